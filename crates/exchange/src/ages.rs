@@ -71,7 +71,7 @@ fn parse(text: &str, heading: Option<AgeUnit>) -> Option<Age> {
     }
     if let Some((count, of)) = text.split_once('/') {
         let Read::Value(count) = values::number(count.trim()) else { return None };
-        // "3/52" is three weeks: so many parts of a year, or of a week.
+        // "3/52" is three weeks: parts of a year, or of a week.
         let unit = match of.trim() {
             "52" => AgeUnit::Weeks,
             "12" => AgeUnit::Months,
@@ -142,7 +142,7 @@ mod tests {
 
     #[test]
     fn ages_in_many_forms() {
-        // 2 March 2024 less so many days; a month is 365.25 / 12 = 30.4 days.
+        // 2 March 2024 less the age in days; a month is 365.25 / 12 = 30.4 days.
         let day: Day = "2024-03-02".parse().unwrap();
         let birth = |text: &str, heading: Option<AgeUnit>| match read(text, heading) {
             Read::Value(age) if !age.coarse => age.birth(day).map(|day| day.to_string()),

@@ -16,7 +16,7 @@ pub(crate) enum ValueCoding {
     OneTwoThree,
     /// A number with words after it, `0,5 - moderado`.
     LeadingNumber,
-    /// As they stand: no coding.
+    /// As written: no coding.
     Plain,
     /// 1 a boy, 2 a girl.
     OneMale,

@@ -183,6 +183,10 @@ pub(crate) fn full_year(short: u32, pivot: i32) -> u32 {
     if i32::try_from(this_century).is_ok_and(|year| year <= pivot) { this_century } else { 1900 + short }
 }
 
+/// Two figures of a year that would lie further back are of no child of a clinic: 67 may be 1967, or a year of
+/// another calendar.
+const OLDEST_SHORT_YEARS: i32 = 45;
+
 impl Figures {
     fn year(self, pivot: i32) -> u32 {
         if self.short { full_year(self.third, pivot) } else { self.third }
@@ -196,7 +200,9 @@ impl Figures {
             DateOrder::YearFirst if self.short => (full_year(self.first, pivot), self.second, self.third),
             DateOrder::YearFirst => return None,
         };
-        Day::new(i32::try_from(year).ok()?, month, day).ok()
+        let year =
+            i32::try_from(year).ok().filter(|&year| !self.short || year >= pivot - OLDEST_SHORT_YEARS)?;
+        Day::new(year, month, day).ok()
     }
 
     /// The only order in which the figures can be meant, day or month first.

@@ -133,7 +133,7 @@ impl<'a> Iterator for PlainCells<'a> {
 /// The cells of one record.
 #[derive(Debug, Default)]
 pub struct Record<'a> {
-    /// The line, where the cells stand in it.
+    /// The line, where the cells are in it.
     line: &'a [u8],
     /// The cells without their quotation marks, where there were any.
     unquoted: Option<Vec<u8>>,

@@ -2,7 +2,7 @@
 //! columns of a sheet cannot carry: settings of a brace, spans of wear, contacts, further carers.
 //!
 //! A person can read it and mend it. Fields within fields are joined by points and numbered from 1
-//! (`brace.boots.1.side`); a text that could be taken for something else stands in double quotes.
+//! (`brace.boots.1.side`); a text that could be taken for something else is written in double quotes.
 
 use record::{Body, Kind};
 use serde_json::{Map, Number, Value};
@@ -75,7 +75,7 @@ fn split(text: &str) -> Result<Vec<&str>, String> {
             '\\' if quoted => escaped = true,
             '"' => quoted = !quoted,
             ';' if !quoted => {
-                out.push(&text[from..at]);
+                out.extend(text.get(from..at));
                 from = at + 1;
             }
             _ => {}
@@ -84,7 +84,7 @@ fn split(text: &str) -> Result<Vec<&str>, String> {
     if quoted {
         return Err("A quotation mark does not close.".to_owned());
     }
-    out.push(&text[from..]);
+    out.extend(text.get(from..));
     Ok(out)
 }
 
@@ -103,7 +103,7 @@ fn scalar(text: &str) -> Result<Value, String> {
     })
 }
 
-/// Puts a value at its place; `None` where something stands there or the numbers leave a gap.
+/// Puts a value at its place; `None` where there is something already or the numbers leave a gap.
 fn set(at: &mut Value, path: &[&str], value: Value) -> Option<()> {
     let (first, rest) = path.split_first().filter(|_| path.len() <= DEEPEST)?;
     if at.is_null() {

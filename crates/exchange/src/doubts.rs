@@ -2,9 +2,12 @@
 //! are asked about, never half read.
 
 mod codes;
+mod merged;
 mod rows;
 mod shared;
 mod unused;
+
+pub(crate) use unused::EACH;
 
 use crate::{ColumnMap, Table, coding::ValueCoding, profile};
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +41,7 @@ pub(crate) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     codes::signs(table, map, said);
     codes::numbers_for_words(table, map, said);
     unused::find(table, map, said, &profile::of(table));
+    merged::settle(table, map, said);
     rows::sheets(table, map, said);
     rows::footers(table, map, said);
     rows::blanks(table, map, said);

@@ -77,7 +77,7 @@ impl Deciding {
 const OUTWEIGHS: usize = 50;
 /// How many outweigh a single contrary date, taken then for a slip of the pen.
 const OUTWEIGHS_ONE: usize = 4;
-/// A single deciding date beside so many different dates that could be either is itself in doubt: a day
+/// A single deciding date with this many different dates that could be either is itself in doubt: a day
 /// above 12 is what most dates have.
 const OPEN_BESIDE_ONE: usize = 8;
 
@@ -100,7 +100,7 @@ pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision
         return decide(None, "No date in this file depends on the order of day and month.".to_owned());
     }
     if counts.short > 0 && counts.short == counts.figures && year_first(&counts) {
-        let why = "Dates are read year first: no other order gives days that exist and lie in the past.";
+        let why = "Dates are read year first: no other order gives days that exist and are in the past.";
         return decide(Some(DateOrder::YearFirst), why.to_owned());
     }
     let by_sense = || by_sense(table, map, today, pivot, &counts);
@@ -113,7 +113,7 @@ pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision
     decide(order, why)
 }
 
-/// One deciding date beside many that could be either: it is followed only where the visits agree with it.
+/// One deciding date among many that could be either: it is followed only where the visits agree with it.
 fn one_date(
     order: DateOrder,
     shown: &str,
@@ -145,7 +145,7 @@ fn count(table: &Table, map: &ColumnMap, pivot: i32, today: Day) -> Counts {
     for column in map.columns.iter().filter(|column| column.meaning.is_some_and(Meaning::is_date)) {
         let (mut typed_low, mut typed_high, mut text_high, mut text_low) = (0, 0, 0, 0);
         for row in table.rows() {
-            let cell = table.cell(row, column.index);
+            let cell = map.rules.cell(table, row, column.index);
             match dates::read(cell, pivot) {
                 DateCell::Figures(figures) => {
                     let at = (column.index, table.row_number(row));
@@ -197,7 +197,7 @@ enum Calendar {
     /// No date can be read in one way only.
     Silent,
     Clear(DateOrder, String),
-    /// A single date, with the words that show it, beside many that could be either.
+    /// A single date, with the words that show it, among many that could be either.
     OneDate(DateOrder, String),
     Contradicts(String),
 }
@@ -354,7 +354,7 @@ fn sense(table: &Table, map: &ColumnMap, today: Day, pivot: i32, order: DateOrde
         })
         .map(|column| column.index)
         .collect();
-    let day_of = |row: usize, column: usize| match dates::read(table.cell(row, column), pivot) {
+    let day_of = |row: usize, column: usize| match dates::read(map.rules.cell(table, row, column), pivot) {
         DateCell::Day(day) => Some((day, false)),
         DateCell::Figures(figures) => figures.under(order, pivot).map(|day| (day, figures.is_open())),
         _ => None,

@@ -1,5 +1,5 @@
 //! Children written out as a sheet, one row per foot and visit, with plain headings that the importer
-//! reads back without a map. What the plain columns cannot carry stands in full in a row of its own.
+//! reads back without a map. What the plain columns cannot carry is written in full in a row of its own.
 
 mod declared;
 mod plain;
@@ -77,7 +77,7 @@ fn declared_columns(children: &[(ChildId, &[Entry])]) -> Vec<FieldColumn> {
 
 /// The record of some children as CSV: one row per foot and visit, dates as year-month-day.
 ///
-/// Only what stands is written: corrected entries in their corrected form, withdrawn ones not at all.
+/// Only what holds is written: corrected entries in their corrected form, withdrawn ones not at all.
 /// Text that a spreadsheet program could take for a formula begins with an apostrophe.
 #[must_use]
 pub fn export_csv(children: &[(ChildId, &[Entry])]) -> String {
@@ -147,7 +147,7 @@ fn rows(children: &[(ChildId, &[Entry])], columns: &[FieldColumn]) -> impl Itera
     children.iter().flat_map(|(_, entries)| rows_of(entries, columns))
 }
 
-/// What stands: day and body, corrections applied, withdrawals left out.
+/// What holds: day and body, corrections applied, withdrawals left out.
 fn standing(entries: &[Entry]) -> Vec<(Day, Body)> {
     let gone: HashSet<EntryId> = entries
         .iter()
@@ -197,12 +197,12 @@ impl Row {
         self.nature.is_none() && self.complex.is_none() && self.earlier.is_none()
     }
 
-    /// Whether nothing else may stand in it.
+    /// Whether nothing else may be written in it.
     fn is_alone(&self) -> bool {
         self.entire.is_some() || self.declared.is_some()
     }
 
-    /// A row of its own for an entry in full. The words beside it are for people.
+    /// A row of its own for an entry in full. The words in the other columns are for people.
     fn entire(body: &Body) -> Self {
         let done = vec![body.kind().words().to_owned()];
         Self { done, entire: details::write(body), ..Self::default() }

@@ -49,7 +49,7 @@ pub(crate) fn understood(table: &Table) -> ColumnMap {
     }
     settle_names(&mut map);
     settle_creases(&mut map);
-    settle_doubles(&mut map);
+    map.settle_doubles();
     sums::settle(table, &mut map);
     settle_visits(&mut map);
     by_values(&mut map, &profiles, &all);
@@ -74,8 +74,8 @@ fn carried_order(table: &Table, map: &mut ColumnMap) {
     }
 }
 
-/// Where a heading begins or ends with a word for a side and stands there for the other foot too ("Pirani
-/// re" beside "Pirani li"), the word is the side and no sign ("RE") and no article ("der"). Without a
+/// Where a heading begins or ends with a word for a side and there is one for the other foot too ("Pirani
+/// re" and "Pirani li"), the word is the side and no sign ("RE") and no article ("der"). Without a
 /// reading with that side the heading is not understood.
 fn prefer_paired_sides(headers: &[String], all: &mut [Vec<Reading>]) {
     let split = |header: &String, first: bool| {
@@ -98,8 +98,8 @@ fn prefer_paired_sides(headers: &[String], all: &mut [Vec<Reading>]) {
     }
 }
 
-/// A side word that is also something else in a heading ("Dt" a date) counts only where the same heading
-/// stands there for the other foot.
+/// A side word that is also something else in a heading ("Dt" a date) counts only where there is the same heading
+/// for the other foot.
 fn drop_lone_sides(all: &mut [Vec<Reading>]) {
     let side = |reading: &Reading| match reading.side {
         Some(SideWord::Full(side)) => Some(side),
@@ -136,7 +136,7 @@ fn languages(all: &[Vec<Reading>]) -> Vec<&'static str> {
     out.into_iter().map(|(language, _)| language).collect()
 }
 
-/// Settles the side letters of the headings. A letter counts only where the same heading stands there
+/// Settles the side letters of the headings. A letter counts only where the same heading comes
 /// with another letter as well ("PC D" and "PC I"), or is R or L.
 fn heading_letters(all: &[Vec<Reading>], languages: &[&str]) -> SideLetters {
     let mut by_phrase: HashMap<(String, Option<u16>), BTreeSet<char>> = HashMap::new();
@@ -160,7 +160,7 @@ const fn takes_side(meaning: Meaning) -> bool {
     meaning.is_of_foot() || matches!(meaning, Meaning::Done | Meaning::Remarks)
 }
 
-/// The visit numbers that stand in the headings of things that belong to a visit.
+/// The visit numbers in the headings of things that belong to a visit.
 fn numbered(all: &[Vec<Reading>]) -> BTreeSet<u16> {
     let of_visit = all.iter().flatten().filter(|reading| reading.sense.meaning.is_of_visit());
     of_visit.filter_map(|reading| reading.visit).collect()
@@ -236,7 +236,7 @@ fn misspelt(column: &mut Column, profile: &Profile) {
     }
 }
 
-/// "Name" beside "First name" is the family name; a family or given name alone is the whole name.
+/// "Name" together with "First name" is the family name; a family or given name alone is the whole name.
 fn settle_names(map: &mut ColumnMap) {
     let has = |map: &ColumnMap, meaning| map.find(meaning).is_some();
     let (whole, family, given) =
@@ -251,11 +251,11 @@ fn settle_names(map: &mut ColumnMap) {
     let Some((from, to)) = change else { return };
     for column in map.columns.iter_mut().filter(|column| column.meaning == Some(from)) {
         column.meaning = Some(to);
-        column.reason = format!("{}, beside the other name columns", column.reason);
+        column.reason = format!("{}, next to the other name columns", column.reason);
     }
 }
 
-/// Creases beside the Dimeglio angles, without the rest of the Pirani signs, belong to Dimeglio.
+/// Creases together with the Dimeglio angles, without the rest of the Pirani signs, belong to Dimeglio.
 fn settle_creases(map: &mut ColumnMap) {
     let angles = map.columns.iter().any(|column| matches!(column.meaning, Some(Meaning::Angle(_))));
     let pirani = [Sign::EmptyHeel, Sign::RigidEquinus, Sign::LateralBorder, Sign::TalarHead];
@@ -275,47 +275,15 @@ fn settle_creases(map: &mut ColumnMap) {
     }
 }
 
-/// One meaning, one column: of two, the surer stands; of two measurements equally sure, neither.
-pub(crate) fn settle_doubles(map: &mut ColumnMap) {
-    let mut by_claim: HashMap<_, Vec<usize>> = HashMap::new();
-    for column in &map.columns {
-        if let Some(meaning) = column.meaning.filter(|&meaning| !may_repeat(meaning)) {
-            by_claim.entry((meaning, column.side, column.visit)).or_default().push(column.index);
-        }
-    }
-    for (claim, mut indices) in by_claim.into_iter().filter(|(_, indices)| indices.len() > 1) {
-        let confidence =
-            |map: &ColumnMap, index: usize| map.columns.get(index).map_or(0, |column| column.confidence);
-        indices.sort_by_key(|&index| (std::cmp::Reverse(confidence(map, index)), index));
-        let [first, second, ..] = indices[..] else { continue };
-        let tied = confidence(map, second) == confidence(map, first);
-        let neither = tied && claim.0.is_of_foot();
-        for &index in indices.iter().skip(usize::from(!neither)) {
-            let Some(column) = map.columns.get_mut(index) else { continue };
-            column.meaning = None;
-            column.confidence = 0;
-            column.reason = if neither {
-                format!("several columns say {} and nothing tells which foot each is of", claim.0.words())
-            } else {
-                format!("another column says {}", claim.0.words())
-            };
-        }
-    }
-}
-
-const fn may_repeat(meaning: Meaning) -> bool {
-    matches!(meaning, Meaning::Remarks | Meaning::Ignore | Meaning::Why | Meaning::Carer)
-}
-
 /// A visit number is worth something only where that visit has a date.
 fn settle_visits(map: &mut ColumnMap) {
     let is_date = |column: &&Column| matches!(column.meaning, Some(Meaning::VisitDate | Meaning::CastDate));
-    // "Initial Pirani" beside one "Date of first visit".
+    // "Initial Pirani" together with one "Date of first visit".
     let only_first = map.columns.iter().all(|column| column.visit.is_none_or(|visit| visit == 1));
     let plain_date = map.columns.iter().any(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
     if only_first && plain_date {
         map.columns.iter_mut().for_each(|column| column.visit = None);
-        settle_doubles(map);
+        map.settle_doubles();
     }
     let dated: BTreeSet<u16> = map.columns.iter().filter(is_date).filter_map(|column| column.visit).collect();
     for column in &mut map.columns {
@@ -329,7 +297,7 @@ fn settle_visits(map: &mut ColumnMap) {
             .columns
             .iter()
             .any(|c| matches!(c.meaning, Some(Meaning::VisitDate | Meaning::CastDate)) && c.visit.is_none());
-    // "Visit date" beside "Date 2", "Date 3": the one without a number is the first.
+    // "Visit date" together with "Date 2", "Date 3": the one without a number is the first.
     let first_free = !dated.is_empty() && !dated.contains(&1);
     let plain = map.columns.iter().any(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
     if first_free && plain {

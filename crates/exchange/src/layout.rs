@@ -1,4 +1,4 @@
-//! Where in a row each thing stands: columns sorted by child, sitting and foot.
+//! The places of things in a row: columns sorted by child, sitting and foot.
 
 use crate::{ColumnMap, Meaning, meaning::FieldColumn};
 use record::Side;
@@ -49,7 +49,7 @@ pub(crate) struct Layout {
     pub(crate) child: ChildColumns,
     pub(crate) side: Option<usize>,
     pub(crate) sittings: Vec<SittingColumns>,
-    /// Dated things of the child that stand beside the visits.
+    /// Dated things of the child other than visits.
     pub(crate) events: Vec<(Meaning, Option<Side>, usize)>,
     /// Nature, complexity, earlier treatment.
     pub(crate) diagnosis: Vec<(Meaning, Option<Side>, usize)>,
@@ -91,7 +91,7 @@ impl Layout {
         out
     }
 
-    /// Remarks without a visit number beside numbered visits belong to the first of them.
+    /// Where visits are numbered, remarks without a number belong to the first of them.
     fn place_undated(&mut self, sittings: &mut BTreeMap<Option<u16>, SittingColumns>) {
         let undated = sittings
             .get(&None)

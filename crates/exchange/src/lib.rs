@@ -12,7 +12,10 @@
 //!
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
+
 mod ages;
+mod calendars;
 mod cell_rules;
 mod changed_visits;
 mod coding;

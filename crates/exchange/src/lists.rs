@@ -89,6 +89,8 @@ pub(crate) struct SideWords {
 #[serde(deny_unknown_fields)]
 pub(crate) struct AnswerLists {
     pub(crate) nothing: WordSet,
+    /// Words for "the same as above".
+    pub(crate) as_above: WordSet,
     pub(crate) yes: WordSet,
     pub(crate) no: WordSet,
     pub(crate) sex: SexWords,

@@ -1,18 +1,21 @@
 //! A map file: what a person says about the columns of a sheet. It settles what a guess leaves open.
 
-mod rules;
+pub(crate) mod rules;
 mod settle;
 mod told;
 mod write;
 
 use crate::{
     ChangedVisits, Column, ColumnMap, DateOrder, Meaning, Table,
+    calendars::{self, CALENDAR, OtherCalendar},
     cell_rules::UNITS,
     coding::ValueCoding,
     doubts, guess,
+    questions::OTHER_SHEETS,
     table::SheetChoice,
-    text::{column_index, fold, tokens},
+    text::{ANY_NUMBER, column_index, fold, fold_marked, form_of, is_numbered_like, name_words, number_in},
     values::{self, Read},
+    words::done::explained::{NOTE, NOTHING},
 };
 use record::{Side, Sides};
 use serde::Deserialize;
@@ -221,7 +224,9 @@ impl MapFile {
         let added = self.raw.answers.iter().filter(|(_, choice)| *choice == "bring in");
         let added = added.filter_map(|(id, _)| id.strip_prefix("sheet: ").map(str::to_owned));
         let all = matches!(said, Some(SheetsSaid::All(_)));
-        SheetChoice { pick: self.sheet(), header_row: self.header_row(), wanted, all, added: added.collect() }
+        let others = self.answered(OTHER_SHEETS) == Some("bring in");
+        let (pick, header_row) = (self.sheet(), self.header_row());
+        SheetChoice { pick, header_row, wanted, all, added: added.collect(), others }
     }
 
     /// The header row it names, the first row being 1.
@@ -387,8 +392,11 @@ impl MapFile {
             let side = sides(key.get_ref());
             map.side_words.extend(words.iter().filter_map(|word| Some((fold(word), side?))));
         }
-        map.done_words
-            .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
+        let explained = self.raw.done.iter().map(|(word, plain)| {
+            let form = word.contains(ANY_NUMBER);
+            (if form { form_of(word) } else { fold_marked(word) }, plain.get_ref().clone())
+        });
+        map.done_words.extend(explained);
         self.coded_words(&said, &mut map);
         map.settled.extend(settled.iter().map(|&(index, ..)| index));
         map.answers.clone_from(&self.raw.answers);
@@ -397,6 +405,9 @@ impl MapFile {
         map.changed_visits =
             self.answered("changed visits").and_then(ChangedVisits::of_key).unwrap_or_default();
         self.rules(table, &said, &mut map);
+        if let Some(calendar) = self.answered(CALENDAR).and_then(OtherCalendar::of_answer) {
+            calendars::convert(table, &mut map, calendar);
+        }
         let settled = self.doubt_answers(&map);
         doubts::find(table, &mut map, &settled);
         Ok(map)
@@ -455,21 +466,9 @@ impl MapFile {
 
     /// The columns whose headings are the name with a number in the place of `{n}`, and the numbers.
     fn numbered(&self, name: &Spanned<String>, table: &Table) -> Result<Vec<(usize, Option<u16>)>, MapError> {
-        let wanted = tokens(&name.get_ref().replace("{n}", " 0 "));
-        let number = |header: &String| {
-            let words = tokens(header);
-            let mut number = None;
-            for (word, wanted) in words.iter().zip(&wanted) {
-                match (wanted.as_str(), word.parse::<u16>()) {
-                    ("0", Ok(of)) if number.is_none() => number = Some(of),
-                    _ if word == wanted => {}
-                    _ => return None,
-                }
-            }
-            number.filter(|_| words.len() == wanted.len())
-        };
-        let found =
-            table.headers.iter().enumerate().filter_map(|(at, header)| Some((at, Some(number(header)?))));
+        let wanted = name_words(name.get_ref());
+        let headers = table.headers.iter().enumerate();
+        let found = headers.filter_map(|(at, header)| Some((at, Some(number_in(header, &wanted)?))));
         let found: Vec<_> = found.collect();
         if found.is_empty() {
             let text = format!("the sheet has no columns numbered like “{}”.", name.get_ref());
@@ -479,19 +478,28 @@ impl MapFile {
     }
 }
 
-/// Whether a map file's name for a column is its heading or its letter.
+/// Whether a map file's name for a column is its heading, its letter where no other column has that as its
+/// heading, or a name with `{n}` for the number in its heading.
 fn is_named(column: &Column, name: &str) -> bool {
     let same = fold(&column.header) == fold(name) && !fold(name).is_empty();
-    same || column.letter == name
+    let numbered = || name.contains("{n}") && is_numbered_like(&column.header, name);
+    same || (column.letter_is_free && column.letter == name) || numbered()
 }
 
-/// Whether a word can stand for something done; "note" keeps the words and takes nothing as done.
+/// Whether a word can stand for something done; "note" keeps the words and takes nothing as done, "nothing"
+/// passes over them. A mark for any number counts as a number.
 pub(crate) fn is_done_word(word: &str) -> bool {
-    word == "note" || crate::words::done::is_known(word)
+    let plain = word.replace(ANY_NUMBER, "1");
+    matches!(word, NOTE | NOTHING) || crate::words::done::is_known(&plain)
 }
+
+/// The answer that leaves out a value that cannot be read.
+pub(crate) const LEAVE_OUT: &str = "leave out";
+/// The answer that a value is the first number in its cell.
+pub(crate) const FIRST_NUMBER: &str = "the number";
 
 fn is_value_word(word: &str) -> bool {
-    matches!(word, "missing" | "not affected")
+    matches!(word, "missing" | "not affected" | LEAVE_OUT | FIRST_NUMBER)
         || matches!(values::number(word), Read::Value(_))
         || matches!(values::yes_no(word), Read::Value(_))
         || matches!(values::sex(word), Read::Value(_))

@@ -92,7 +92,7 @@ meanings! {
     /// Day of a visit.
     VisitDate = "visit_date", "date of visit";
     /// Number of the visit in a row of its own.
-    VisitNumber = "visit_number", "visit number (not kept)";
+    VisitNumber = "visit_number", "visit number (not imported)";
     /// Which foot, or both.
     Side = "side", "side";
     /// Pirani total as written.
@@ -156,9 +156,9 @@ meanings! {
     /// Order of the parts of a date, as a file of refused rows carries it.
     DateOrder = "date_order", "order of day and month";
     /// A column this program added to a file of refused rows.
-    Why = "why", "why refused (not kept)";
+    Why = "why", "why refused (not imported)";
     /// Left out on purpose.
-    Ignore = "ignore", "not kept";
+    Ignore = "ignore", "not imported";
 }
 
 impl Meaning {

@@ -6,7 +6,7 @@ use crate::{lists::HEADING_LISTS, text::fold};
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
 pub(crate) struct NameKey(Vec<String>);
 
-/// How two names stand to each other.
+/// How like two names are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Likeness {
     Same,

@@ -3,6 +3,7 @@
 mod changes;
 mod children;
 mod matches;
+mod slips;
 
 use crate::{
     ColumnMap, Disposition, FileQuestion, ImportReason, Known, Remark, Report, Stamp, Table,
@@ -28,7 +29,7 @@ pub struct Plan {
     pub report: Report,
 }
 
-/// Plans an import. Nothing is written; the same input gives the same plan, save for the ids.
+/// Plans an import. Nothing is written; the same input gives the same plan, except for the ids.
 ///
 /// `progress` is told the number of rows done, now and then and at the end.
 #[must_use]
@@ -53,6 +54,7 @@ pub fn plan(
         entries: Vec::new(),
         report,
         feet: HashSet::new(),
+        slips: HashSet::new(),
         new_id,
     };
     for (done, row) in table.rows().enumerate() {
@@ -89,6 +91,8 @@ struct Planner<'a, 'r> {
     entries: Vec<Entry>,
     report: Report,
     feet: HashSet<(Slot, Side)>,
+    /// Numbers in the row of another child that are asked about, by the ids of the questions.
+    slips: HashSet<String>,
     new_id: &'a mut dyn FnMut() -> Uuid,
 }
 
@@ -118,6 +122,7 @@ impl Planner<'_, '_> {
     fn pass_over(&mut self, row: usize, passed: PassedRow) {
         let (disposition, text) = match passed {
             PassedRow::Heading => (Disposition::PassedOver, "These are the headings again."),
+            PassedRow::Merged => (Disposition::PassedOver, "This row is merged with the one above it."),
             PassedRow::LeftOut => {
                 (Disposition::PassedOver, "A sum, a note or a footer, as the map file says.")
             }
@@ -206,11 +211,18 @@ impl Planner<'_, '_> {
 
     fn found(&mut self, row: usize, read: &mut RowRead) -> Result<Found, Box<Remark>> {
         let child = &self.reader.layout.child;
-        let found = self.children.find(&read.who).map_err(|(reason, text)| {
-            let at = child.number.or(child.name).or(child.family);
-            let remark = self.reader.remark_at(reason, at, row, text);
-            Box::new(if reason == ImportReason::PossibleMatch { about_zeros(remark) } else { remark })
-        })?;
+        let found = match self.children.find(&read.who) {
+            Ok(found) => found,
+            Err((reason, text)) => {
+                let at = child.number.or(child.name).or(child.family);
+                let remark = self.reader.remark_at(reason, at, row, text);
+                match reason {
+                    ImportReason::PossibleMatch => return Err(Box::new(about_zeros(remark))),
+                    ImportReason::NumberNameDiffers => self.despite_number(read, remark)?,
+                    _ => return Err(Box::new(remark)),
+                }
+            }
+        };
         if let Some((reason, text)) = &found.question {
             let at = child.name.or(child.family);
             read.questions.push(self.reader.remark_at(*reason, at, row, text.clone()));
@@ -219,7 +231,7 @@ impl Planner<'_, '_> {
     }
 
     /// Registers anew what a later row fills in: in its own entry where this import made it, in another
-    /// where the child was known. Nothing that stood is changed. `true` when an entry was added.
+    /// where the child was known. Nothing on record is changed. `true` when an entry was added.
     fn fill(&mut self, slot: Slot, filled: Registration, day: Day) -> bool {
         let own = self.children.fill(slot, filled.clone());
         if let Some(entry) = own.and_then(|at| self.entries.get_mut(at)) {
@@ -246,7 +258,7 @@ impl Planner<'_, '_> {
         };
         let Some((day, born)) = earlier else { return Ok(()) };
         let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date);
-        let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+        let text = format!("{} is before the date of birth, {}.", day.words(), born.words());
         Err(Box::new(self.reader.remark_at(ImportReason::BeforeBirth, at, row, text)))
     }
 
@@ -337,9 +349,9 @@ impl Planner<'_, '_> {
         self.children.takes_place(slot, read.first_day, &mut self.entries);
         if nothing_new && !registers {
             let (reason, text) = if additions.there_file == 0 && (there > 0 || self.children.is_known(slot)) {
-                (ImportReason::AlreadyThere, "Everything in this row stands in the record already.")
+                (ImportReason::AlreadyThere, "Everything in this row is on record already.")
             } else {
-                (ImportReason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
+                (ImportReason::SameRowAgain, "Everything in this row is in an earlier row of this file.")
             };
             let remark = Remark::on_row(reason, text);
             // The same row again may still be the only one that names a tenotomy, or holds what is in doubt
@@ -458,6 +470,11 @@ impl Planner<'_, '_> {
             self.report.remarks.push(text.to_owned());
         }
         let mut say = |text: &str| self.report.remarks.push(text.to_owned());
+        if self.reader.table.turned {
+            say(
+                "The sheet has each visit in a column: row 2 of this report is its column B, row 3 column C.",
+            );
+        }
         if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
             say(
                 "No column was understood as a hospital number or a name, so no row can be imported: name the columns in a map file.",
@@ -478,13 +495,13 @@ impl Planner<'_, '_> {
         if !self.reader.untreated.is_empty() {
             let count = self.reader.untreated.len();
             say(&format!(
-                "{count} children have one foot scored 0 in every row beside an affected one: its scores are kept, and no treatment is taken as done on it."
+                "{count} children have one foot that is scored 0 in every row and another that is affected: the scores of both are imported, and no treatment is recorded for the foot that is scored 0."
             ));
         }
         let unknown: Vec<String> =
             self.reader.map.unknown().take(12).map(|column| format!("“{}”", column.header)).collect();
         if !unknown.is_empty() {
-            self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
+            self.report.remarks.push(format!("Not understood and not imported: {}.", unknown.join(", ")));
         }
     }
 }

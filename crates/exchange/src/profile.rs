@@ -48,7 +48,7 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
     for &row in rows {
         let cell = table.cell(row, column);
         let text = cell.trimmed();
-        if values::is_nothing(text) {
+        if values::is_nothing(text) || values::is_as_above(text) {
             continue;
         }
         out.filled += 1;
@@ -90,7 +90,7 @@ impl Profile {
         count * 10 >= self.filled * 6
     }
 
-    /// The meaning of the heading, or the one beside it that the cells show; `None` where they are of
+    /// The meaning of the heading, or the related one that the cells show; `None` where they are of
     /// another kind altogether.
     pub(crate) fn fits(&self, meaning: Meaning) -> Option<Meaning> {
         if self.filled == 0 {
@@ -164,11 +164,6 @@ impl Profile {
     /// Whether its cells are numbers up to 20.
     pub(crate) fn is_small_numbers(&self) -> bool {
         self.small * 10 >= self.filled * 9 && !self.looks_dated() && !self.counts_up
-    }
-
-    /// Whether its cells are whole numbers up to 20, as codes are.
-    pub(crate) fn is_whole_small_numbers(&self) -> bool {
-        self.is_small_numbers() && self.halves == 0
     }
 
     pub(crate) fn mostly_done(&self) -> bool {

@@ -6,7 +6,10 @@ use serde::Serialize;
 use std::fmt;
 
 /// Rows named with a question.
-const ROWS_NAMED: usize = 5;
+pub(crate) const ROWS_NAMED: usize = 5;
+
+/// Between the words of a question about several of them.
+pub(crate) const TOGETHER: &str = " ¦ ";
 
 /// One answer that can be given to a [`FileQuestion`].
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -171,6 +174,12 @@ impl QuestionTopic {
         found.unwrap_or_else(|| Self::Other(id.to_owned()))
     }
 }
+
+/// The id of the question about many sheets that look like visits and are not read.
+pub(crate) const OTHER_SHEETS: &str = "other sheets";
+
+/// The answer that a word names no foot.
+pub(crate) const NO_FOOT: &str = "no foot";
 
 /// A word in lower case: the same word in capitals is not asked about twice.
 pub(crate) fn fold_word(value: &str) -> String {

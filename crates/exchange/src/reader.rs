@@ -2,6 +2,7 @@
 
 mod acts;
 mod answers;
+mod days;
 mod declared;
 mod earlier;
 mod entire;
@@ -14,15 +15,15 @@ mod untreated;
 mod who;
 
 use crate::{
-    ColumnMap, DateDecision, DateOrder, ImportReason, Meaning, Remark, Table,
-    dates::{self, DateCell},
+    ColumnMap, DateDecision, ImportReason, Meaning, Remark, Table,
     layout::{Layout, SittingColumns},
     names,
+    questions::NO_FOOT,
     sides::{self, CellSides, SideCell, SideLetters},
     table::{Cell, CellKind},
     text::{clip, column_letter, fold},
     values,
-    words::done::Act,
+    words::done::{Act, explained::ExplainedWords},
 };
 pub(crate) use events::feet_of;
 use record::{Body, Day, Regime, Registration, Side, Sides};
@@ -108,16 +109,21 @@ pub(crate) struct Reader<'a> {
     family_first: bool,
     sexes: Vec<char>,
     width: usize,
+    /// Whether the dates may be those of the Ethiopian calendar.
+    may_be_ethiopian: bool,
     /// What the words of a cell mean, kept since the same words come again and again.
     read_before: RefCell<HashMap<String, acts::CellRead>>,
     /// What words within a cell mean as sides.
     cell_sides: CellSides,
+    /// What a person has said of words for what was done.
+    explained_words: ExplainedWords,
 }
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(table: &'a Table, map: &'a ColumnMap, dates: &'a DateDecision, today: Day) -> Self {
         let layout = Layout::of(map);
         let (letters, cell_sides) = settled_sides(table, map, &layout);
+        let explained_words = ExplainedWords::of(&map.done_words, &cell_sides);
         let points = foot::columns_of_points(table, map);
         let name = layout.child.name.and_then(|at| table.headers.get(at)).map_or("", String::as_str);
         let family_first = names::heading_puts_family_first(name);
@@ -141,9 +147,12 @@ impl<'a> Reader<'a> {
             sexes,
             layout,
             width,
+            may_be_ethiopian: false,
             read_before: RefCell::default(),
             cell_sides,
+            explained_words,
         };
+        reader.may_be_ethiopian = reader.dates_may_be_ethiopian();
         let totals = map.columns.iter().filter(|column| column.meaning == Some(Meaning::Total));
         reader.pairs =
             totals.filter_map(|column| Some((column.index, reader.score_pair(column.index)?))).collect();
@@ -154,7 +163,7 @@ impl<'a> Reader<'a> {
         reader
     }
 
-    /// The child of a row by what stands in the cells, without asking whether the cells agree.
+    /// The child of a row by its cells, without asking whether the cells agree.
     pub(crate) fn key(&self, row: usize) -> String {
         let child = &self.layout.child;
         let columns = match child.number.filter(|&at| !self.text(row, Some(at)).is_empty()) {
@@ -167,6 +176,7 @@ impl<'a> Reader<'a> {
     /// Reads a row. What cannot be read costs the foot or the visit it belongs to, and the whole row only
     /// where nothing else is left of it.
     pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusals> {
+        self.not_marked(row).map_err(|refusal| vec![*refusal])?;
         self.sound(row).map_err(|refusal| vec![*refusal])?;
         let questions = self.valueless(row).map_err(|refusal| vec![*refusal])?;
         let mut out = RowRead { questions, ..RowRead::default() };
@@ -247,6 +257,18 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(())
+    }
+
+    /// A mark for "the same as above" is no name, no side and no score.
+    fn not_marked(&self, row: usize) -> Result<(), Refusal> {
+        if !self.map.marked_as_above.contains(&row) {
+            return Ok(());
+        }
+        let cells = self.map.columns.iter().map(|column| (column.index, self.table.cell(row, column.index)));
+        let marked = cells.into_iter().find(|(_, cell)| values::is_as_above(cell.trimmed()));
+        let (at, cell) = marked.unwrap_or((0, Cell::EMPTY));
+        let text = "This mark may mean the same as in the row above, which is not settled.";
+        Err(self.refuse(ImportReason::MeaningInDoubt, at, cell, text))
     }
 
     /// Asks about cells that hold an error or a formula without a value, which must not be taken for blank.
@@ -358,53 +380,10 @@ impl<'a> Reader<'a> {
         let Some(column) = self.layout.child.born else { return Ok(None) };
         let born = self.date(row, column)?;
         if let Some(day) = born.filter(|day| *day > self.today + 1) {
-            let text = format!("The birth would lie in the future, on {}.", day.words());
+            let text = format!("The date of birth would be in the future: {}.", day.words());
             return Err(self.refuse(ImportReason::ImpossibleDate, column, self.cell(row, column), text));
         }
         Ok(born)
-    }
-
-    /// A date cell, refused where it is none or where its order is open.
-    pub(crate) fn date(&self, row: usize, column: usize) -> Result<Option<Day>, Refusal> {
-        let cell = self.cell(row, column);
-        let refuse = |reason, text: &str| Err(self.refuse(reason, column, cell, text.to_owned()));
-        if cell.kind == CellKind::Date && self.dates.suspect.contains(&column) {
-            return refuse(
-                ImportReason::AmbiguousDate,
-                "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.",
-            );
-        }
-        match dates::read(cell, self.dates.pivot) {
-            DateCell::Blank => Ok(None),
-            DateCell::Day(day) => Ok(Some(day)),
-            DateCell::Impossible => {
-                refuse(ImportReason::ImpossibleDate, "There is no such day, or its year cannot be right.")
-            }
-            DateCell::Other => refuse(ImportReason::ImpossibleDate, "This cannot be read as a date."),
-            DateCell::Figures(figures) => match self.dates.order {
-                Some(order) => match figures.under(order, self.dates.pivot) {
-                    Some(day) => Ok(Some(day)),
-                    None => {
-                        let text = format!("There is no such day when dates are read {}.", order.words());
-                        Err(self.refuse(ImportReason::ImpossibleDate, column, cell, text))
-                    }
-                },
-                None if figures.is_open() => refuse(
-                    ImportReason::AmbiguousDate,
-                    "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it.",
-                ),
-                None => {
-                    let order = figures.only().unwrap_or(DateOrder::DayFirst);
-                    match figures.under(order, self.dates.pivot) {
-                        Some(day) => Ok(Some(day)),
-                        None => refuse(
-                            ImportReason::ImpossibleDate,
-                            "There is no such day, or its year cannot be right.",
-                        ),
-                    }
-                }
-            },
-        }
     }
 
     /// What a side cell says; `None` where it is blank.
@@ -453,11 +432,11 @@ impl<'a> Reader<'a> {
         out.events.retain(|(day, _)| {
             let (reason, text) = match born.filter(|born| day < born) {
                 Some(born) => {
-                    let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+                    let text = format!("{} is before the date of birth, {}.", day.words(), born.words());
                     (ImportReason::BeforeBirth, text)
                 }
                 None if *day > self.today + 1 => {
-                    (ImportReason::InTheFuture, format!("{} lies in the future.", day.words()))
+                    (ImportReason::InTheFuture, format!("{} is in the future.", day.words()))
                 }
                 None => return true,
             };
@@ -567,5 +546,13 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         used.dedup();
     }
     let seen: Vec<char> = seen.into_iter().collect();
-    (letters, CellSides::settle(&seen, &used, spoken))
+    (letters, CellSides::settle(&seen, &used, spoken).with_explained(explained_sides(map)))
+}
+
+/// What a person has said of single words for a foot.
+fn explained_sides(map: &ColumnMap) -> BTreeMap<String, Option<Sides>> {
+    let feet = map.side_words.iter().map(|(word, &sides)| (word.clone(), Some(sides)));
+    let none = map.answers.iter().filter(|(_, answer)| *answer == NO_FOOT);
+    let none = none.filter_map(|(id, _)| Some((fold(id.strip_prefix("side: ")?), None)));
+    none.chain(feet).filter(|(word, _)| !word.is_empty() && !word.contains(' ')).collect()
 }

@@ -1,7 +1,7 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
 mod alike;
-mod grouped;
+pub(crate) mod grouped;
 
 use crate::{Column, DateDecision, FileQuestion, Source, Table};
 pub use alike::AlikeRows;
@@ -99,13 +99,13 @@ reasons! {
     MissedAppointment = "missed-appointment";
     /// Missed by its words, but scored.
     MissedButScored = "missed-but-scored";
-    /// The same row stands earlier in the file.
+    /// The same row comes earlier in the file.
     SameRowAgain = "same-row-again";
     /// The record has other values for the same foot and day.
     ChangedVisit = "changed-visit";
     /// The record has several values for the same foot and day, so that it is not clear which to correct.
     SeveralOnRecord = "several-on-record";
-    /// All of it stands in the record already.
+    /// All of it is on record already.
     AlreadyThere = "already-there";
     /// A word that is not known.
     UnknownWord = "unknown-word";
@@ -141,14 +141,14 @@ reasons! {
     NothingInRow = "nothing-in-row";
 }
 
-/// One thing to say about a row: where, what stood there, and one sentence.
+/// One thing to say about a row: where, what was written there, and one sentence.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Remark {
     /// The key of the reason.
     pub reason: ImportReason,
     /// The heading of the column, or its letter where it has none.
     pub column: Option<String>,
-    /// What stood in the cell, shortened.
+    /// What was written in the cell, shortened.
     pub value: Option<String>,
     /// One sentence.
     pub text: String,

@@ -28,6 +28,13 @@ impl<'t> SidedScores<'t> {
         })
     }
 
+    /// The first word of such a cell that may be a foot, where nothing settles which.
+    pub(crate) fn word_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
+        let words = runs(text).filter(|_| Self::is_written(text))?;
+        let words = words.into_iter().filter(|run| !is_number(run)).map(str::to_lowercase);
+        words.into_iter().find(|word| sides.of_word(word) == WordSide::Doubtful)
+    }
+
     /// Whether a cell is written so, in any of the languages.
     pub(crate) fn is_written(text: &str) -> bool {
         SidedScores::with(text, sides::of_either_letter).is_some()

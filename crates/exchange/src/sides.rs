@@ -6,6 +6,7 @@ use crate::{
     text::{fold, tokens},
 };
 use record::{Side, Sides};
+use std::collections::BTreeMap;
 
 /// A word that can mean a side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -50,7 +51,7 @@ pub(crate) fn side_word(word: &str) -> Option<SideWord> {
     full(word).map(SideWord::Full)
 }
 
-/// The foot that a folded word in Latin letters means when it stands alone.
+/// The foot that a folded word in Latin letters means by itself.
 pub(crate) fn full(word: &str) -> Option<Side> {
     if SIDE_LISTS.right.has(word) {
         Some(Side::Right)
@@ -94,8 +95,8 @@ impl SideLetters {
     /// Settles the letters seen in a file.
     ///
     /// `languages` are those of its headings and of whole side words in it. R and L hold by themselves;
-    /// the others need their pair beside them or the language to be known. Where letters of two
-    /// alphabets of sides stand in one file, none of the letters in dispute is believed.
+    /// the others need their pair or the language to be known. Where letters of two
+    /// alphabets of sides occur in one file, none of the letters in dispute is believed.
     pub(crate) fn settle(seen: &[char], languages: &[&str]) -> Self {
         let spoken = |of: &[&str]| languages.iter().any(|language| of.contains(language));
         let has = |letter: char| seen.contains(&letter);
@@ -105,7 +106,7 @@ impl SideLetters {
             return Self(Vec::new());
         }
         let mut known = Vec::new();
-        // One of the two alone may stand for another word.
+        // One of the two alone may be short for another word.
         if has('п') && has('л') {
             known.extend([('п', Side::Right), ('л', Side::Left)]);
         }
@@ -123,7 +124,7 @@ impl SideLetters {
             |letter: char| LETTERS.iter().find(|(known, ..)| *known == letter).map(|known| known.2);
         let left = lefts.first().copied();
         let paired = has('d') && left.is_some();
-        // Turkish sağ and sol both begin with S; D and E, I, G, S beside each other leave no doubt.
+        // Turkish sağ and sol both begin with S; D together with E, I, G or S leaves no doubt.
         let left_spoken = left.and_then(language_of).is_some_and(spoken);
         if let Some(letter) = left.filter(|_| paired || left_spoken) {
             known.push((letter, Side::Left));
@@ -153,6 +154,8 @@ impl SideLetters {
 pub(crate) struct CellSides {
     letters: SideLetters,
     languages: Vec<&'static str>,
+    /// What a person has said of single words; `None` where a word names no foot.
+    explained: BTreeMap<String, Option<Sides>>,
 }
 
 /// What a word within a cell says of the foot.
@@ -175,11 +178,34 @@ impl CellSides {
         let mut letters: Vec<char> = seen.iter().chain(used.iter().filter(spoken)).copied().collect();
         letters.sort_unstable();
         letters.dedup();
-        Self { letters: SideLetters::settle(&letters, &languages), languages }
+        Self { letters: SideLetters::settle(&letters, &languages), languages, explained: BTreeMap::new() }
+    }
+
+    /// With what a person has said of single words, folded.
+    pub(crate) fn with_explained(self, explained: BTreeMap<String, Option<Sides>>) -> Self {
+        Self { explained, ..self }
+    }
+
+    /// The feet named within a text, as `(right, left)`, in the words of any language and in those that a
+    /// person has explained.
+    pub(crate) fn named_within(&self, text: &str) -> (bool, bool) {
+        let named = named_within(text);
+        if self.explained.is_empty() {
+            return named;
+        }
+        let folded = fold(text);
+        let named_too = folded.split(' ').filter_map(|word| self.explained.get(word).copied().flatten());
+        named_too.flat_map(Sides::each).fold(named, |named, side| match side {
+            Side::Right => (true, named.1),
+            Side::Left => (named.0, true),
+        })
     }
 
     /// What a folded word says of the foot.
     pub(crate) fn of_word(&self, word: &str) -> WordSide {
+        if let Some(feet) = self.explained.get(word) {
+            return feet.map_or(WordSide::Other, WordSide::Feet);
+        }
         if let Some(sides) = other_script(word) {
             return WordSide::Feet(sides);
         }
@@ -216,10 +242,9 @@ impl CellSides {
     /// A short form that is a side in some languages only; `None` where it is none.
     fn short(&self, word: &str) -> Option<WordSide> {
         let lists = &SIDE_LISTS.short;
-        let listed = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
-            list.values().any(|words| words.has(word))
-        };
-        let spoken = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
+        let listed =
+            |list: &BTreeMap<String, crate::lists::WordSet>| list.values().any(|words| words.has(word));
+        let spoken = |list: &BTreeMap<String, crate::lists::WordSet>| {
             self.languages.iter().any(|&language| list.get(language).is_some_and(|words| words.has(word)))
         };
         if !listed(&lists.right) && !listed(&lists.left) && !SIDE_LISTS.not_in_headings.has(word) {

@@ -109,6 +109,30 @@ pub(crate) fn tokens(text: &str) -> Vec<String> {
     out
 }
 
+/// Whether a heading is a name with `{n}` and a number in its place.
+pub(crate) fn is_numbered_like(header: &str, name: &str) -> bool {
+    number_in(header, &name_words(name)).is_some()
+}
+
+/// The words of a name with `{n}`, and "0" in the place of the number.
+pub(crate) fn name_words(name: &str) -> Vec<String> {
+    tokens(&name.replace("{n}", " 0 "))
+}
+
+/// The number that a heading has in the place of that in a name with `{n}`.
+pub(crate) fn number_in(header: &str, wanted: &[String]) -> Option<u16> {
+    let words = tokens(header);
+    let mut number = None;
+    for (word, wanted) in words.iter().zip(wanted) {
+        match (wanted.as_str(), word.parse::<u16>()) {
+            ("0", Ok(of)) if number.is_none() => number = Some(of),
+            _ if word == wanted => {}
+            _ => return None,
+        }
+    }
+    number.filter(|_| words.len() == wanted.len())
+}
+
 /// As [`tokens`], with "visitDate" split before the capital.
 pub(crate) fn camel_tokens(text: &str) -> Vec<String> {
     let mut spaced = String::with_capacity(text.len() + 8);
@@ -123,10 +147,58 @@ pub(crate) fn camel_tokens(text: &str) -> Vec<String> {
     tokens(&spaced)
 }
 
-/// At most so many characters, with an ellipsis where something was cut.
+/// A text with each run of digits written otherwise.
+pub(crate) fn numbers_as(text: &str, mut written: impl FnMut(&str) -> String) -> String {
+    let (mut out, mut digits) = (String::with_capacity(text.len()), String::new());
+    for c in text.chars().map(Some).chain([None]) {
+        if let Some(digit) = c.filter(char::is_ascii_digit) {
+            digits.push(digit);
+            continue;
+        }
+        if !digits.is_empty() {
+            out.push_str(&written(&std::mem::take(&mut digits)));
+        }
+        out.extend(c);
+    }
+    out
+}
+
+/// Stands for a number in a form that several cells share: "cast # left".
+pub(crate) const ANY_NUMBER: &str = "#";
+
+/// The form of a folded text, with [`ANY_NUMBER`] in the place of each number: cells that differ by their
+/// numbers have the same. A form has itself as its form.
+pub(crate) fn form_of(text: &str) -> String {
+    numbers_as(&fold_marked(&text.replace(ANY_NUMBER, "0")), |_| ANY_NUMBER.to_owned())
+}
+
+/// Marks that part one thing in a cell from another.
+pub(crate) const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
+/// Marks that part less than a comma.
+pub(crate) const MARKS: [char; 4] = ['+', '&', '/', '|'];
+
+/// A folded text that keeps the marks between things: with the comma in another place, "R tenotomy, L cast" is
+/// another cell.
+pub(crate) fn fold_marked(text: &str) -> String {
+    let mut out: Vec<String> = Vec::new();
+    let spaced = text.replace(" - ", " | ").replace(" – ", " | ").replace(" — ", " | ");
+    let mut piece = String::new();
+    for c in spaced.chars().map(Some).chain([None]) {
+        let mark = c.filter(|c| COMMAS.contains(c) || MARKS.contains(c));
+        if let (Some(c), None) = (c, mark) {
+            piece.push(c);
+            continue;
+        }
+        out.extend(Some(fold(&std::mem::take(&mut piece))).filter(|piece| !piece.is_empty()));
+        out.extend(mark.map(|mark| if COMMAS.contains(&mark) { ",".to_owned() } else { mark.to_string() }));
+    }
+    out.join(" ")
+}
+
+/// The text with at most `chars` characters, with an ellipsis where something was cut.
 pub(crate) fn clip(text: &str, chars: usize) -> String {
     match text.char_indices().nth(chars) {
-        Some((cut, _)) => format!("{}…", &text[..cut]),
+        Some((cut, _)) => format!("{}…", text.get(..cut).unwrap_or(text)),
         None => text.to_owned(),
     }
 }

@@ -2,9 +2,10 @@
 
 use crate::{
     lists::{ANSWER_LISTS, WordSet},
-    text::{fold, latin_digits},
+    text::{ANY_NUMBER, fold, latin_digits, numbers_as},
 };
 use record::{HalfPoint, Halves, Nature, Sex};
+use std::{collections::HashSet, sync::LazyLock};
 
 /// What a cell says where a value was expected.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +40,30 @@ pub(crate) fn is_nothing(text: &str) -> bool {
     }
     text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
         || ANSWER_LISTS.nothing.has(&fold(text))
+}
+
+/// How many letters the words for "the same as above" have.
+static LETTERS_OF_AS_ABOVE: LazyLock<HashSet<usize>> =
+    LazyLock::new(|| ANSWER_LISTS.as_above.words().map(|word| word.chars().count()).collect());
+
+/// Whether a cell is a mark, or a word, for "the same as above".
+pub(crate) fn is_as_above(text: &str) -> bool {
+    const LONGEST: usize = 40;
+    let mark = |c: char| matches!(c, '"' | '”' | '“' | '„' | '〃' | '\'' | '’' | '″');
+    let around = |c: char| mark(c) || matches!(c, '-' | '–' | '—' | ' ');
+    match text.chars().next() {
+        Some(first) if text.len() <= LONGEST && around(first) => {
+            text.contains(mark) && text.chars().all(around)
+        }
+        // Most cells are numbers and names: a look at their length is enough.
+        Some(first) if text.len() <= LONGEST && first.is_alphabetic() => {
+            // Do is a family name as well.
+            matches!(text, "do" | "do.")
+                || (LETTERS_OF_AS_ABOVE.contains(&text.chars().count())
+                    && ANSWER_LISTS.as_above.has(&fold(text)))
+        }
+        _ => false,
+    }
 }
 
 /// A number as written: `0.5`, `0,5`, `½`, `.5`, `1/2`, `1 ½`, `−15°`, `20 deg`, `78 mm`.
@@ -96,6 +121,28 @@ fn unsigned(text: &str) -> Option<f64> {
         };
     }
     digits(text)
+}
+
+/// The form of a value that holds numbers and something else, with [`ANY_NUMBER`] for each number: "4.5*" and
+/// "3*" have the same. `None` for a number alone and for words.
+pub(crate) fn form(text: &str) -> Option<String> {
+    let has_number = text.chars().any(|c| c.is_ascii_digit());
+    if matches!(number(text), Read::Value(_)) || !has_number || text.contains(ANY_NUMBER) {
+        return None;
+    }
+    let mut form = numbers_as(&text.trim().to_lowercase(), |_| ANY_NUMBER.to_owned());
+    for mark in [".", ","] {
+        form = form.replace(&format!("{ANY_NUMBER}{mark}{ANY_NUMBER}"), ANY_NUMBER);
+    }
+    Some(form)
+}
+
+/// The first number in a text, as it is written there.
+pub(crate) fn first_number(text: &str) -> Option<&str> {
+    let start = text.find(|c: char| c.is_ascii_digit())?;
+    let rest = text.get(start..)?;
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(rest.len());
+    Some(rest.get(..end)?.trim_end_matches(['.', ',']))
 }
 
 /// An answer to a sign: 0, 0.5 or 1.
@@ -241,8 +288,8 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
     )
 }
 
-/// What a single letter for the sex means among the letters of its file. M is a boy beside F or W, a girl
-/// (mujer) beside H or a Spanish V; alone under Spanish headings it is neither.
+/// What a single letter for the sex means among the letters of its file. M is a boy where F or W is used too, a girl
+/// (mujer) where H or a Spanish V; alone under Spanish headings it is neither.
 pub(crate) fn sex_letter(letter: char, seen: &[char], languages: &[&str]) -> Option<Sex> {
     let has = |letter: char| seen.contains(&letter);
     let spanish = languages.contains(&"es");

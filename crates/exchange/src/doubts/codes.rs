@@ -6,9 +6,11 @@ use crate::{
     Column, ColumnMap, FileQuestion, Meaning, Table,
     coding::leading_number,
     questions::QuestionTopic,
+    text::{is_numbered_like, numbers_as},
     values::{self, Read},
     words,
 };
+use std::collections::BTreeMap;
 
 /// What the six signs hold, over all their columns.
 #[derive(Default)]
@@ -35,7 +37,7 @@ impl SignValues {
         }
     }
 
-    /// Whether other numbers than 0, 0.5 and 1 may be a habit here and no slip. Where no half stands
+    /// Whether other numbers than 0, 0.5 and 1 may be a habit here and no slip. Where there is no half
     /// anywhere, each 1 may be a code too, so that a single 2 is enough to ask.
     const fn is_coded(&self) -> bool {
         let odd = self.twos + self.threes;
@@ -67,7 +69,7 @@ pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
         matches!(column.meaning, Some(Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot))
     });
     let doubtful: Vec<usize> = signs.iter().copied().chain(sums.map(|column| column.index)).collect();
-    let why = "The signs of this file are written as other numbers than 0, 0.5 and 1; none is read until it is settled what they stand for.";
+    let why = "The signs of this file are numbers other than 0, 0.5 and 1; none is read until their meaning is settled.";
     map.in_doubt.extend(doubtful.iter().map(|&at| (at, why.to_owned())));
     if said.answered(&topic.to_string()) == Some("leave out") {
         return;
@@ -96,6 +98,7 @@ pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
 
 /// A sex written 1 and 2, a side written 1, 2 and 3, and numbers with words after them.
 pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
+    let mut asked: BTreeMap<String, FileQuestion> = BTreeMap::new();
     for at in 0..map.columns.len() {
         let Some(column) = map.columns.get(at) else { continue };
         if said.coded.contains(&at) {
@@ -116,19 +119,27 @@ pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &Doubt
         if rows.is_empty() || rows.len() * 10 < filled.len() * 8 {
             continue;
         }
-        let mut question = about_column(column, most);
+        let name = name_with_number(map, column);
+        let question = asked.entry(name.clone()).or_insert_with(|| about_column(&name, most));
         rows.iter().for_each(|&row| question.count_row(table.row_number(row)));
         if says_side {
             map.in_doubt.insert(at, "Which foot each number stands for is not settled.".to_owned());
-            question = question.blocking();
+            question.blocks = true;
         }
-        map.questions.push(question);
     }
+    map.questions.extend(asked.into_values());
     leading_numbers(table, map, said);
 }
 
-fn about_column(column: &Column, most: i32) -> FileQuestion {
-    let name = column.name();
+/// The name of a column with `{n}` for its number, where others are numbered like it.
+fn name_with_number(map: &ColumnMap, column: &Column) -> String {
+    let named = numbers_as(column.name(), |_| "{n}".to_owned());
+    let like = |other: &&Column| is_numbered_like(&other.header, &named);
+    let several = named.matches("{n}").count() == 1 && map.columns.iter().filter(like).nth(1).is_some();
+    if several { named } else { column.name().to_owned() }
+}
+
+fn about_column(name: &str, most: i32) -> FileQuestion {
     let topic = QuestionTopic::Coding(name.to_owned());
     if most == 2 {
         return FileQuestion::new(&topic, format!("“{name}” is written 1 and 2. Which is a boy?"))

@@ -1,13 +1,14 @@
 //! An everyday name that a sign of the Pirani score shares with an angle of the Dimeglio score: "Équin",
-//! "Spitzfuß". The columns beside it and its values say which is meant; else it is asked about.
+//! "Spitzfuß". The other columns and its values say which is meant; else it is asked about.
 
 use super::DoubtAnswers;
 use crate::{
-    ColumnMap, FileQuestion, Meaning, Table,
+    Column, ColumnMap, FileQuestion, Meaning, Table,
     questions::QuestionTopic,
     values::{self, Read},
 };
 use record::{AngleItem, Sign};
+use std::collections::BTreeSet;
 
 /// What the values of a column can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,7 +22,11 @@ enum Values {
     None,
 }
 
+/// The id of the question about several such columns.
+const EQUINUS: &str = "equinus";
+
 pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
+    let mut open = Vec::new();
     for at in 0..map.columns.len() {
         let Some(column) = map.columns.get(at) else { continue };
         let settled = column.confidence == 100 && column.reason == "the map file says so";
@@ -43,12 +48,34 @@ pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
         if sign {
             if let Some(column) = map.columns.get_mut(at) {
                 column.meaning = Some(Meaning::Sign(Sign::RigidEquinus));
-                column.reason =
-                    format!("{}; its values and the signs beside it are of the Pirani score", column.reason);
+                column.reason = format!(
+                    "{}; its values and the signs in the other columns are of the Pirani score",
+                    column.reason
+                );
             }
         } else if values == Values::Points || (values == Values::Small && angles == 0 && !taken) {
-            ask(table, map, at, said);
+            open.push(at);
         }
+    }
+    let answer =
+        said.answered(EQUINUS).and_then(Meaning::from_key).filter(|meaning| MEANINGS.contains(meaning));
+    match answer {
+        Some(meaning) => {
+            open.iter().for_each(|&at| give(map, at, meaning));
+            map.settle_doubles();
+        }
+        None => ask(table, map, &open, said),
+    }
+}
+
+/// What such a name may mean.
+const MEANINGS: [Meaning; 3] =
+    [Meaning::Sign(Sign::RigidEquinus), Meaning::Angle(AngleItem::Equinus), Meaning::Ignore];
+
+fn give(map: &mut ColumnMap, at: usize, meaning: Meaning) {
+    if let Some(column) = map.columns.get_mut(at) {
+        (column.meaning, column.confidence) = (Some(meaning), 100);
+        "an answer says so".clone_into(&mut column.reason);
     }
 }
 
@@ -76,26 +103,36 @@ fn values_of(table: &Table, map: &ColumnMap, at: usize) -> Values {
     }
 }
 
-fn ask(table: &Table, map: &mut ColumnMap, at: usize, said: &DoubtAnswers) {
-    let Some(column) = map.columns.get(at) else { return };
-    let name = column.name().to_owned();
-    let topic = QuestionTopic::Meaning(name.clone());
+/// Asks about the columns: about one by its name, about several at once.
+fn ask(table: &Table, map: &mut ColumnMap, open: &[usize], said: &DoubtAnswers) {
+    let columns = || open.iter().filter_map(|&at| map.columns.get(at));
+    let families: BTreeSet<String> = columns().map(Column::name_of_any_visit).collect();
+    let names: Vec<&str> = columns().map(Column::name).collect();
+    let topic = match families.first() {
+        Some(name) if families.len() == 1 => QuestionTopic::Meaning(name.clone()),
+        Some(_) => QuestionTopic::Other(EQUINUS.to_owned()),
+        None => return,
+    };
     if said.answered(&topic.to_string()).is_some() {
         return;
     }
+    let names = names.join(", ");
     let text = format!(
-        "“{name}” can be the sign of the Pirani score or the angle of the Dimeglio score. Which is it?"
+        "“{names}” can be the sign of the Pirani score or the angle of the Dimeglio score. Which is it?"
     );
-    let mut question = FileQuestion::new(&topic, text)
-        .about(name, None)
-        .choice(Meaning::Sign(Sign::RigidEquinus).key(), "rigid equinus of the Pirani score")
-        .choice(Meaning::Angle(AngleItem::Equinus).key(), "equinus of the Dimeglio score")
-        .choice(Meaning::Ignore.key(), "neither: leave it out")
-        .blocking();
-    for row in table.rows().filter(|&row| !values::is_nothing(table.cell(row, at).trimmed())) {
-        question.count_row(table.row_number(row));
+    let words =
+        ["rigid equinus of the Pirani score", "equinus of the Dimeglio score", "neither: leave it out"];
+    let question = FileQuestion::new(&topic, text).about(names, None).blocking();
+    let mut question = MEANINGS
+        .iter()
+        .zip(words)
+        .fold(question, |question, (meaning, words)| question.choice(meaning.key(), words));
+    for &at in open {
+        for row in table.rows().filter(|&row| !values::is_nothing(table.cell(row, at).trimmed())) {
+            question.count_row(table.row_number(row));
+        }
+        let why = "This can be a sign of the Pirani score or an angle of the Dimeglio score.";
+        map.in_doubt.insert(at, why.to_owned());
     }
-    map.in_doubt
-        .insert(at, "This can be a sign of the Pirani score or an angle of the Dimeglio score.".to_owned());
     map.questions.push(question);
 }

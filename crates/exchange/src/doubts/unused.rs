@@ -1,13 +1,14 @@
 //! Columns that look like scores, dates or acts and are not used: a blocking question for each kind, and
 //! every row that holds something in them is asked about.
 
+mod meanings;
+
 use super::DoubtAnswers;
 use crate::{
     Column, ColumnMap, FileQuestion, Meaning, Table, profile::Profile, questions::QuestionTopic,
-    text::tokens, words,
+    sides::side_word, text::tokens, words,
 };
-
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What a column looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,55 +26,147 @@ const SHORT: usize = 3;
 /// Columns named in the text of a question.
 const NAMED: usize = 12;
 
-pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, profiles: &[Profile]) {
+/// Columns that are not used and look like facts, each with what it looks like. The same column for the other
+/// foot or another visit looks alike, whatever its few cells.
+fn looking_like_facts(table: &Table, map: &ColumnMap, profiles: &[Profile]) -> Vec<(Looks, usize)> {
     let unused = map.columns.iter().filter(|column| column.meaning.is_none());
     let unused = unused.filter(|column| !map.in_doubt.contains_key(&column.index));
+    let filled = |at: usize| profiles.get(at).is_some_and(|profile| profile.filled > 0);
+    let unused: Vec<&Column> = unused.filter(|column| filled(column.index)).collect();
+    let looks = by_themselves(table, map, profiles, &unused);
+    let alike: HashMap<String, Looks> = looks.iter().map(|&(looks, at)| (family(map, at), looks)).collect();
+    let found: BTreeSet<usize> = looks.iter().map(|&(_, at)| at).collect();
+    let siblings = unused.iter().map(|column| column.index).filter(|at| !found.contains(at));
+    let siblings = siblings.filter_map(|at| Some((*alike.get(&family(map, at))?, at)));
+    looks.iter().copied().chain(siblings).collect()
+}
+
+fn by_themselves(
+    table: &Table,
+    map: &ColumnMap,
+    profiles: &[Profile],
+    unused: &[&Column],
+) -> Vec<(Looks, usize)> {
     let acts_known = map.columns.iter().any(|column| column.meaning == Some(Meaning::Done));
-    let looks: Vec<(Looks, usize)> = unused
-        .filter_map(|column| {
-            let profile = profiles.get(column.index)?;
-            let words =
-                || !acts_known && profile.is_words() && varies_within_children(table, map, column.index);
-            let looks = looks_like(column, profile).or_else(|| words().then_some(Looks::Acts))?;
-            Some((looks, column.index))
-        })
-        .collect();
+    let looks = unused.iter().filter_map(|column| {
+        let profile = profiles.get(column.index)?;
+        let words = || !acts_known && profile.is_words() && varies_within_children(table, map, column.index);
+        let looks = looks_like(column, profile).or_else(|| words().then_some(Looks::Acts))?;
+        Some((looks, column.index))
+    });
+    looks.collect()
+}
+
+/// Columns of one kind, those put together that differ by their foot or visit only.
+struct UnusedColumns {
+    word: &'static str,
+    /// By what their headings share.
+    families: BTreeMap<String, Vec<usize>>,
+    /// Among them sums with short headings, which have a meaning that is not believed.
+    alike: Vec<usize>,
+}
+
+impl UnusedColumns {
+    /// The topics of the questions about them: one for all, or one for each family where a person says so.
+    fn topics(&self, said: &DoubtAnswers) -> Vec<(QuestionTopic, Vec<usize>)> {
+        let topic = QuestionTopic::Unused(self.word.to_owned());
+        let all = || {
+            let mut all: Vec<usize> = self.families.values().flatten().copied().collect();
+            all.sort_unstable();
+            all
+        };
+        if self.families.len() < 2 || said.answered(&topic.to_string()) != Some(EACH) {
+            return vec![(topic, all())];
+        }
+        let of_family = |(name, columns): (&String, &Vec<usize>)| {
+            (QuestionTopic::Unused(format!("{}: {name}", self.word)), columns.clone())
+        };
+        self.families.iter().map(of_family).collect()
+    }
+
+    /// Whether the columns of a topic differ by their foot or visit only, so that they can have one meaning.
+    fn are_one_family(&self, columns: &[usize]) -> bool {
+        self.families.values().any(|family| family == columns)
+    }
+}
+
+/// The answer that asks about each of several columns.
+pub(crate) const EACH: &str = "each";
+
+pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, profiles: &[Profile]) {
+    let looks = looking_like_facts(table, map, profiles);
     for (kind, word) in KINDS {
         let of_kind = looks.iter().filter(|(looks, _)| *looks == kind).map(|(_, at)| *at);
         let mut columns: Vec<usize> = of_kind.collect();
         let alike = if kind == Looks::Scores { short_sums(map, &columns) } else { Vec::new() };
         columns.extend(&alike);
         columns.sort_unstable();
-        let topic = QuestionTopic::Unused(word.to_owned());
-        if columns.is_empty() {
-            continue;
+        let mut families: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        for &at in &columns {
+            families.entry(family(map, at)).or_default().push(at);
         }
-        if let ([at], Some("done")) = (&columns[..], said.answered(&topic.to_string())) {
-            done_in_codes(map, *at);
-            continue;
-        }
-        let left_out = said.answered(&topic.to_string()) == Some("leave out");
-        if !left_out {
-            map.in_doubt.extend(columns.iter().map(|&at| {
-                (at, format!("This column looks like {word} and is not used: what it means is not known."))
-            }));
-            let question = question(map, &topic, word, &columns, profiles);
-            map.questions.push(question);
-        } else {
-            map.columns.iter_mut().filter(|column| alike.contains(&column.index)).for_each(|column| {
-                column.meaning = None;
-                "its short heading stands among others that are left out".clone_into(&mut column.reason);
-            });
+        let unused = UnusedColumns { word, families, alike };
+        for (topic, columns) in unused.topics(said).into_iter().filter(|(_, columns)| !columns.is_empty()) {
+            settle(table, map, said, profiles, &unused, &topic, &columns);
         }
     }
 }
 
-/// A column of codes is what was done, as a person has said; what each code stands for is asked about like a
-/// word that is not known.
-fn done_in_codes(map: &mut ColumnMap, at: usize) {
-    if let Some(column) = map.columns.get_mut(at) {
-        (column.meaning, column.confidence) = (Some(Meaning::Done), 100);
-        "an answer says that its numbers are codes for what was done".clone_into(&mut column.reason);
+/// Gives the columns of a topic the meaning that an answer names, leaves them out, or asks about them.
+fn settle(
+    table: &Table,
+    map: &mut ColumnMap,
+    said: &DoubtAnswers,
+    profiles: &[Profile],
+    unused: &UnusedColumns,
+    topic: &QuestionTopic,
+    columns: &[usize],
+) {
+    let word = unused.word;
+    let meanings = if unused.are_one_family(columns) {
+        meanings::plausible(table, map, columns, profiles)
+    } else {
+        Vec::new()
+    };
+    let answer = said.answered(&topic.to_string());
+    let meant = answer.and_then(Meaning::from_key).filter(|meaning| meanings.contains(meaning));
+    if let Some(meaning) = meant {
+        return meanings::give(map, columns, meaning);
+    }
+    if answer == Some("leave out") {
+        let left = map.columns.iter_mut().filter(|column| columns.contains(&column.index));
+        for column in left.filter(|column| unused.alike.contains(&column.index)) {
+            column.meaning = None;
+            "it is left out with others that have a heading as short".clone_into(&mut column.reason);
+        }
+        return;
+    }
+    map.in_doubt.extend(columns.iter().map(|&at| {
+        (at, format!("This column looks like {word} and is not used: what it means is not known."))
+    }));
+    let mut question = question(map, topic, word, columns, profiles);
+    for meaning in meanings {
+        let words = if meaning == Meaning::Done && word == "scores" {
+            "codes for what was done".to_owned()
+        } else {
+            meaning.words()
+        };
+        question = question.choice(meaning.key(), words);
+    }
+    if !unused.are_one_family(columns) {
+        question = question.choice(EACH, "ask about each of them");
+    }
+    map.questions.push(question);
+}
+
+/// What the headings of the same column for the other foot or another visit share.
+fn family(map: &ColumnMap, at: usize) -> String {
+    let header = map.columns.get(at).map_or("", |column| column.header.as_str());
+    let shared = |word: &String| side_word(word).is_none() && !word.bytes().all(|b| b.is_ascii_digit());
+    let words: Vec<String> = tokens(header).into_iter().filter(shared).collect();
+    match (words.is_empty(), map.columns.get(at)) {
+        (true, Some(column)) => column.name().to_lowercase(),
+        _ => words.join(" "),
     }
 }
 
@@ -115,14 +208,7 @@ fn question(
     };
     let count = columns.iter().filter_map(|&at| profiles.get(at)).map(|profile| profile.filled).sum();
     let question = FileQuestion::new(topic, text).about(names.join(", "), None).blocking();
-    let question =
-        FileQuestion { count, ..question }.choice("leave out", "nothing that is needed: leave them out");
-    let codes = |at: &usize| profiles.get(*at).is_some_and(Profile::is_whole_small_numbers);
-    let acts_known = map.columns.iter().any(|column| column.meaning == Some(Meaning::Done));
-    match columns {
-        [at] if codes(at) && !acts_known => question.choice("done", "codes for what was done"),
-        _ => question,
-    }
+    FileQuestion { count, ..question }.choice("leave out", "nothing that is needed: leave them out")
 }
 
 fn looks_like(column: &Column, profile: &Profile) -> Option<Looks> {

@@ -1,4 +1,4 @@
-//! Entries of the kinds that declare columns of their own. Those columns stand after the plain ones, and
+//! Entries of the kinds that declare columns of their own. Those columns come after the plain ones, and
 //! only in an export that holds such an entry.
 
 use super::{Out, plain::kept};

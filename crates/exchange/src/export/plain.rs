@@ -10,7 +10,7 @@ use record::{
     Problem, Regime, Registration, TenotomyDone,
 };
 
-/// How an entry stands in the plain columns.
+/// How an entry is written in the plain columns.
 pub(super) enum Plain<'a> {
     Assessment(&'a Assessment),
     Cast(&'a CastApplied),

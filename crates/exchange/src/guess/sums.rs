@@ -1,4 +1,4 @@
-//! Which sum a column of sums holds, checked against the six signs beside it.
+//! Which sum a column of sums holds, checked against the six signs of the row.
 
 use crate::{
     ColumnMap, Meaning, Table,
@@ -82,7 +82,7 @@ fn agreement(
     out
 }
 
-/// Whether a column holds sums of the numbers as they stand in coded signs, rather than of what they stand
+/// Whether a column holds sums of the numbers written in coded signs, rather than of what they stand
 /// for: `decoded` says what a number of a sign stands for.
 pub(crate) fn are_of_codes(table: &Table, map: &ColumnMap, at: usize, decoded: impl Fn(f64) -> f64) -> bool {
     let Some(column) = map.columns.get(at) else { return false };

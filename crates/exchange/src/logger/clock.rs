@@ -8,7 +8,7 @@ use record::Day;
 /// The zone in which local times are read.
 #[derive(Debug, Clone, Default)]
 pub enum Zone {
-    /// None: local times are taken as they stand.
+    /// None: local times are taken as written.
     #[default]
     AsWritten,
     /// A zone with its changes of the clock.

@@ -6,7 +6,7 @@
 //! named with its reason; nothing is dropped in silence.
 //!
 //! - **Clock.** Times with an offset, in UTC or counted since 1970 are what they are. Local times without
-//!   one are taken in a time zone where one is named; else as they stand, and an hour that comes twice or
+//!   one are taken in a time zone where one is named; else as written, and an hour that comes twice or
 //!   is left out in a night of spring or autumn is taken for a change of the clock, and said.
 //! - **Unit.** From the heading or the values' own marks; where neither says, a middle value above 45 can
 //!   only be °F. A stretch that only makes sense in the other unit is read in it, and said.
@@ -101,7 +101,7 @@ pub enum LoggerError {
     },
     /// Two series over one time.
     #[error(
-        "{count} rows give another temperature for a time that another row gives as well, such as rows {first} and {second}. That is two loggers in one file, and which row is whose cannot be told"
+        "{count} rows give another temperature for a time that another row gives as well, such as rows {first} and {second}. That is two loggers in one file, and it is not known which row is of which logger"
     )]
     TwoSeries {
         /// Rows.

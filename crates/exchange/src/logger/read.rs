@@ -200,7 +200,7 @@ impl Rows {
         let moment = self.moment(&cells);
         let value = temperature(cell(self.layout.temperature));
         let (Some(moment), Some((value, own))) = (moment, value) else {
-            // Above the first row stand headings.
+            // There are headings above the first row.
             if self.begun {
                 self.unreadable_count += 1;
                 if self.unreadable.len() < NAMED {

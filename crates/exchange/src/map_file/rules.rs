@@ -1,9 +1,15 @@
 //! What a map file says about the values of columns.
 
-use super::{ColumnSaid, Full, MapFile, WordSaid, is_named};
+use super::{ColumnSaid, FIRST_NUMBER, Full, LEAVE_OUT, MapFile, WordSaid, is_named};
 use crate::{
-    Column, ColumnMap, Meaning, Table, cell_rules::with_unit, coding::ValueCoding, doubts::DoubtAnswers,
-    guess, text::fold,
+    Column, ColumnMap, Meaning, Table,
+    cell_rules::with_unit,
+    coding::ValueCoding,
+    doubts::DoubtAnswers,
+    guess,
+    sided_scores::SidedScores,
+    text::{ANY_NUMBER, fold},
+    values, words,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,7 +59,8 @@ impl MapFile {
                 .filter(|text| !text.is_empty())
                 .collect();
             for text in values {
-                let meant = explained.get(&fold_value(text)).cloned();
+                let meant =
+                    explained.get(&fold_value(text)).cloned().or_else(|| by_form(&explained, meaning, text));
                 let meant = meant.or_else(|| coding.and_then(|coding| coding.value(meaning, text)));
                 let meant = meant.or_else(|| unit.and_then(|unit| with_unit(meaning, unit, text)));
                 if let Some(meant) = meant {
@@ -88,7 +95,10 @@ impl MapFile {
                 _ => continue,
             };
             if let Some(column) = map.columns.get_mut(said.index) {
-                column.meaning = Some(meaning);
+                let readings = words::readings(&column.header);
+                let read = readings.iter().find(|reading| reading.sense.meaning == meaning);
+                let visit = said.visit.or(read.and_then(|reading| reading.visit));
+                (column.meaning, column.visit) = (Some(meaning), visit.filter(|_| meaning == Meaning::Side));
                 "the map file says what its numbers stand for".clone_into(&mut column.reason);
             }
         }
@@ -115,15 +125,41 @@ impl MapFile {
     }
 }
 
+/// What was said of values of the same form with whatever numbers. Two scores in a cell, and a score with its foot,
+/// are read as such.
+fn by_form(explained: &BTreeMap<String, String>, meaning: Option<Meaning>, text: &str) -> Option<String> {
+    let text = crate::text::latin_digits(text);
+    let meaning = meaning?;
+    let scores =
+        values::has_two_scores(&text) || values::is_half_a_pair(&text) || SidedScores::is_written(&text);
+    if (meaning.is_sum() && scores) || !takes_forms(meaning) {
+        return None;
+    }
+    let meant = explained.get(&value_topic(meaning, &values::form(&text)?))?;
+    if meant == FIRST_NUMBER { values::first_number(&text).map(str::to_owned) } else { Some(meant.clone()) }
+}
+
+/// Whether values of a column are asked about by their form: not those of dates.
+pub(crate) fn takes_forms(meaning: Meaning) -> bool {
+    meaning.is_measured() || meaning == Meaning::CastNumber
+}
+
+/// What a question about values of a form is about: "3/6" is one thing as the number of a cast and another as a
+/// score.
+pub(crate) fn value_topic(meaning: Meaning, form: &str) -> String {
+    if meaning == Meaning::CastNumber { format!("cast {form}") } else { form.to_owned() }
+}
+
 /// Values compare without case and accents; their marks count, since 0.5 is not 5.
 fn fold_value(text: &str) -> String {
     let text = crate::text::latin_digits(text);
-    if text.chars().any(|c| c.is_ascii_digit()) { text.trim().to_lowercase() } else { fold(&text) }
+    let marked = |c: char| c.is_ascii_digit() || ANY_NUMBER.contains(c);
+    if text.chars().any(marked) { text.trim().to_lowercase() } else { fold(&text) }
 }
 
 /// The cell that stands for a word of a map file.
 fn value_of(meant: &str) -> String {
-    if matches!(meant, "missing" | "not affected") { String::new() } else { meant.to_owned() }
+    if matches!(meant, "missing" | "not affected" | LEAVE_OUT) { String::new() } else { meant.to_owned() }
 }
 
 /// Columns in which a word for "missing" is looked for: not those that name the child.

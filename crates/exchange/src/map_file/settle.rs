@@ -2,8 +2,11 @@
 
 use super::{Full, MapFile, Said, SheetsSaid, WordSaid, is_done_word, is_value_word};
 use crate::{
-    ChangedVisits, DateOrder, MapError, Meaning, cell_rules::UNITS, coding::ValueCoding,
-    questions::QuestionTopic,
+    ChangedVisits, DateOrder, MapError, Meaning,
+    cell_rules::UNITS,
+    coding::ValueCoding,
+    doubts::EACH,
+    questions::{NO_FOOT, QuestionTopic, TOGETHER},
 };
 use record::{Side, Sides};
 use toml::Spanned;
@@ -22,6 +25,15 @@ impl MapFile {
     /// # Errors
     /// When the choice is none that the question can have.
     pub fn answer(&mut self, id: &str, choice: &str) -> Result<(), MapError> {
+        if let (Some((prefix, subjects)), true) = (id.split_once(": "), id.contains(TOGETHER)) {
+            let mut each = subjects.split(TOGETHER);
+            return each.try_for_each(|subject| self.answer_one(&format!("{prefix}: {subject}"), choice));
+        }
+        self.answer_one(id, choice)
+    }
+
+    /// Takes the answer to a question about one thing.
+    fn answer_one(&mut self, id: &str, choice: &str) -> Result<(), MapError> {
         let topic = QuestionTopic::of_id(id);
         let wrong = || wrong(format!("“{choice}” is no answer to the question “{topic}”."));
         match &topic {
@@ -34,28 +46,15 @@ impl MapFile {
                 }
                 self.raw.done.insert(word.clone(), said(choice.to_owned()));
             }
+            QuestionTopic::SideWord(_) if choice == NO_FOOT => {
+                self.raw.answers.insert(id.to_owned(), choice.to_owned());
+            }
             QuestionTopic::SideWord(word) => {
                 let side = super::sides(choice).ok_or_else(wrong)?;
                 self.set_side_word(word, side);
             }
             QuestionTopic::Value(word) => self.set_word(None, word, choice)?,
-            QuestionTopic::Coding(of) if of == "signs" => {
-                if !matches!(choice, "0/1/2" | "1/2/3" | "as written" | "leave out") {
-                    return Err(wrong());
-                }
-                if choice == "leave out" {
-                    self.raw.answers.insert(id.to_owned(), choice.to_owned());
-                } else {
-                    self.raw.sign_coding = Some(said(choice.to_owned()));
-                }
-            }
-            QuestionTopic::Coding(of) if of == "numbers with words" => {
-                if !matches!(choice, "leading number" | "as written") {
-                    return Err(wrong());
-                }
-                self.raw.answers.insert(id.to_owned(), choice.to_owned());
-            }
-            QuestionTopic::Coding(column) => self.set_coding(column, choice)?,
+            QuestionTopic::Coding(of) => self.answer_coding(of, id, choice)?,
             QuestionTopic::Repeats(column) => match choice {
                 "state" => self.set_first_change(column, Some(true)),
                 "act" => self.set_first_change(column, Some(false)),
@@ -77,7 +76,11 @@ impl MapFile {
             QuestionTopic::OtherSheet(_) if !matches!(choice, "leave out" | "bring in") => {
                 return Err(wrong());
             }
-            QuestionTopic::Unused(_) if !matches!(choice, "leave out" | "done") => return Err(wrong()),
+            QuestionTopic::Unused(_)
+                if !matches!(choice, "leave out" | EACH) && Meaning::from_key(choice).is_none() =>
+            {
+                return Err(wrong());
+            }
             QuestionTopic::ChangedVisits => {
                 ChangedVisits::of_key(choice).ok_or_else(wrong)?;
                 self.raw.answers.insert(id.to_owned(), choice.to_owned());
@@ -85,6 +88,24 @@ impl MapFile {
             QuestionTopic::Unused(_) | QuestionTopic::OtherSheet(_) | QuestionTopic::Other(_) => {
                 self.raw.answers.insert(id.to_owned(), choice.to_owned());
             }
+        }
+        Ok(())
+    }
+
+    /// Takes the answer what numbers stand for: those of the signs, numbers with words, or those of a column.
+    fn answer_coding(&mut self, of: &str, id: &str, choice: &str) -> Result<(), MapError> {
+        let known: &[&str] = match of {
+            "signs" => &["0/1/2", "1/2/3", "as written", "leave out"],
+            "numbers with words" => &["leading number", "as written"],
+            column => return self.set_coding(column, choice),
+        };
+        if !known.contains(&choice) {
+            return Err(wrong(format!("“{choice}” is no answer to the question “{id}”.")));
+        }
+        if of == "signs" && choice != "leave out" {
+            self.raw.sign_coding = Some(said(choice.to_owned()));
+        } else {
+            self.raw.answers.insert(id.to_owned(), choice.to_owned());
         }
         Ok(())
     }

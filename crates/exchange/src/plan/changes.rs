@@ -10,7 +10,7 @@ use record::{Body, Correction, Day, Entry};
 use serde_json::Value;
 
 impl Planner<'_, '_> {
-    /// Adds a body that is not on record as it stands, or asks where the record has another one for the same
+    /// Adds a body that is not on record in the same form, or asks where the record has another one for the same
     /// foot and day.
     pub(super) fn add_or_ask(&self, slot: Option<Slot>, day: Day, body: Body, additions: &mut Additions) {
         let recorded = slot.and_then(|slot| self.children.on_record(slot, day, &body));
@@ -81,7 +81,7 @@ fn with_values_of(old: &Body, new: &Body) -> Option<Body> {
     let (into, from) = (merged.as_object_mut()?, new_values.as_object()?);
     for (key, value) in from {
         if !into.get(key).is_some_and(|there| holds(there, value)) && !is_nothing(value) {
-            // A total belongs to the score it was written beside.
+            // A total belongs to the score it was written with.
             TOTALS.iter().filter(|(score, _)| score == key).for_each(|(_, total)| {
                 into.remove(*total);
             });
@@ -96,7 +96,7 @@ fn with_values_of(old: &Body, new: &Body) -> Option<Body> {
     Body::from_json(old.kind(), &merged.to_string()).ok()
 }
 
-/// Scores, each with the total that is written beside it.
+/// Scores, each with the total that is written with it.
 const TOTALS: [(&str, &str); 2] = [("pirani", "stated_total"), ("dimeglio", "stated_dimeglio_total")];
 
 fn is_nothing(value: &Value) -> bool {

@@ -26,7 +26,7 @@ pub(super) struct Child {
     pub(super) registration: Registration,
     registered_on: Day,
     pub(super) name: NameKey,
-    /// Where its registration stands among the entries of this plan.
+    /// The place of its registration among the entries of this plan.
     entry: Option<usize>,
     /// Rows that agreed with it to the letter, so that they are not compared again.
     agreed: Option<Who>,
@@ -140,14 +140,14 @@ impl<'a> Children<'a> {
                     [slot] => Ok(Found { slot: Some(slot), question: None }),
                     _ => Err((
                         ImportReason::WhichChild,
-                        format!("{} children bear the number {number}.", slots.len()),
+                        format!("{} children have the number {number}.", slots.len()),
                     )),
                 }
             }
         }
     }
 
-    /// A new number, unless a child of this file has the same save for leading zeros and the same name: a
+    /// A new number, unless a child of this file has the same except for leading zeros and the same name: a
     /// spreadsheet program that takes numbers for figures loses them, and the child would be registered
     /// twice.
     fn no_zeros_lost(&self, number: &str, who: &Who) -> Result<Found, Refused> {
@@ -405,7 +405,7 @@ impl<'a> Children<'a> {
         }
     }
 
-    /// Whether an entry stands: `Some(true)` in the record, `Some(false)` earlier in this file.
+    /// Where an entry is: `Some(true)` in the record, `Some(false)` earlier in this file.
     pub(super) fn there(&self, slot: Slot, day: Day, body: &Body, entries: &[Entry]) -> Option<bool> {
         if self.logged.get(&(slot, day)).is_some_and(|there| there.contains(body)) {
             return Some(true);
@@ -420,7 +420,7 @@ impl<'a> Children<'a> {
         slot.and_then(|slot| self.lasting.get(&slot)).is_some_and(|bodies| bodies.contains(body))
     }
 
-    /// Notes an entry of this plan, which stands at `at` in its list.
+    /// Notes an entry of this plan, at the place `at` in its list.
     pub(super) fn log(&mut self, slot: Slot, day: Day, body: &Body, at: usize) {
         self.note_lasting(slot, day, body);
         self.planned.entry((slot, day)).or_default().push(at);

@@ -10,11 +10,11 @@ use crate::{
 };
 use record::{ChildId, Day, Registration};
 
-/// At most so many children of one birthday are compared.
+/// Most children of one birthday that are compared.
 const MOST_COMPARED: usize = 300;
-/// At most so many possible matches are offered for one child.
+/// Most possible matches that are offered for one child.
 const MOST_OFFERED: usize = 5;
-/// At most so many possible matches are listed for the whole file; all are counted.
+/// Most possible matches that are listed for the whole file; all are counted.
 const MOST_LISTED: usize = 500;
 
 impl Planner<'_, '_> {
@@ -99,14 +99,16 @@ fn alike(
 ) -> Option<String> {
     let zeros = mine.numbers.iter().any(|a| registration.numbers.iter().any(|b| differ_by_zeros(a, b)));
     let how = match (name.likeness(other), mine.born, registration.born) {
-        (Likeness::Same, Some(a), Some(b)) if a == b => "The same name and date of birth stand",
-        (Likeness::Similar, Some(a), Some(b)) if a == b => "A like name with the same date of birth stands",
-        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => {
-            "The same name with a like date of birth stands"
+        (Likeness::Same, Some(a), Some(b)) if a == b => "The same name and date of birth are registered",
+        (Likeness::Similar, Some(a), Some(b)) if a == b => {
+            "A similar name with the same date of birth is registered"
         }
-        (Likeness::Same, None, _) | (Likeness::Same, _, None) => "The same name stands",
+        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => {
+            "The same name with a similar date of birth is registered"
+        }
+        (Likeness::Same, None, _) | (Likeness::Same, _, None) => "The same name is registered",
         (Likeness::Same | Likeness::Similar | Likeness::Unknown, ..) if zeros => {
-            "The same number, save for leading zeros, with a like name stands"
+            "The same number, apart from leading zeros, with a similar name is registered"
         }
         _ => return None,
     };

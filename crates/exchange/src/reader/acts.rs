@@ -2,8 +2,7 @@
 
 use super::{Reader, RowRead, Sitting, needs_foot};
 use crate::{
-    ImportReason, dates,
-    sides::named_within,
+    ImportReason, Remark, dates,
     text::fold,
     values::{self, Read},
     words::done::{self, Act, NotUnderstood, SaidPart, SaidParts},
@@ -37,30 +36,9 @@ impl Reader<'_> {
             let words = self.without_explained(self.without_own_date(text, sitting));
             match self.foot_acts(&words, side, sitting) {
                 Ok(acts) => sitting.acts.extend(acts),
-                Err(_) if self.is_note(text) => sitting.noted.push(column),
+                Err(_) if self.explained_words.is_note(text) => sitting.noted.push(column),
                 Err(why) => {
-                    let which_foot = why == NotUnderstood::WhichFoot;
-                    let piece = done::piece_in_doubt(&words, &self.cell_sides).filter(|_| !which_foot);
-                    if piece.as_ref().is_some_and(|piece| self.piece_makes_note(piece)) {
-                        sitting.noted.push(column);
-                        continue;
-                    }
-                    let why = format!(
-                        "{}; the words are kept as a note and nothing is taken as done. A map file can say what they mean.",
-                        if done::tenotomy::may_be_meant(text) && matches!(why, NotUnderstood::Words(_)) {
-                            format!("{}, and a tenotomy may be meant", why.words())
-                        } else {
-                            why.words()
-                        }
-                    );
-                    let cell = self.cell(row, column);
-                    let mut remark = self.remark(ImportReason::UnknownWord, column, cell, why);
-                    if which_foot {
-                        remark = self.ask_which_foot(text, remark);
-                    } else if let Some(piece) = piece {
-                        remark = self.ask_about_piece(&piece, column, remark);
-                    }
-                    out.questions.push(remark);
+                    out.questions.extend(self.not_understood((row, column), text, &words, &why));
                     sitting.noted.push(column);
                 }
             }
@@ -75,16 +53,44 @@ impl Reader<'_> {
         sitting.acts.retain(|(_, act)| *act != Act::Missed);
     }
 
-    /// Whether the map file says that the words are no act.
-    fn is_note(&self, text: &str) -> bool {
-        self.map.done_words.get(&fold(text)).is_some_and(|plain| plain == "note")
+    /// The remark on a cell that is not understood, with the question that would settle it; none where a
+    /// person has said that it is a note. `words` are those of the cell that are not explained.
+    fn not_understood(
+        &self,
+        (row, column): (usize, usize),
+        text: &str,
+        words: &str,
+        why: &NotUnderstood,
+    ) -> Option<Remark> {
+        let unknown = matches!(why, NotUnderstood::Words(_) | NotUnderstood::Thing(_));
+        let tenotomy =
+            if unknown && done::tenotomy::may_be_meant(text) { ", and a tenotomy may be meant" } else { "" };
+        let sentence = format!(
+            "{}{tenotomy}; the words are kept as a note and nothing is taken as done. A map file can say what they mean.",
+            why.words()
+        );
+        let remark = self.remark(ImportReason::UnknownWord, column, self.cell(row, column), sentence);
+        let piece = || done::piece_in_doubt(words, &self.cell_sides);
+        Some(match why {
+            NotUnderstood::WhichFoot => self.ask_which_foot(text, remark),
+            NotUnderstood::Foot(word) => self.ask_about_foot_word(word, column, remark),
+            NotUnderstood::Thing(thing) => self.ask_about_thing(thing, column, remark),
+            NotUnderstood::Tendon if let Some(short) = done::tenotomy::short_form(words) => {
+                self.ask_about_thing(short, column, remark)
+            }
+            _ => match piece() {
+                Some(piece) if self.piece_makes_note(&piece) => return None,
+                Some(piece) => self.ask_about_piece(&piece, column, remark),
+                None => self.ask_about_cell(text, remark),
+            },
+        })
     }
 
     /// The words without the day of the visit, which says nothing more.
     fn without_own_date<'t>(&self, text: &'t str, sitting: &Sitting<'_>) -> Cow<'t, str> {
         let own = |date: &&str| self.day_in_words(date) == Some(sitting.day);
         match dates::dates_in(text).into_iter().find(own) {
-            Some(_) if self.map.done_words.contains_key(&fold(text)) => Cow::Borrowed(text),
+            Some(_) if self.explained_words.explains(text) => Cow::Borrowed(text),
             Some(date) => Cow::Owned(text.replace(date, " ")),
             None => Cow::Borrowed(text),
         }
@@ -94,8 +100,8 @@ impl Reader<'_> {
         if let Some(read) = self.read_before.borrow().get(text) {
             return Rc::clone(read);
         }
-        let plain = self.map.done_words.get(&fold(text));
-        let read = Rc::new(done::readings(plain.map_or(text, String::as_str), &self.cell_sides));
+        let plain = self.explained_words.of_cell(text).unwrap_or_else(|| self.explained_words.in_cell(text));
+        let read = Rc::new(done::readings(&plain, &self.cell_sides));
         let mut before = self.read_before.borrow_mut();
         if before.len() < 10_000 {
             before.insert(text.to_owned(), Rc::clone(&read));
@@ -113,14 +119,14 @@ impl Reader<'_> {
     ) -> Result<FootActs, NotUnderstood> {
         let read = self.readings(text);
         let readings = read.as_ref().as_ref().map_err(Clone::clone)?;
-        let explained = self.map.done_words.contains_key(&fold(text));
+        let explained = self.explained_words.explains(text);
         let named = readings.iter().flatten().any(|part| part.named != (false, false));
         let mut found: Vec<FootActs> = Vec::new();
         for parts in readings {
             let mut parts = parts.clone();
             if explained && !named {
                 // What a map file says of the words, the words themselves say of the foot.
-                let feet = named_within(text);
+                let feet = self.cell_sides.named_within(text);
                 parts.iter_mut().for_each(|part| part.named = feet);
             }
             match self.by_foot(parts, side, sitting, explained) {

@@ -2,19 +2,26 @@
 
 use super::{Reader, Sitting};
 use crate::{
-    FileQuestion, Meaning, Remark,
-    questions::{QuestionTopic, fold_word},
+    Column, FileQuestion, Meaning, Remark,
+    questions::{NO_FOOT, QuestionTopic, fold_word},
+    report::grouped,
     sided_scores::SidedScores,
     sides,
-    text::{fold, tokens},
+    text::{ANY_NUMBER, form_of, latin_digits, numbers_as, tokens},
     values,
-    words::done::{self, SaidPart},
+    words::done::{
+        self, SaidPart,
+        explained::{self, NOTE, NOTHING},
+    },
 };
-use record::Side;
+use record::{Day, Side};
 use std::borrow::Cow;
 
 /// How the ids of questions about a piece of a cell begin.
 const PIECE: &str = "piece: ";
+
+/// The id of the question about dates in the contrary order.
+const CONTRARY_DATES: &str = "contrary dates";
 
 /// What the two scores of a cell such as "3/2.5" are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,7 +48,13 @@ impl Reader<'_> {
     }
 
     fn topic_of(&self, what: &str, column: usize) -> String {
-        format!("{what}: {}", self.column_name(column))
+        format!("{what}: {}", self.name_of_any_visit(column))
+    }
+
+    /// The name that a column shares with those of the other visits, about which one question is enough.
+    fn name_of_any_visit(&self, column: usize) -> String {
+        let named = self.map.columns.get(column).map(Column::name_of_any_visit);
+        named.unwrap_or_else(|| self.column_name(column))
     }
 
     /// What the two scores in the cells of a column are: as the heading or an answer says.
@@ -118,9 +131,32 @@ impl Reader<'_> {
         remark
     }
 
+    /// Whether a person has said that dates are read that exist in the contrary order only.
+    pub(super) fn contrary_dates_are_read(&self) -> bool {
+        self.answer(CONTRARY_DATES) == Some("read")
+    }
+
+    /// Adds the question whether a date that exists in the contrary order only is meant so.
+    pub(super) fn ask_about_contrary_date(&self, day: Day, mut remark: Remark) -> Remark {
+        if self.answer(CONTRARY_DATES).is_some() {
+            return remark;
+        }
+        let written = remark.value.clone().unwrap_or_default();
+        let text = format!(
+            "“{written}” is a day in the contrary order of day and month only: {}. Are such dates meant so?",
+            day.words()
+        );
+        let mut question = FileQuestion::new(&QuestionTopic::Other(CONTRARY_DATES.to_owned()), text)
+            .choice("read", "yes: read each in the only order that gives a day")
+            .choice("refuse", "not certain: refuse what they date");
+        question.value = Some(written);
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
     /// Adds the question whether a column of remarks says what was done.
     pub(super) fn ask_about_acts(&self, column: usize, mut remark: Remark) -> Remark {
-        let name = self.column_name(column);
+        let name = self.name_of_any_visit(column);
         let topic = QuestionTopic::Meaning(name.clone());
         let text =
             "Remarks name treatments, and nothing is taken as done. Does the column say what was done?";
@@ -137,10 +173,10 @@ impl Reader<'_> {
     /// done.
     pub(super) fn without_explained<'t>(&self, text: Cow<'t, str>) -> Cow<'t, str> {
         let any = self.map.answers.keys().any(|id| id.starts_with(PIECE));
-        if !any || self.map.done_words.contains_key(&fold(&text)) {
+        if !any || self.explained_words.explains(&text) {
             return text;
         }
-        let says_nothing = |piece: &str| self.answer(&format!("{PIECE}{piece}")) == Some("nothing");
+        let says_nothing = |piece: &str| self.answer(&format!("{PIECE}{}", form_of(piece))) == Some(NOTHING);
         match done::without_pieces(&text, &says_nothing) {
             Some(left) => Cow::Owned(left),
             None => text,
@@ -149,20 +185,66 @@ impl Reader<'_> {
 
     /// Whether a person has said that cells with this piece are notes.
     pub(super) fn piece_makes_note(&self, piece: &str) -> bool {
-        self.answer(&format!("{PIECE}{piece}")) == Some("note")
+        self.answer(&format!("{PIECE}{}", form_of(piece))) == Some(NOTE)
     }
 
-    /// Adds the question what a piece of a cell says beside what was done.
+    /// Adds the question what a piece of a cell says in addition to what was done.
     pub(super) fn ask_about_piece(&self, piece: &str, column: usize, mut remark: Remark) -> Remark {
-        let topic = QuestionTopic::Other(format!("{PIECE}{piece}"));
+        let topic = QuestionTopic::Other(format!("{PIECE}{}", form_of(piece)));
         let text = format!(
-            "“{piece}” stands beside something that was done, and is not understood. Does it change that?"
+            "“{piece}” comes with something that was done, and is not understood. Does it change that?"
         );
         let question = FileQuestion::new(&topic, text)
             .about(self.column_name(column), Some(piece))
-            .choice("nothing", "no: read the rest of the cell")
-            .choice("note", "yes: keep the whole cell as a note");
+            .choice(NOTHING, "no: read the rest of the cell")
+            .choice(NOTE, "yes: keep the whole cell as a note");
         remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Adds the question what a thing means that is not known, wherever it comes in a cell.
+    pub(super) fn ask_about_thing(&self, thing: &str, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::DoneWord(fold_word(thing));
+        let text = remark.value.clone().unwrap_or_default();
+        let thing = explained::as_written(&text, thing).unwrap_or(thing);
+        let text = format!("“{thing}” is not known as something that was done. What does it mean?");
+        let question = FileQuestion::new(&topic, text).about(self.column_name(column), Some(thing));
+        let question =
+            grouped::DONE_CHOICES.iter().fold(question, |question, act| question.choice(*act, *act));
+        let question = question
+            .choice("heel cord lengthening", "open lengthening of the heel cord")
+            .choice(NOTHING, "nothing that was done: read the rest of the cell")
+            .choice(NOTE, "nothing certain: keep the whole cell as a note");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Adds the question what a whole cell means, whatever its numbers.
+    pub(super) fn ask_about_cell(&self, text: &str, mut remark: Remark) -> Remark {
+        let one = one_number(text);
+        let any = if one { ", with any number," } else { "" };
+        let question = format!("“{text}”{any} is not known as something that was done. What does it mean?");
+        let mut question = FileQuestion::new(&done_topic(text), question);
+        question.value = Some(crate::text::clip(text, 80));
+        if one {
+            question = question.choice(format!("cast {ANY_NUMBER}"), "cast with this number");
+        }
+        question = grouped::DONE_CHOICES.iter().fold(question, |question, act| question.choice(*act, *act));
+        question = question.choice(NOTE, "nothing that was done: keep the words as a note");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Adds the question which foot a word means.
+    pub(super) fn ask_about_foot_word(&self, word: &str, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::SideWord(fold_word(word));
+        let text =
+            format!("“{word}” may name a foot, and the file does not settle which. What does it mean?");
+        let mut question = FileQuestion::new(&topic, text).about(self.column_name(column), Some(word));
+        for side in ["right", "left", "both"] {
+            question = question.choice(side, side);
+        }
+        remark.question = Some(Box::new(question.choice(NO_FOOT, "no foot")));
         remark
     }
 
@@ -171,17 +253,20 @@ impl Reader<'_> {
     pub(super) fn ask_which_foot(&self, text: &str, mut remark: Remark) -> Remark {
         let read = self.readings(text);
         let readings = read.as_ref().as_deref().unwrap_or_default();
-        let mut choices: Vec<String> = readings.iter().flat_map(|parts| answers_for(parts)).collect();
+        let one = one_number(text);
+        let mut choices: Vec<String> = readings.iter().flat_map(|parts| answers_for(parts, one)).collect();
         choices.dedup();
-        let topic = QuestionTopic::DoneWord(fold_word(text));
-        let question = format!("“{text}” leaves open which foot each thing was done to. What does it mean?");
-        let mut question = FileQuestion::new(&topic, question);
+        let any = if one { ", with any number," } else { "" };
+        let question =
+            format!("“{text}”{any} leaves open which foot each thing was done to. What does it mean?");
+        let mut question = FileQuestion::new(&done_topic(text), question);
         question.value = Some(crate::text::clip(text, 80));
         for plain in choices {
-            let words = plain.replace("each", "on each foot of the row");
+            let words =
+                plain.replace("each", "on each foot of the row").replace(ANY_NUMBER, "with its number");
             question = question.choice(plain, words);
         }
-        question = question.choice("note", "nothing that was done: keep the words as a note");
+        question = question.choice(NOTE, "nothing that was done: keep the words as a note");
         remark.question = Some(Box::new(question));
         remark
     }
@@ -208,6 +293,23 @@ impl Reader<'_> {
     }
 }
 
+/// Whether a text has words and one number, so that an answer can hold for the same words with another number.
+fn one_number(text: &str) -> bool {
+    let mut numbers = 0;
+    numbers_as(&latin_digits(text), |_| {
+        numbers += 1;
+        String::new()
+    });
+    numbers == 1 && text.chars().any(char::is_alphabetic)
+}
+
+/// The topic of a cell of what was done; cells that differ by their only number share it.
+fn done_topic(text: &str) -> QuestionTopic {
+    let words = fold_word(&latin_digits(text));
+    let form = |_: &str| ANY_NUMBER.to_owned();
+    QuestionTopic::DoneWord(if one_number(text) { numbers_as(&words, form) } else { words })
+}
+
 /// The foot that a heading such as "Pirani D/G" names first.
 fn first_foot(heading: &str) -> Option<Side> {
     let at = heading.find('/')?;
@@ -219,7 +321,7 @@ fn first_foot(heading: &str) -> Option<Side> {
 
 /// The plain words for what parts of a cell may mean: what names no foot done to each foot, or to the one
 /// foot that the others name. None where a foot belongs to no act for certain: the answer would leave it out.
-fn answers_for(parts: &[SaidPart]) -> Vec<String> {
+fn answers_for(parts: &[SaidPart], any_number: bool) -> Vec<String> {
     if parts.iter().any(SaidPart::is_bare) {
         return Vec::new();
     }
@@ -229,9 +331,9 @@ fn answers_for(parts: &[SaidPart]) -> Vec<String> {
             parts.iter().any(|part| if side == Side::Right { part.named.0 } else { part.named.1 })
         })
         .collect();
-    let mut out: Vec<String> = done::in_plain_words(parts, "each").into_iter().collect();
+    let mut out: Vec<String> = done::in_plain_words(parts, "each", any_number).into_iter().collect();
     if let [side] = named[..] {
-        out.extend(done::in_plain_words(parts, &side.to_string()));
+        out.extend(done::in_plain_words(parts, &side.to_string(), any_number));
     }
     out.dedup();
     out

@@ -64,7 +64,7 @@ impl Reader<'_> {
     }
 }
 
-/// The key of the answer that a cell gives by its key or its words; any other text as it stands.
+/// The key of the answer that a cell gives by its key or its words; any other text unchanged.
 fn answer(spec: &FieldSpec, text: &str) -> String {
     if let (FieldType::YesNo | FieldType::Flag(_), Read::Value(yes)) = (spec.takes, values::yes_no(text)) {
         return if yes { "yes" } else { "no" }.to_owned();

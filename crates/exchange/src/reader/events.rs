@@ -273,7 +273,7 @@ impl Reader<'_> {
         out.events.push((day, Event::Body(Note { text: text.to_owned() }.into())));
     }
 
-    /// Dated things of the child beside its visits, and what is known of the feet for good. A cell that
+    /// Dated things of the child other than its visits, and what is known of the feet for good. A cell that
     /// cannot be read costs what it dates.
     pub(super) fn events(&self, row: usize, out: &mut RowRead, costs: &mut Refusals) {
         for &(meaning, side, column) in &self.layout.events {
@@ -312,6 +312,9 @@ impl Reader<'_> {
         // One date for two feet: each may have its own, or one of them none.
         if of_foot && feet.len() > 1 && self.is_of_both(column) == Some(false) {
             self.note(day, &format!("{}: {}", self.column_name(column), cell.trimmed()), out);
+            out.left_out.push(format!("the {}", meaning.words()));
+            let why = "One date for both feet; it is kept as a note, and nothing is taken as done.";
+            out.questions.push(self.remark(ImportReason::UnknownSide, column, cell, why));
             return Ok(());
         }
         if of_foot && feet.len() > 1 && self.is_of_both(column).is_none() {

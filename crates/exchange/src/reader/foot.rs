@@ -4,7 +4,9 @@ use super::{Reader, Refusal, RowRead, Sitting, answers::ScorePair};
 use crate::{
     ColumnMap, ImportReason, Meaning, Remark, Table,
     lists::DONE_LISTS,
+    sided_scores::SidedScores,
     sides::{self, SideCell},
+    table::Cell,
     text::{fold, tokens},
     values::{self, Read},
 };
@@ -185,6 +187,9 @@ impl Reader<'_> {
         let cell = self.cell(row, at);
         let text = part.unwrap_or(cell.trimmed());
         let refuse = |why: &str| Err(self.refuse(ImportReason::ImpossibleScore, at, cell, why.to_owned()));
+        if part.is_none() && SidedScores::is_written(text) {
+            return Err(self.foot_of_score(at, cell));
+        }
         if meaning == Meaning::DimeglioTotal {
             return match values::whole(text) {
                 Read::Value(total @ 0..=20) => {
@@ -215,7 +220,7 @@ impl Reader<'_> {
                 }
             }
             (Read::Nothing, _) => {}
-            // With all its signs beside it such a total cannot mislead: it is asked about, not refused.
+            // With all its signs there, such a total cannot mislead: it is asked about, not refused.
             (Read::Unreadable, _) if let Some(sum) = sum => {
                 let why = format!(
                     "The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note."
@@ -231,7 +236,23 @@ impl Reader<'_> {
         Ok(())
     }
 
-    /// A total that stands in its cell with its two parts, or two scores of which nothing says what they are.
+    /// Why scores that name their foot in the cell are not read.
+    fn foot_of_score(&self, at: usize, cell: Cell<'_>) -> Refusal {
+        self.foot_in_doubt(at, cell).unwrap_or_else(|| {
+            let why = "The cell names a foot that the row does not.";
+            self.refuse(ImportReason::UnknownSide, at, cell, why)
+        })
+    }
+
+    /// The question which foot a word next to a score means, where nothing settles it.
+    pub(super) fn foot_in_doubt(&self, at: usize, cell: Cell<'_>) -> Option<Refusal> {
+        let word = SidedScores::word_in_doubt(cell.trimmed(), &self.cell_sides)?;
+        let why = "The cell names the foot of each score, and which foot is meant is not certain.";
+        let refusal = self.refuse(ImportReason::UnknownSide, at, cell, why);
+        Some(Box::new(self.ask_about_foot_word(&word, at, *refusal)))
+    }
+
+    /// A total whose cell has its two parts as well, or two scores of which nothing says what they are.
     fn total_in_parts(
         &self,
         row: usize,
@@ -288,7 +309,7 @@ impl Reader<'_> {
         let missing: Vec<&str> = pirani.missing().map(record::Sign::name).collect();
         if !pirani.is_empty() && !missing.is_empty() {
             let text = format!(
-                "Not every sign is there: {} missing. What is there is kept; nothing is taken as zero.",
+                "Not every sign is there: {} missing. The others are imported; no missing sign is taken as zero.",
                 missing.join(", ")
             );
             let at = self.column_of_missing(foot.assessment.side, &pirani);

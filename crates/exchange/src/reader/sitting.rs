@@ -165,6 +165,10 @@ impl Reader<'_> {
         let acts_need =
             sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
         if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
+            let in_doubt = |at: usize| self.foot_in_doubt(at, self.cell(row, at));
+            if let Some(refusal) = shared.and_then(in_doubt) {
+                return Err(refusal);
+            }
             let at = self.layout.side.or(sitting.columns.side).or(shared);
             let text = "The row does not say which foot.";
             return Err(Box::new(self.remark_at(ImportReason::UnknownSide, at, row, text)));

@@ -25,8 +25,10 @@ pub(crate) struct States {
 /// The cells of one child and foot in the order of days.
 type Series = Vec<(Day, usize, String)>;
 
-const BEFORE: &str = "This column repeats the state so far, and the first row of the child has it already: the day of the act cannot be told, and nothing is taken as done.";
+const BEFORE: &str = "This column repeats the state so far, and the first row of the child has it already: the day of the act is not known, and nothing is recorded as done.";
 const AGAIN: &str = "This may be an act of this day or the state since an earlier one; nothing is taken as done until that is settled.";
+
+const MERGED: &str = "This cell is merged with others, and whether it holds for each of them is not settled; nothing of it is read.";
 
 /// How a column is to be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,6 +42,7 @@ impl Reader<'_> {
     /// Looks at every column that may repeat a state.
     pub(super) fn states(&self) -> States {
         let mut out = States::default();
+        out.doubtful.extend(self.map.merged.iter().map(|&cell| (cell, MERGED)));
         for column in &self.map.columns {
             match column.meaning {
                 Some(Meaning::Tenotomy | Meaning::Relapse) => self.yes_no_state(column, &mut out),
@@ -188,6 +191,9 @@ impl Reader<'_> {
         for column in &self.map.columns {
             let Some(&why) = self.states.doubtful.get(&(row, column.index)) else { continue };
             let cell = self.table.cell(row, column.index);
+            if cell.is_blank() {
+                continue;
+            }
             out.questions.push(self.remark(ImportReason::MeaningInDoubt, column.index, cell, why));
         }
         let filled = |at: &usize| !values::is_nothing(self.table.cell(row, *at).trimmed());

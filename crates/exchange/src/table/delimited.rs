@@ -35,7 +35,7 @@ pub(super) fn parse(text: &str, separator: u8, file: &str) -> Result<Grid, ReadE
         } else if record.len() > MOST_COLUMNS {
             return Err(ReadError::Columns { file: file.to_owned(), row, columns: record.len() });
         }
-        // The text is sound, and cut where a separator of one byte stands.
+        // The text is sound, and cut where there is a separator of one byte.
         for cell in record.texts().into_iter().flatten() {
             grid.push(cell, CellKind::Text);
         }

@@ -20,7 +20,7 @@ pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, &'static str) {
     (encoding.decode_without_bom_handling(bytes).0, encoding.name())
 }
 
-/// The first bytes, at most so many.
+/// The first bytes, up to a limit.
 fn start_of(bytes: &[u8], most: usize) -> &[u8] {
     bytes.get(..most).unwrap_or(bytes)
 }

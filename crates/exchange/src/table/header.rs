@@ -2,8 +2,8 @@
 
 use super::{
     Grid,
-    heading_cells::{heads_groups, is_all_headings, is_group, known},
-    levels,
+    heading_cells::{heads_groups, is_all_headings, is_foot, is_group, known},
+    levels, turned,
 };
 
 /// How far down a header row is looked for.
@@ -38,10 +38,10 @@ pub(super) fn looks_like_visits(grid: &Grid) -> bool {
     likeness(grid) >= 3_000_000 && grid.height() > 1
 }
 
-/// How much a sheet looks like visits: its best header row, then its length.
+/// How much a sheet looks like visits: its best header row or column of labels, then its length.
 pub(super) fn likeness(grid: &Grid) -> usize {
     let words = (0..grid.height().min(SEARCHED_ROWS)).map(|row| known(grid, row)).max().unwrap_or(0);
-    words * 1_000_000 + grid.height().min(999_999)
+    words.max(turned::count_labels(grid)) * 1_000_000 + grid.height().min(999_999)
 }
 
 /// Headers from the row, together with the row above or below where the two make one header.
@@ -95,6 +95,13 @@ fn group_of_each(grid: &Grid, top: usize, bottom: usize, columns: usize) -> Vec<
     let is_start = |column: usize| is_group(grid.cell(top, column).trimmed());
     let mut pattern: Vec<String> = Vec::new();
     let mut out = vec![None; columns];
+    // "Tenotomy date" merged over "R" and "L".
+    for (from, to) in grid.merged_across(top).filter(|&(from, _)| !is_start(from)) {
+        if (from..=to).all(|column| is_foot(grid.cell(bottom, column).trimmed()).is_some()) {
+            let label = grid.cell(top, from).trimmed();
+            out.iter_mut().take(to + 1).skip(from).for_each(|place| *place = Some(label.to_owned()));
+        }
+    }
     for (index, &start) in starts.iter().enumerate() {
         if !is_start(start) {
             continue;

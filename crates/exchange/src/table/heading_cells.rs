@@ -42,16 +42,26 @@ pub(super) fn is_group(text: &str) -> bool {
     side || short || (number && visit)
 }
 
+/// The foot that a cell names and nothing more.
+pub(super) fn is_foot(text: &str) -> Option<record::Side> {
+    let words = tokens(text);
+    let [word] = words.as_slice() else { return None };
+    crate::sides::full(word).or_else(|| crate::sides::of_either_letter(word))
+}
+
 pub(super) fn is_all_headings(grid: &Grid, row: usize) -> bool {
     let filled: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
         .filter(|&column| !grid.cell(row, column).is_blank())
         .collect();
     let headings = filled.iter().filter(|&&column| is_heading(grid, row, column)).count();
+    let feet = filled.iter().filter(|&&column| is_foot(grid.cell(row, column).trimmed()).is_some());
+    // "R" and "L" below "Visit 1" are no headings by themselves, and no data among others.
+    let known = if headings >= 2 { headings + feet.count() } else { headings };
     let text = filled.iter().all(|&column| {
         let cell = grid.cell(row, column);
         cell.kind == CellKind::Text && cell.trimmed().chars().any(char::is_alphabetic)
     });
-    text && headings >= 2 && headings * 3 >= filled.len() * 2
+    text && known >= 2 && known * 3 >= filled.len() * 2
 }
 
 /// Whether a row has two groups at least: "Right" and "Left", "Visit 1" and "Visit 2".

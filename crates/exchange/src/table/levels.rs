@@ -2,7 +2,7 @@
 
 use super::{
     CellKind, Grid,
-    heading_cells::{SEARCHED_COLUMNS, heads_groups, is_all_headings, is_group, known},
+    heading_cells::{SEARCHED_COLUMNS, heads_groups, is_all_headings, is_foot, is_group, known},
 };
 use crate::{
     sides::side_word,
@@ -43,7 +43,7 @@ pub(super) fn of(grid: &Grid, row: usize) -> Vec<usize> {
 }
 
 /// Whether a row names signs or scores, and nothing else, each over two words for a side of the row below,
-/// where the headings of the other columns stand: "PC" over "R" and "L" beside "Date".
+/// where the headings of the other columns are: "PC" over "R" and "L" next to "Date".
 fn stands_over_sides(grid: &Grid, row: usize, below: usize) -> bool {
     let side = |column: usize| is_foot(grid.cell(below, column).trimmed());
     let signs: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
@@ -58,14 +58,7 @@ fn stands_over_sides(grid: &Grid, row: usize, below: usize) -> bool {
     !signs.is_empty() && signs.iter().all(over) && known(grid, below) >= 2
 }
 
-/// The foot that a cell names and nothing more.
-fn is_foot(text: &str) -> Option<record::Side> {
-    let words = tokens(text);
-    let [word] = words.as_slice() else { return None };
-    crate::sides::full(word).or_else(|| crate::sides::of_either_letter(word))
-}
-
-/// Whether a row of groups stands over a row of parts and a row of signs: "Right", "Hindfoot", "PC".
+/// Whether a row of groups is over a row of parts and a row of signs: "Right", "Hindfoot", "PC".
 fn has_parts_and_signs(grid: &Grid, row: usize) -> bool {
     let signs = row + 2;
     is_part_row(grid, row + 1) && is_all_headings(grid, signs) && known(grid, signs) > known(grid, row + 1)
@@ -102,7 +95,7 @@ fn heading(parts: &[&str]) -> String {
     if !words::readings(&short).is_empty() {
         return short;
     }
-    // "PC" over "R" under "Signs": the foot stands last.
+    // "PC" over "R" under "Signs": the foot comes last.
     let sided: Vec<&str> = parts.iter().rev().take(2).rev().copied().collect();
     let sided = sided.join(" ");
     if is_side(leaf) && !words::readings(&sided).is_empty() { sided } else { all }
@@ -151,7 +144,7 @@ fn spread<'g>(
             None if widest > 0 => labels.len().min(start + widest),
             None => labels.len(),
         };
-        // A sign over two feet ends with them, whatever stands beside it.
+        // A sign over two feet ends with them, whatever comes next.
         let foot =
             |column: usize| rows.get(level + 1).and_then(|&row| is_foot(grid.cell(row, column).trimmed()));
         let filled = (start + 1..end).take_while(|&column| {
@@ -204,7 +197,7 @@ fn is_side_row(grid: &Grid, row: usize, above: usize) -> bool {
     let mut count = 0;
     for column in 0..grid.width_of(row).min(SEARCHED_COLUMNS) {
         let text = grid.cell(row, column).trimmed();
-        // A heading merged down stands in both rows.
+        // A heading merged down is in both rows.
         if text.is_empty() || text == grid.cell(above, column).trimmed() {
             continue;
         }

@@ -7,7 +7,7 @@ use crate::{
     values::{self, Read},
     words,
 };
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Rows looked at to tell whether a sheet is of this form.
 const LOOKED_AT: usize = 2000;
@@ -61,14 +61,16 @@ impl Table {
             let known =
                 words::readings(header).iter().any(|reading| reading.sense.meaning != Meaning::Ignore);
             let named = names(header, &ITEMS);
-            (named || !known || told) && self.holds_items(column)
+            (named || !known || told) && self.holds_items(column, named || told)
         })
     }
 
-    fn holds_items(&self, column: usize) -> bool {
+    /// Whether most cells of a column name something of a visit: two different measurements, or one and
+    /// another item where the heading or a person says that the column names items.
+    fn holds_items(&self, column: usize, named: bool) -> bool {
         let mut items: HashMap<&str, bool> = HashMap::new();
         let (mut filled, mut known) = (0usize, 0usize);
-        let mut measured = std::collections::HashSet::new();
+        let (mut measured, mut different) = (HashSet::new(), HashSet::new());
         for row in self.rows().take(LOOKED_AT) {
             let text = self.cell(row, column).trimmed();
             if text.is_empty() {
@@ -79,14 +81,17 @@ impl Table {
                 return false;
             }
             let is_item = *items.entry(text).or_insert_with(|| {
-                let meanings = words::readings(text).into_iter().map(|reading| reading.sense.meaning);
-                let meanings: Vec<Meaning> = meanings.collect();
-                measured.extend(meanings.iter().filter(|meaning| meaning.is_measured()).copied());
-                meanings.iter().any(|meaning| meaning.is_of_visit())
+                let readings = words::readings(text);
+                let of_visit = || readings.iter().filter(|reading| reading.sense.meaning.is_of_visit());
+                let meanings = of_visit().map(|reading| reading.sense.meaning);
+                measured.extend(meanings.filter(|meaning| meaning.is_measured()));
+                different.extend(of_visit().map(|reading| (reading.sense.meaning, reading.side)));
+                of_visit().next().is_some()
             });
             known += usize::from(is_item);
         }
-        filled >= 4 && measured.len() >= 2 && known * 10 >= filled * 6
+        let enough = measured.len() >= 2 || (named && measured.len() == 1 && different.len() >= 2);
+        filled >= 4 && enough && known * 10 >= filled * 6
     }
 
     fn value_column(&self, item: usize) -> Option<usize> {
@@ -183,9 +188,12 @@ fn put_together(table: Table, item: usize, value: usize) -> Table {
         let own = kept.iter().enumerate().map(|(to, &from)| (to, from));
         for (to, from) in own.chain([(at, value)]) {
             let cell = table.cell(row, from);
+            // One value for several measurements: nothing says of which it is.
+            let of_several = from == value && table.merged_down(row, from).is_some();
             let (texts, kind) = visit.cells.entry(to).or_default();
             if !cell.is_blank() && !texts.iter().any(|text| text == cell.trimmed()) {
-                texts.push(cell.trimmed().to_owned());
+                let merged = if of_several { " | merged" } else { "" };
+                texts.push(format!("{}{merged}", cell.trimmed()));
                 kind.get_or_insert(cell.kind);
             }
         }
@@ -199,7 +207,7 @@ fn assembled(table: Table, headers: Vec<String>, visits: Vec<Visit>, taken: (usi
     for visit in visits {
         for column in 0..headers.len() {
             match visit.cells.get(&column) {
-                // Two values for one thing cannot both hold: the cell says both and is refused as it stands.
+                // Two values for one thing cannot both hold: the cell says both and is refused.
                 Some((texts, kind)) => grid.push(&texts.join(" | "), kind.unwrap_or(CellKind::Text)),
                 None => grid.push("", CellKind::Text),
             }
@@ -210,6 +218,7 @@ fn assembled(table: Table, headers: Vec<String>, visits: Vec<Visit>, taken: (usi
     let absorbed = [taken.0, taken.1].iter().filter_map(|&at| table.headers.get(at).cloned()).collect();
     let source = table.source.clone();
     let left_sheets = table.left_sheets.clone();
+    let turned = table.turned;
     let origin = Some(Origin { table: Box::new(table), rows, absorbed });
-    Table { source, headers, grid, first: 0, origin, stack: None, left_sheets }
+    Table { source, headers, grid, first: 0, turned, origin, stack: None, left_sheets }
 }

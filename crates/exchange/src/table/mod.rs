@@ -8,6 +8,7 @@ mod levels;
 mod long;
 mod stack;
 mod titles;
+mod turned;
 mod workbook;
 
 use crate::delimited::separator_of_lines;
@@ -203,8 +204,10 @@ pub(crate) struct Grid {
     typed: bool,
     row_ends: Vec<u32>,
     damaged: Vec<u32>,
-    /// Cells merged across columns near the top: row, first and last column.
+    /// Cells merged across columns: row, first and last column. In order.
     across: Vec<(usize, usize, usize)>,
+    /// Cells merged over several rows, by column: their first and last row. In order.
+    down: Vec<(usize, usize, usize)>,
 }
 
 impl Grid {
@@ -234,12 +237,27 @@ impl Grid {
 
     /// Notes that a cell runs over several columns.
     pub(crate) fn mark_across(&mut self, row: usize, from: usize, to: usize) {
-        self.across.push((row, from, to));
+        let place = self.across.partition_point(|&other| other < (row, from, to));
+        self.across.insert(place, (row, from, to));
+    }
+
+    /// Notes that a cell runs over several rows; each of them then holds its value.
+    pub(crate) fn mark_down(&mut self, column: usize, from: usize, to: usize) {
+        let place = self.down.partition_point(|&other| other < (column, from, to));
+        self.down.insert(place, (column, from, to));
+    }
+
+    /// The first and last row of a cell that runs over several.
+    pub(crate) fn merged_down(&self, row: usize, column: usize) -> Option<(usize, usize)> {
+        let after = self.down.partition_point(|&(of, from, _)| (of, from) <= (column, row));
+        let &(of, from, to) = self.down.get(after.checked_sub(1)?)?;
+        (of == column && to >= row).then_some((from, to))
     }
 
     /// The first and last columns of the cells of a row that run over several.
     pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
-        let of_row = self.across.iter().filter(move |(at, ..)| *at == row);
+        let first = self.across.partition_point(|&(at, ..)| at < row);
+        let of_row = self.across.iter().skip(first).take_while(move |(at, ..)| *at == row);
         of_row.map(|&(_, from, to)| (from, to))
     }
 
@@ -316,9 +334,9 @@ pub struct Source {
     pub encoding: Option<&'static str>,
     /// "comma", "semicolon", "tab", "pipe".
     pub delimiter: Option<&'static str>,
-    /// The row the headers stand in, the first row of the file being 1.
+    /// The row of the headers, the first row of the file being 1.
     pub header_row: usize,
-    /// Whether the headers stand in two rows.
+    /// Whether the headers are in two rows.
     pub two_header_rows: bool,
 }
 
@@ -331,6 +349,8 @@ pub struct Table {
     pub headers: Vec<String>,
     pub(crate) grid: Grid,
     pub(crate) first: usize,
+    /// Whether each row was a column of the sheet.
+    pub(crate) turned: bool,
     /// Where the rows come from, where several make up one.
     origin: Option<long::Origin>,
     /// Where the rows come from, where several sheets are read together.
@@ -349,6 +369,21 @@ impl Table {
     #[must_use]
     pub fn cell(&self, row: usize, column: usize) -> Cell<'_> {
         self.grid.cell(row, column)
+    }
+
+    /// Whether any cell runs over several rows or columns.
+    pub(crate) fn has_merged_cells(&self) -> bool {
+        !self.grid.down.is_empty() || !self.grid.across.is_empty()
+    }
+
+    /// The first and last columns of the cells of a row that run over several.
+    pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
+        self.grid.merged_across(row)
+    }
+
+    /// The first and last row of a cell that runs over several; each of them holds its value.
+    pub(crate) fn merged_down(&self, row: usize, column: usize) -> Option<(usize, usize)> {
+        self.grid.merged_down(row, column)
     }
 
     /// How many cells the row has in the file.
@@ -488,6 +523,7 @@ fn finish(grid: Grid, mut source: Source) -> Result<Table, ReadError> {
         first: found.first,
         grid,
         source,
+        turned: false,
         origin: None,
         stack: None,
         left_sheets: Vec::new(),

@@ -1,6 +1,6 @@
 //! Sheets with the same headings (one a month, a year or a child) read as one table.
 
-use super::{Grid, ReadError, Source, Table, finish, header, titles};
+use super::{Grid, ReadError, Source, Table, finish, header, titles, turned};
 use crate::{
     Meaning,
     sides::{self, SideCell},
@@ -8,7 +8,7 @@ use crate::{
     words,
 };
 use record::{Side, Sides};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// Which sheets of a workbook a person has chosen.
 #[derive(Debug, Clone, Default)]
@@ -22,6 +22,8 @@ pub(crate) struct SheetChoice<'a> {
     pub(crate) all: bool,
     /// These as well.
     pub(crate) added: Vec<String>,
+    /// Every other one that looks like visits as well.
+    pub(crate) others: bool,
 }
 
 impl SheetChoice<'_> {
@@ -41,6 +43,9 @@ impl SheetChoice<'_> {
 
     /// The table of a grid, with its headings where a person says they are.
     pub(super) fn finished(&self, grid: Grid, source: Source) -> Result<Table, ReadError> {
+        if let Some(table) = turned::table(&grid, &source).filter(|_| self.header_row.is_none()) {
+            return Ok(table);
+        }
         let table = finish(grid, source)?;
         match self.header_row {
             Some(row) => Ok(titles::with_titles(table.with_header_row(row)?, row.saturating_sub(1))),
@@ -89,7 +94,7 @@ pub(super) fn together(mut first: Table, others: Vec<(String, Grid)>, choice: &S
     for (name, grid) in others {
         let looks = header::looks_like_visits(&grid);
         let Ok(table) = choice.finished(grid, first.source.clone()) else { continue };
-        if choice.takes(&name, have_like_headings(&first, &table)) {
+        if choice.takes(&name, have_like_headings(&first, &table) || (choice.others && looks)) {
             first.source.other_sheets.retain(|other| *other != name);
             first.source.hidden_sheets.retain(|other| *other != name);
             like.push((name, table));
@@ -125,6 +130,7 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
     for (at, ((name, table), places)) in all.iter().zip(&places).enumerate() {
         sheets.extend(name.clone());
         let sheet = u32::try_from(sheets.len() - 1).unwrap_or(0);
+        let before = rows.len();
         for row in table.rows() {
             for column in 0..headers.len() {
                 let from = places.iter().position(|&place| place == column);
@@ -137,13 +143,38 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
             grid.end_row();
             rows.push((sheet, u32::try_from(row).unwrap_or(u32::MAX)));
         }
+        mark_merged(&mut grid, table, places, before);
     }
     if feet.is_some() {
         headers.push("Side".to_owned());
     }
     let stack = Some(Stack { sheets, rows });
-    let (source, left_sheets) = (first.source.clone(), first.left_sheets.clone());
-    Table { source, headers, grid, first: 0, origin: None, stack, left_sheets }
+    let (source, left_sheets, turned) = (first.source.clone(), first.left_sheets.clone(), first.turned);
+    Table { source, headers, grid, first: 0, turned, origin: None, stack, left_sheets }
+}
+
+/// Notes in the grid of all sheets which cells of one run over several rows or columns. Its rows begin at
+/// `before`.
+fn mark_merged(grid: &mut Grid, table: &Table, places: &[usize], before: usize) {
+    let at: HashMap<usize, usize> =
+        table.rows().enumerate().map(|(place, row)| (row, before + place)).collect();
+    let merged = if table.has_merged_cells() { table.rows().collect() } else { Vec::new() };
+    for row in merged {
+        for (from, to) in table.merged_across(row) {
+            let columns = places.iter().skip(from).take(to + 1 - from).copied();
+            let (first, last) = (columns.clone().min(), columns.max());
+            if let (Some(&row), Some(first), Some(last)) = (at.get(&row), first, last) {
+                grid.mark_across(row, first, last);
+            }
+        }
+        for (from, &column) in places.iter().enumerate() {
+            let area = table.merged_down(row, from).filter(|area| area.0 == row);
+            let place = area.and_then(|(first, last)| Some((*at.get(&first)?, *at.get(&last)?)));
+            if let Some((first, last)) = place {
+                grid.mark_down(column, first, last);
+            }
+        }
+    }
 }
 
 /// The foot of each sheet, where each is named after one, both feet have a sheet, and no heading names a foot.

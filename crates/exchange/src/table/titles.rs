@@ -1,16 +1,13 @@
-//! What stands above a table and holds for each of its rows: "Name: …", "Hospital number" with its value in
+//! What is written above a table and holds for each of its rows: "Name: …", "Hospital number" with its value in
 //! the next cell, as on a sheet for one child.
 
 use super::{Grid, Table};
 use crate::{Meaning, words};
 
-/// The table with columns for what stands above it about the child, where its own columns do not say which
+/// The table with columns for what is written above it about the child, where its own columns do not say which
 /// child a row is about.
 pub(super) fn with_titles(table: Table, header: usize) -> Table {
-    let names = |header: &String| {
-        words::readings(header).first().is_some_and(|reading| is_child(reading.sense.meaning))
-    };
-    if header == 0 || table.headers.iter().any(names) {
+    if header == 0 || table.headers.iter().any(|header| names_child(header)) {
         return table;
     }
     let titles = titles(&table.grid, header);
@@ -34,9 +31,16 @@ pub(super) fn with_titles(table: Table, header: usize) -> Table {
         }
         grid.end_row();
     }
+    grid.down.clone_from(&table.grid.down);
+    grid.across.clone_from(&table.grid.across);
     let added = titles.iter().map(|(_, label, _)| label.clone());
     let headers = table.headers.iter().cloned().chain(added).collect();
     Table { headers, grid, ..table }
+}
+
+/// Whether a heading is that of a number or a name of the child.
+pub(super) fn names_child(header: &str) -> bool {
+    words::readings(header).first().is_some_and(|reading| is_child(reading.sense.meaning))
 }
 
 const fn is_child(meaning: Meaning) -> bool {
@@ -49,7 +53,7 @@ fn may_stand_above(meaning: Meaning) -> bool {
 
 /// Labels above the headings with their meaning and value; a meaning that comes twice is left out, since
 /// nothing tells which holds.
-fn titles(grid: &Grid, header: usize) -> Vec<(Meaning, String, String)> {
+pub(super) fn titles(grid: &Grid, header: usize) -> Vec<(Meaning, String, String)> {
     let mut found: Vec<(Meaning, String, String)> = Vec::new();
     for row in 0..header {
         for column in 0..grid.width_of(row).min(40) {

@@ -1,6 +1,7 @@
 //! What was done, read from a cell in any of the languages of the word lists. A cell is believed only when
 //! every word of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
+pub(crate) mod explained;
 mod pairs;
 mod phrases;
 mod said;
@@ -10,8 +11,8 @@ pub(crate) mod tenotomy;
 
 use crate::{
     lists::{DONE_LISTS, SIDE_LISTS, WordSet},
-    sides::{CellSides, named_within},
-    text::fold,
+    sides::CellSides,
+    text::{ANY_NUMBER, fold},
 };
 use phrases::phrase;
 use record::{CastMaterial, ProblemKind, Procedure, Regime, RemovalReason};
@@ -67,7 +68,7 @@ fn known(text: &str) -> Option<Act> {
     phrase(text).cloned().or_else(|| of_record(text))
 }
 
-/// A cell that is one phrase beside the words for a foot.
+/// A cell that is one phrase and words for a foot.
 fn one_phrase(tokens: &[Token]) -> Option<SaidPart> {
     let mut part = named_by(tokens);
     part.acts = vec![known(&words_of(tokens).join(" "))?];
@@ -101,7 +102,7 @@ fn of_record(whole: &str) -> Option<Act> {
     found.map(|&procedure| Act::Surgery(procedure))
 }
 
-/// The parts that segments make. "TA" beside a cast is its tenotomy.
+/// The parts that segments make. "TA" with a cast is its tenotomy.
 fn join(segments: Vec<Segment>) -> Result<SaidParts, NotUnderstood> {
     let (mut parts, mut groups, mut short) = (Vec::new(), Vec::new(), false);
     for segment in segments {
@@ -119,7 +120,7 @@ fn join(segments: Vec<Segment>) -> Result<SaidParts, NotUnderstood> {
     if alone || !has(&|_| true) {
         return Err(NotUnderstood::Words(Vec::new()));
     }
-    // "R & L tenotomy", "tenotomy R, L": the foot belongs to the only part beside it. In the middle it
+    // "R & L tenotomy", "tenotomy R, L": the foot belongs to the only part next to it. In the middle it
     // stays a part without anything done, and whoever asks which foot is meant cannot tell.
     let last = parts.len() - 1;
     if let Some(at) = [0, last].into_iter().find(|&at| parts.get(at).is_some_and(SaidPart::is_bare)) {
@@ -260,14 +261,16 @@ pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
     let pieces = between_marks(text);
     for piece in &pieces {
         match parts(piece, sides, CapitalE::And) {
-            Err(NotUnderstood::Words(_) | NotUnderstood::Doubt(_)) if found.is_none() => {
+            Err(NotUnderstood::Words(_) | NotUnderstood::Thing(_) | NotUnderstood::Doubt(_))
+                if found.is_none() =>
+            {
                 found = Some(fold(piece))
             }
             Err(NotUnderstood::Tendon) | Ok(_) => {}
             Err(_) => return None,
         }
     }
-    let footless = |piece: &String| named_within(piece) == (false, false);
+    let footless = |piece: &String| sides.named_within(piece) == (false, false);
     found.filter(|piece| pieces.len() > 1 && !piece.is_empty() && footless(piece))
 }
 
@@ -281,9 +284,10 @@ pub(crate) fn names_treatment(text: &str) -> bool {
         || phrase(&whole).is_some()
 }
 
-/// What parts say, in the plain words of a map file; what names no foot is done to `unnamed`. `None` where
-/// there are no such words for one of the acts.
-pub(crate) fn in_plain_words(parts: &[SaidPart], unnamed: &str) -> Option<String> {
+/// What parts say, in the plain words of a map file; what names no foot is done to `unnamed`. With
+/// `any_number` the words hold for cells with other numbers as well. `None` where there are no such words for
+/// one of the acts.
+pub(crate) fn in_plain_words(parts: &[SaidPart], unnamed: &str, any_number: bool) -> Option<String> {
     let mut out: Vec<String> = Vec::new();
     for part in parts {
         let foot = match part.named {
@@ -296,6 +300,7 @@ pub(crate) fn in_plain_words(parts: &[SaidPart], unnamed: &str) -> Option<String
             out.push(match act {
                 Act::Tenotomy => format!("tenotomy {foot}"),
                 Act::Cast(cast) => match cast.number {
+                    Some(_) if any_number => format!("cast {ANY_NUMBER} {foot}"),
                     Some(number) => format!("cast {number} {foot}"),
                     None => format!("cast {foot}"),
                 },
@@ -352,10 +357,30 @@ fn acts_of(words: &[&str]) -> Result<(Vec<Act>, TendonWords), NotUnderstood> {
         return Err(NotUnderstood::Doubt(doubt));
     }
     if !unknown.is_empty() {
-        return Err(NotUnderstood::Words(unknown));
+        let other =
+            cast || tenotomy || brace || fitted || review || words.iter().any(|w| tenotomy::is_known(w));
+        return Err(if other { NotUnderstood::Words(unknown) } else { one_thing(words, unknown) });
     }
     let tendon = tenotomy::of_words(words, tenotomy, cast);
     Ok((acts(&words.join(" "), cast, tenotomy, brace, fitted, review), tendon))
+}
+
+/// Most words of a thing that is asked about by itself.
+const MOST_WORDS: usize = 3;
+
+/// Unknown words next to each other are one thing, which is asked about wherever it comes.
+fn one_thing(words: &[&str], unknown: Vec<String>) -> NotUnderstood {
+    let together = words.windows(unknown.len()).any(|part| part.iter().eq(unknown.iter()));
+    if together && unknown.len() <= MOST_WORDS && unknown.iter().all(|word| is_name(word)) {
+        NotUnderstood::Thing(unknown.join(" "))
+    } else {
+        NotUnderstood::Words(unknown)
+    }
+}
+
+/// Letters only, and more than one: a single letter may be a foot in the next cell.
+fn is_name(word: &str) -> bool {
+    word.chars().nth(1).is_some() && !word.chars().any(|c| c.is_ascii_digit())
 }
 
 fn acts(whole: &str, cast: bool, tenotomy: bool, brace: bool, fitted: bool, review: bool) -> Vec<Act> {

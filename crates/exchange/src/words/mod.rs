@@ -138,7 +138,7 @@ pub(crate) struct Reading {
     pub(crate) visit: Option<u16>,
     /// 100 for the phrase itself, less for every step taken.
     pub(crate) confidence: u8,
-    /// Whether the side word is also something else in a heading, so that it counts only beside its pair.
+    /// Whether the side word is also something else in a heading, so that it counts only together with its pair.
     pub(crate) weak: bool,
 }
 
@@ -229,22 +229,25 @@ fn parts(header: &str) -> Option<Reading> {
 fn without_scale(header: &str) -> String {
     let mut out = String::with_capacity(header.len());
     let mut rest = header;
-    while let Some(open) = rest.find('(') {
-        let close = rest[open..].find(')').map_or(rest.len(), |at| open + at + 1);
-        let inside = &rest[open..close];
-        out.push_str(&rest[..open]);
+    while let Some((before, bracket)) = rest.split_once('(') {
+        let (inside, after) = match bracket.split_once(')') {
+            Some((inside, after)) => (Some(inside), after),
+            None => (None, ""),
+        };
+        out.push_str(before);
+        rest = after;
         // "Né(e) le" is "Né le".
-        let glued = rest[..open].ends_with(char::is_alphabetic) && inside.chars().count() <= 4;
-        if glued && inside.ends_with(')') && inside.chars().filter(|c| c.is_alphabetic()).count() <= 2 {
-            rest = &rest[close..];
+        let glued =
+            before.ends_with(char::is_alphabetic) && inside.is_some_and(|inside| inside.chars().count() <= 2);
+        if glued {
             continue;
         }
+        let inside = inside.unwrap_or(bracket);
         if inside.chars().any(char::is_alphabetic) {
-            out.push_str(inside);
+            out.extend(["(", inside, ")"]);
         } else {
             out.push(' ');
         }
-        rest = &rest[close..];
     }
     out.push_str(rest);
     let trimmed = out.trim_end().trim_end_matches(|c: char| c.is_ascii_digit());
@@ -303,7 +306,7 @@ fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
     out
 }
 
-/// "Pirani D/G" without the two feet, whose scores stand in one cell.
+/// "Pirani D/G" without the two feet, whose scores are in one cell.
 fn without_pair(header: &str, words: &[String]) -> Option<Vec<String>> {
     let feet = |at: usize| words.get(at).and_then(|word| of_either_letter(word));
     let at = (0..words.len()).find(|&at| feet(at).is_some() && feet(at + 1).is_some())?;
@@ -341,7 +344,9 @@ fn glued(words: &[String], out: &mut Vec<Reading>) {
     if !(3..=6).contains(&word.len()) || !word.is_ascii() || is_side || dictionary().contains_key(word) {
         return;
     }
-    for (letter, rest) in [(&word[..1], &word[1..]), (&word[word.len() - 1..], &word[..word.len() - 1])] {
+    let first = word.split_at_checked(1);
+    let last = word.split_at_checked(word.len() - 1).map(|(rest, letter)| (letter, rest));
+    for (letter, rest) in [first, last].into_iter().flatten() {
         let side = side_word(letter).filter(|_| matches!(letter, "r" | "l"));
         let sense = dictionary().get(rest).filter(|sense| sense.meaning.is_measured());
         if let (Some(side), Some(sense)) = (side, sense.cloned()) {

@@ -66,7 +66,7 @@ fn coded_signs_are_read_by_the_answer() {
 }
 
 #[test]
-fn a_total_beside_coded_signs_is_halved_only_where_it_is_the_sum_of_codes() {
+fn a_total_of_coded_signs_is_halved_only_where_it_is_the_sum_of_codes() {
     let of_codes = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT,Total\n\
         1,Ole By,2024-01-13,R,2,2,2,2,1,2,11\n1,Ole By,2024-01-20,R,1,1,2,1,1,0,6\n";
     let of_points = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT,Total\n\
@@ -148,6 +148,36 @@ fn columns_that_look_like_facts_and_are_not_used_are_asked_about_and_name_their_
     map.answer("unused: dates", "leave out").unwrap();
     let plan = planned(text, &map);
     assert_eq!((plan.report.questions.len(), plan.report.not_plain.len()), (0, 0));
+}
+
+/// What a column may mean is offered as an answer; several columns are asked about one by one if a person
+/// wants it.
+#[test]
+fn a_column_that_is_not_used_can_be_given_a_meaning_by_an_answer() {
+    let text = "Hosp No,Name,Date,Zq R,Zq L,Zp score,Xdat\n\
+        1,Ole By,2024-01-13,5,4.5,7,2024-02-01\n1,Ole By,2024-01-20,4,2.5,9,2024-02-02\n1,Ole By,2024-01-27,4,2.5,12,\n";
+    let plan = open(text);
+    let keys = |plan: &Plan, id: &str| {
+        let found = plan.report.questions.iter().find(|question| question.id == id);
+        let choices = &found.unwrap_or_else(|| panic!("{id}: {:?}", plan.report.questions)).choices;
+        choices.iter().map(|choice| choice.key.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(keys(&plan, "unused: scores"), ["leave out", "each"]);
+    assert!(keys(&plan, "unused: dates").contains(&"tenotomy_date".to_owned()));
+    // There is one already.
+    assert!(!keys(&plan, "unused: dates").contains(&"visit_date".to_owned()));
+    let mut map = MapFile::new();
+    map.answer("unused: scores", "each").unwrap();
+    let plan = planned(text, &map);
+    // 5 and 4.5 points are no midfoot score, 7 and 12 no Pirani score.
+    assert_eq!(keys(&plan, "unused: scores: zq"), ["leave out", "total"]);
+    assert_eq!(keys(&plan, "unused: scores: zp score")[..2], ["leave out", "dimeglio_total"]);
+    map.answer("unused: scores: zq", "total").unwrap();
+    map.answer("unused: scores: zp score", "leave out").unwrap();
+    map.answer("unused: dates", "next_appointment").unwrap();
+    let plan = planned(text, &map);
+    assert_eq!(totals(&plan), ["right 5", "left 4.5", "right 4", "left 2.5", "right 4", "left 2.5"]);
+    assert_eq!(plan.report.questions, []);
 }
 
 #[rstest]
@@ -294,7 +324,7 @@ fn words_under_an_unknown_heading_that_change_from_visit_to_visit_are_asked_abou
 }
 
 #[test]
-fn an_everyday_name_of_a_sign_is_settled_by_what_stands_beside_it() {
+fn an_everyday_name_of_a_sign_is_settled_by_the_other_columns() {
     let signs = "Hosp No,Name,Date,Side,PC,EH,Equinus,MC,CLB,LHT\n1,Ole By,2024-01-13,R,1,1,0.5,1,1,1\n1,Ole By,2024-01-20,R,1,1,1,1,0,0\n";
     assert_eq!(totals(&open(signs)), ["right 5.5", "right 4"]);
     let angles =
@@ -319,6 +349,24 @@ fn an_everyday_name_that_nothing_settles_is_asked_about() {
     assert_eq!(found, [record::HalfPoint::One, record::HalfPoint::Zero]);
 }
 
+/// Columns of the two feet, or of several visits, are one question.
+#[test]
+fn the_same_doubt_about_several_columns_is_one_question() {
+    let text = "Hosp No,Name,Date,Total R,Total L,Equinus R,Equinus L\n1,Ole By,2024-01-13,5,4,1,1\n1,Ole By,2024-01-20,4,3,0,1\n";
+    assert_eq!(blocking(&open(text)), ["equinus"]);
+    let found = bodies(&answered(text, "equinus", "rigid_equinus"), |body| match body {
+        Body::Assessment(a) => a.pirani.sign(record::Sign::RigidEquinus),
+        _ => None,
+    });
+    use record::HalfPoint::{One, Zero};
+    assert_eq!(found, [One, One, Zero, One]);
+    let text = "Hosp No,Name,Date 1,Side 1,Total 1,Date 2,Side 2,Total 2\n1,Ole By,2024-01-13,1,5,2024-01-20,1,4\n2,Una By,2024-01-13,2,5,2024-01-20,2,3\n";
+    let ids: Vec<String> = open(text).report.questions.into_iter().map(|question| question.id).collect();
+    assert_eq!(ids, ["coding: Side {n}"]);
+    let plan = answered(text, "coding: Side {n}", "1 right 2 left 3 both");
+    assert_eq!(totals(&plan), ["right 5", "right 4", "left 5", "left 3"]);
+}
+
 #[test]
 fn a_number_for_each_child_is_its_hospital_number_under_whatever_heading() {
     let mut text = "Zq,Name,Date,Side,Total\n".to_owned();
@@ -337,7 +385,7 @@ fn a_number_for_each_child_is_its_hospital_number_under_whatever_heading() {
 #[rstest]
 #[case("Pirani Dt,Pirani Gche", &["right", "left"])]
 #[case("Pirani Dt,Pirani", &[])]
-fn a_short_form_that_is_also_another_word_names_a_foot_only_beside_its_pair(
+fn a_short_form_that_is_also_another_word_names_a_foot_only_with_its_pair(
     #[case] headings: &str,
     #[case] sides: &[&str],
 ) {
@@ -391,7 +439,7 @@ fn short_headings_of_sums_among_unknown_ones_are_not_read() {
 #[case::end("Pirani re", "Pirani li")]
 #[case::article("Pirani der", "Pirani izq")]
 #[case::first("der Pirani", "izq Pirani")]
-fn a_word_for_a_side_beside_its_pair_is_the_side(#[case] right: &str, #[case] left: &str) {
+fn a_word_for_a_side_with_its_pair_is_the_side(#[case] right: &str, #[case] left: &str) {
     let text =
         format!("Hosp No,Name,Date,{right},{left}\n1,Ole By,2024-01-13,4,3\n1,Ole By,2024-01-20,1,1\n");
     let plan = open(&text);
@@ -399,7 +447,7 @@ fn a_word_for_a_side_beside_its_pair_is_the_side(#[case] right: &str, #[case] le
 }
 
 #[test]
-fn signs_over_feet_beside_other_headings_make_one_heading() {
+fn signs_over_feet_among_other_headings_make_one_heading() {
     let text = ",,,Pirani total,,\nHosp No,Name,Date,der,izq,Done\n\
         1,Ole By,2024-01-13,4,3,cast\n1,Ole By,2024-01-20,1,1,review\n";
     let plan = open(text);

@@ -379,7 +379,7 @@ fn everything_on_one_day_survives_as_well() {
 
 /// The columns stand in an export only where there is a consent.
 #[test]
-fn a_consent_stands_in_columns_of_its_own() {
+fn a_consent_has_columns_of_its_own() {
     let who = entry(1, "2024-01-06", two_carers());
     let consent = Consent {
         by_name: Some("Ada".to_owned()),

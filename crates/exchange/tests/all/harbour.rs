@@ -1,4 +1,4 @@
-//! A clinic's real kind of file, kept beside the repository, against what a correct import finds.
+//! A clinic's real kind of file, kept next to the repository, against what a correct import finds.
 
 use crate::common::{Memory, ids, stamp};
 use exchange::{Known, Nothing, Plan, guess, plan, read_table, refused_rows_csv};
@@ -9,7 +9,7 @@ fn sample(name: &str) -> Option<Vec<u8>> {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../../shared/samples").join(name);
     let found = std::fs::read(path).ok();
     if found.is_none() {
-        println!("skipped: {name} is not beside the repository");
+        println!("skipped: {name} is not next to the repository");
     }
     found
 }

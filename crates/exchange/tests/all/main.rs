@@ -1,4 +1,4 @@
-//! What the exchange promises, told as tests.
+//! Tests of what the exchange promises.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod any_bytes;
@@ -27,5 +27,6 @@ mod scores;
 mod scripts;
 mod sides;
 mod tenotomy;
+mod turned;
 mod twice;
 mod workbooks;

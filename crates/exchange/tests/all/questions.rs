@@ -175,6 +175,108 @@ fn what_a_map_file_cannot_say_is_refused_with_its_line(
     assert!(error.to_string().contains(text), "{error}");
 }
 
+/// Questions beyond the twelfth are put together, the rarest of each kind, and one answer holds for them all.
+#[test]
+fn no_file_asks_more_than_twelve_questions() {
+    let mut text = "Hosp No,Name,Date,Side,Total,Done\n".to_owned();
+    for n in 0..30 {
+        let word: String = ["q", "w", "v"].iter().map(|c| c.repeat(n % 7 + 2)).collect::<Vec<_>>().join("");
+        text.push_str(&format!(
+            "{n},Kid {n},2024-01-13,R,{}x{n}x,{word}{}\n",
+            "z".repeat(n % 9 + 1),
+            "y".repeat(n)
+        ));
+    }
+    let mut map = MapFile::new();
+    let mut rounds = 0;
+    loop {
+        let plan = planned(&text, &map);
+        assert!(plan.report.questions.len() <= 12, "{}", plan.report.questions.len());
+        if plan.report.questions.is_empty() {
+            break;
+        }
+        rounds += 1;
+        assert!(rounds < 3);
+        for question in &plan.report.questions {
+            let choice =
+                ["note", "leave out"].into_iter().find(|key| question.choices.iter().any(|c| c.key == *key));
+            map.answer(&question.id, choice.unwrap()).unwrap();
+        }
+    }
+    // Its map survives the file that it is written to.
+    assert_eq!(MapFile::from_toml(&map.to_toml()).unwrap(), map);
+}
+
+/// The third column is C by its letter, and C is the heading of the first.
+#[test]
+fn a_letter_never_names_a_column_where_it_is_the_heading_of_another() {
+    let table = table("C,Name,Score,Sex\n1,Ole By,4,1\n");
+    let mut map = MapFile::new();
+    map.set_coding("C", "as written").unwrap();
+    map.set_word(Some("C"), "1", "missing").unwrap();
+    map.set_coding("D", "1 male 2 female").unwrap();
+    let columns = map.apply(&table).unwrap().columns;
+    let codings: Vec<_> = columns.iter().map(|column| map.coding(column)).collect();
+    assert_eq!(codings, [Some("as written"), None, None, Some("1 male 2 female")]);
+}
+
+#[test]
+fn a_value_is_asked_about_once_whatever_its_number() {
+    let text = "Hosp No,Name,Date,Side,Total,Cast no\n1,Ole By,2024-01-13,R,4.5*,1/6\n1,Ole By,2024-01-20,R,3*,2/6\n1,Ole By,2024-01-27,R,2.5,3/6\n";
+    let plan = planned(text, &MapFile::new());
+    // The rows with a total that is not read are refused as a whole.
+    assert_eq!((question(&plan, "value: #*").count, question(&plan, "value: cast #/#").count), (2, 1));
+    let mut map = MapFile::new();
+    map.answer("value: #*", "the number").unwrap();
+    map.answer("value: cast #/#", "the number").unwrap();
+    let plan = planned(text, &map);
+    assert_eq!(plan.report.questions, []);
+    let totals = bodies(&plan, |body| match body {
+        Body::Assessment(body) => body.stated_total.map(|total| total.0),
+        _ => None,
+    });
+    let casts = bodies(&plan, |body| match body {
+        Body::CastApplied(body) => body.number,
+        _ => None,
+    });
+    // 4.5, 3 and 2.5 points in halves.
+    assert_eq!((totals, casts), (vec![9, 6, 5], vec![1, 2, 3]));
+    map.answer("value: #*", "leave out").unwrap();
+    assert_eq!(told(&planned(text, &map)).iter().filter(|told| told.contains("assessment")).count(), 1);
+}
+
+/// A date of the contrary order and the number of another child are read by an answer only.
+#[test]
+fn slips_of_single_rows_are_settled_by_answers() {
+    let mut text = "Hosp No,Name,DOB,Date,Side,Total\n".to_owned();
+    for day in 13..18 {
+        text.push_str(&format!(
+            "1,Ole By,01/02/2023,{day}/03/2024,R,4\n2,Una By,02/02/2023,{day}/03/2024,L,3\n"
+        ));
+    }
+    let dated = format!("{text}1,Ole By,01/02/2023,04/19/2024,R,2\n");
+    assert_eq!(told(&planned(&dated, &MapFile::new())).len(), 10);
+    assert!(
+        told(&answered(&dated, "contrary dates", "read")).contains(&"right assessment 2024-04-19".to_owned())
+    );
+    assert_eq!(told(&answered(&dated, "contrary dates", "refuse")).len(), 10);
+    let numbered = format!("{text}1,Una By,02/02/2023,20/03/2024,L,2\n");
+    let read = answered(&numbered, "number: 1, Una By", "name");
+    assert_eq!((told(&read).len(), read.report.children), (11, 2));
+    let una = bodies(&read, |body| match body {
+        Body::Registration(body) => Some((body.full_name(), body.numbers.clone())),
+        _ => None,
+    });
+    assert_eq!(una[1], ("Una By".to_owned(), vec!["2".to_owned()]));
+    let of_una = read.entries.iter().filter(|entry| entry.child == read.entries[2].child);
+    // Her registration, five visits and the row with the other number.
+    assert_eq!(of_una.count(), 7);
+    assert_eq!(told(&answered(&numbered, "number: 1, Una By", "refuse")).len(), 10);
+    // Without the date of birth, or with another, the name alone is no child.
+    let other = format!("{text}1,Una By,03/02/2023,20/03/2024,L,2\n");
+    assert_eq!(planned(&other, &MapFile::new()).report.questions, []);
+}
+
 #[test]
 fn a_guess_asks_nothing_where_everything_is_understood() {
     let text = "Hosp No,Name,DOB,Date,Side,Total,Done\n1,Ole By,2024-01-01,2024-01-13,R,4,cast\n";

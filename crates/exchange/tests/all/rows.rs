@@ -1,4 +1,4 @@
-//! What one bad cell costs, and what a row is told about it; scores, dates and ages that stand in a cell of
+//! What one bad cell costs, and what is said of the row; scores, dates and ages in a cell of
 //! their own form.
 
 use crate::common::{Memory, bodies, import, import_table, of_row, row_report, table, told};
@@ -186,7 +186,7 @@ fn a_date_in_a_remark_is_asked_about(#[case] remark: &str, #[case] asked: bool) 
 }
 
 #[test]
-fn the_day_of_the_visit_may_stand_beside_what_was_done() {
+fn the_day_of_the_visit_may_come_with_what_was_done() {
     let row =
         |done: &str| import(&format!("Hosp No,Name,Date,Side,Total,Done\n1,Ole By,13/03/2024,R,4,{done}\n"));
     assert_eq!(told(&row("POP 3 13/3/24"))[1..], ["right cast_applied 2024-03-13"]);
@@ -262,7 +262,7 @@ fn a_single_contrary_date_is_refused_and_the_deciding_rows_are_shown() {
 }
 
 #[test]
-fn a_single_deciding_date_beside_many_open_ones_is_not_followed() {
+fn a_single_deciding_date_among_many_open_ones_is_not_followed() {
     let open = ["01/02/2024", "02/03/2024", "03/04/2024", "04/05/2024", "05/06/2024", "06/07/2024"];
     let more = ["07/08/2024", "08/09/2024", "09/10/2024", "03/17/2024"];
     let plan = visits(&[open.as_slice(), more.as_slice()].concat());

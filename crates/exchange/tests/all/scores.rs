@@ -1,7 +1,7 @@
 //! Scores as written: halves, gaps, totals that disagree.
 
-use crate::common::{bodies, import, of_row, row_report, told};
-use exchange::{Disposition, Plan};
+use crate::common::{bodies, import, import_with, of_row, row_report, told};
+use exchange::{Disposition, MapFile, Plan};
 use record::{Assessment, Body, Halves};
 use rstest::rstest;
 
@@ -45,7 +45,7 @@ fn a_total_that_disagrees_is_imported_with_a_question() {
 }
 
 #[test]
-fn an_impossible_total_beside_six_signs_is_a_question_and_alone_a_refusal() {
+fn an_impossible_total_with_six_signs_is_a_question_and_alone_a_refusal() {
     assert_eq!(of_row(&one("1,1,1,1,1,1", "6.5"), 2), Some((Disposition::Question, "total-disagrees")));
     assert_eq!(of_row(&one(",,,,,", "6.5"), 2), Some((Disposition::Refused, "impossible-score")));
     assert_eq!(of_row(&one(",,,,,", "4.3"), 2), Some((Disposition::Refused, "impossible-score")));
@@ -128,5 +128,29 @@ fn a_score_with_its_foot_in_the_cell() {
     // The row is about the other foot.
     let plan = import("Hosp No,Name,Date,Side,Total\n1,Ole By,2024-03-13,L,4.5 (R)\n");
     assert!(told(&plan).is_empty(), "{:?}", told(&plan));
-    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "impossible-score")));
+    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "unknown-side")));
+}
+
+/// Letters that are a foot in several languages are asked about once each, whatever the scores.
+#[test]
+fn letters_for_the_feet_in_a_score_are_two_questions() {
+    let text = "Hosp No,Name,Date,Total\n1,Ole By,2024-03-13,D 4 G 3\n1,Ole By,2024-03-20,D 3.5 G 2\n1,Ole By,2024-03-27,D 3 G 2.5\n";
+    let ids = |plan: &Plan| plan.report.questions.iter().map(|asked| asked.id.clone()).collect::<Vec<_>>();
+    let plan = import(text);
+    assert_eq!((ids(&plan), told(&plan).len()), (vec!["side: d".to_owned()], 0));
+    assert_eq!(plan.report.questions[0].count, 3);
+    let mut map = MapFile::new();
+    map.answer("side: d", "right").unwrap();
+    assert_eq!(ids(&import_with(text, &map.to_toml())), ["side: g"]);
+    map.answer("side: g", "left").unwrap();
+    let plan = import_with(text, &map.to_toml());
+    let expected = ["right assessment 2024-03-13", "left assessment 2024-03-13"];
+    assert_eq!((ids(&plan), &told(&plan)[..2]), (vec![], &expected.map(str::to_owned)[..]));
+    assert_eq!(told(&plan).len(), 6);
+    // 4, 3, 3.5, 2, 3 and 2.5 points in halves.
+    let totals = bodies(&plan, |body| match body {
+        Body::Assessment(body) => body.stated_total.map(|total| total.0),
+        _ => None,
+    });
+    assert_eq!(totals, [8, 6, 7, 4, 6, 5]);
 }

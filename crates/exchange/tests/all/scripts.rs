@@ -107,7 +107,7 @@ fn vowel_signs_are_part_of_the_word() {
 }
 
 #[test]
-fn ethiopian_dates_cannot_be_told_and_the_report_says_so() {
+fn ethiopian_dates_look_like_others_and_the_report_says_so() {
     let plan = import("ሙሉ ስም,የትውልድ ቀን,ጾታ,ቀን,Side,ፒራኒ\nአበበ ከበደ,27/04/2016,ወንድ,11/05/2016,ቀኝ,4.5\n");
     assert!(
         plan.report.remarks.iter().any(|remark| remark.contains("Ethiopian dates")),

@@ -121,7 +121,7 @@ fn a_half_that_became_a_date_is_refused() {
 }
 
 #[test]
-fn other_workbook_formats_are_told_by_their_contents() {
+fn other_workbook_formats_are_known_by_their_contents() {
     let ods = include_bytes!("../fixtures/visits.ods").as_slice();
     let xls = include_bytes!("../fixtures/visits.xls").as_slice();
     for (bytes, format) in [(ods, "ODS"), (xls, "XLS")] {
@@ -205,6 +205,30 @@ fn a_sheet_of_visits_under_other_headings_is_asked_about_and_brought_in_by_the_a
 }
 
 #[test]
+fn many_sheets_of_visits_under_other_headings_are_one_question() {
+    let build = || {
+        let mut book = Workbook::new();
+        month(book.add_worksheet().set_name("Main").unwrap(), "1", "2024-04-03", "L");
+        for n in 0..5 {
+            let sheet = book.add_worksheet().set_name(format!("Old {n}")).unwrap();
+            heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "PC", ["EH", "RE", "MC", "CLB", "LHT"][n]]);
+            heads(sheet, 1, &[&format!("{}", n + 2), &format!("Una By{n}"), "2023-04-03", "R", "1", "1"]);
+        }
+        heads(book.add_worksheet().set_name("Notes").unwrap(), 0, &["remember", "to", "ring"]);
+        book.save_to_buffer().unwrap()
+    };
+    let blocking = |plan: &Plan| {
+        let asked = plan.report.questions.iter().filter(|question| question.blocks);
+        asked.map(|question| question.id.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(blocking(&with_answer(&build(), None)), ["other sheets"]);
+    let plan = with_answer(&build(), Some(("other sheets", "bring in")));
+    assert_eq!((blocking(&plan), plan.report.children), (vec![], 6));
+    let plan = with_answer(&build(), Some(("other sheets", "leave out")));
+    assert_eq!((blocking(&plan), plan.report.children), (vec![], 1));
+}
+
+#[test]
 fn sheets_named_after_the_feet_say_the_foot() {
     let of = |names: [&str; 2], side: &str| {
         let mut book = Workbook::new();
@@ -217,7 +241,7 @@ fn sheets_named_after_the_feet_say_the_foot() {
     };
     let feet = ["right assessment 2024-01-13", "left assessment 2024-01-13"];
     assert_eq!(told(&of(["Right foot", "LEFT"], "Remarks")), feet);
-    // One sheet for each foot or none: what else a name says decides nothing, nor beside a column of the foot.
+    // One sheet for each foot or none: what else a name says decides nothing, nor where there is a column of the foot.
     for (names, heading) in
         [(["Right", "May"], "Remarks"), (["Right", "Rt"], "Remarks"), (["Right", "Left"], "Side")]
     {
@@ -225,4 +249,120 @@ fn sheets_named_after_the_feet_say_the_foot() {
         assert_eq!(plan.report.assessments, 0, "{names:?}");
         assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "unknown-side")), "{names:?}");
     }
+}
+
+/// A row for each foot of a visit: what is merged over the two rows names the child and the day, and "POP 2"
+/// may be of both feet or of the first.
+fn merged_visit(act: &str) -> [Vec<u8>; 2] {
+    let plain = Format::new();
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Date", "Side", "Total", "Done", "Remarks"]);
+    for (column, text) in [(0, "17"), (1, "Ole By"), (2, "2024-01-13"), (5, act), (6, "doing well")] {
+        sheet.merge_range(1, column, 2, column, text, &plain).unwrap();
+    }
+    for (row, side, total) in [(1, "R", 4.0), (2, "L", 3.0)] {
+        sheet.write_string(row, 3, side).unwrap();
+        sheet.write_number(row, 4, total).unwrap();
+    }
+    let merged = |text: &str| {
+        format!(
+            "<table:table-cell table:number-rows-spanned=\"2\" office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
+        )
+    };
+    let cell = |text: &str| {
+        format!("<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>")
+    };
+    let under = "<table:covered-table-cell/>";
+    let row = |cells: &[String]| format!("<table:table-row>{}</table:table-row>", cells.concat());
+    let headings = ["Hosp No", "Name", "Date", "Side", "Total", "Done", "Remarks"].map(cell);
+    let first = [
+        merged("17"),
+        merged("Ole By"),
+        merged("2024-01-13"),
+        cell("R"),
+        cell("4"),
+        merged(act),
+        merged("doing well"),
+    ];
+    let second: Vec<String> =
+        [under, under, under, &cell("L"), &cell("3"), under, under].map(str::to_owned).to_vec();
+    let rows = [row(&headings), row(&first), row(&second)].concat();
+    let ods = crate::packages::ods(&format!("<table:table table:name=\"Visits\">{rows}</table:table>"));
+    [book.save_to_buffer().unwrap(), ods]
+}
+
+fn with_answer(bytes: &[u8], answer: Option<(&str, &str)>) -> Plan {
+    let mut map = MapFile::new();
+    if let Some((id, choice)) = answer {
+        map.answer(id, choice).unwrap();
+    }
+    let table = read_mapped(bytes, "visits", Some(&map)).unwrap();
+    import_table(&table, Some(&map.to_toml()), &Nothing)
+}
+
+#[test]
+fn an_act_merged_over_several_rows_is_asked_about_and_never_repeated_in_silence() {
+    for bytes in merged_visit("POP 2") {
+        let plan = with_answer(&bytes, None);
+        let blocking: Vec<&str> = plan
+            .report
+            .questions
+            .iter()
+            .filter(|asked| asked.blocks)
+            .map(|asked| asked.id.as_str())
+            .collect();
+        assert_eq!((blocking, plan.report.children), (vec!["merged: Done"], 1));
+        let notes = "note 2024-01-13";
+        let scores = ["right assessment 2024-01-13", notes, "left assessment 2024-01-13"];
+        assert_eq!(told(&plan), scores, "{}", plan.report.source.format);
+        for row in [2, 3] {
+            assert_eq!(of_row(&plan, row), Some((Disposition::Question, "meaning-in-doubt")));
+        }
+        let casts = |choice| {
+            let plan = with_answer(&bytes, Some(("merged: Done", choice)));
+            assert!(plan.report.questions.is_empty(), "{:?}", plan.report.questions);
+            told(&plan).into_iter().filter(|told| told.contains("cast")).collect::<Vec<_>>()
+        };
+        assert_eq!(casts("each"), ["right cast_applied 2024-01-13", "left cast_applied 2024-01-13"]);
+        assert_eq!(casts("first"), ["right cast_applied 2024-01-13"]);
+    }
+}
+
+/// A score merged over two visits would be that of both days.
+#[test]
+fn a_score_merged_over_several_visits_is_asked_about() {
+    let plain = Format::new();
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Date", "Side", "Total", "Done"]);
+    for (row, day) in [(1, "2024-01-13"), (2, "2024-01-20"), (3, "2024-01-27")] {
+        heads(sheet, row, &["17", "Ole By", day, "R", "", "cast"]);
+    }
+    sheet.merge_range(1, 4, 2, 4, "4.5", &plain).unwrap();
+    sheet.write_number(3, 4, 3).unwrap();
+    let bytes = book.save_to_buffer().unwrap();
+    let days = |answer: Option<(&str, &str)>| {
+        let all = told(&with_answer(&bytes, answer)).into_iter();
+        all.filter_map(|told| told.strip_prefix("right assessment ").map(str::to_owned)).collect::<Vec<_>>()
+    };
+    assert_eq!(days(None), ["2024-01-27"]);
+    assert_eq!(days(Some(("merged: Total", "each"))), ["2024-01-13", "2024-01-20", "2024-01-27"]);
+    assert_eq!(days(Some(("merged: Total", "first"))), ["2024-01-13", "2024-01-27"]);
+}
+
+/// Rows twice as high, everything merged: the second of two says nothing.
+#[test]
+fn a_row_merged_with_the_one_above_in_every_cell_is_part_of_it() {
+    let plain = Format::new();
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Date", "Side", "Total", "Done"]);
+    for (column, text) in (0..).zip(["17", "Ole By", "2024-01-13", "R", "4.5", "cast"]) {
+        sheet.merge_range(1, column, 2, column, text, &plain).unwrap();
+    }
+    heads(sheet, 3, &["17", "Ole By", "2024-01-20", "R", "4", "cast"]);
+    let plan = import(book);
+    assert_eq!((plan.report.questions.len(), plan.report.assessments), (0, 2));
+    assert_eq!(of_row(&plan, 3), Some((Disposition::PassedOver, "footer-row")));
 }

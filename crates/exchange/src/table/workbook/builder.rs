@@ -19,9 +19,6 @@ const MOST_LATE: usize = 500_000;
 /// Most cells that all merged areas may cover.
 const MOST_MERGED: usize = 10_000_000;
 
-/// Rows from the top of a sheet in which a heading over several columns is looked for.
-const HEADING_ROWS: usize = 60;
-
 /// Takes the cells of a sheet that hold anything. Rows and columns keep the numbers they have in the
 /// workbook: blank ones above and to the left are filled in.
 pub(super) struct SheetBuilder<'b> {
@@ -32,14 +29,17 @@ pub(super) struct SheetBuilder<'b> {
     /// Cells that came later than their place.
     late: BTreeMap<(usize, usize), (String, CellKind)>,
     merged: Vec<MergedArea>,
-    /// Merged areas that run over several columns where headings are.
+    /// Merged areas that run over several columns.
     across: Vec<MergedArea>,
+    /// Merged areas that run over several rows, as far as their value holds.
+    down: Vec<MergedArea>,
 }
 
 impl<'b> SheetBuilder<'b> {
     pub(super) fn new(budget: &'b Budget) -> Self {
-        let (late, merged, across) = (BTreeMap::new(), Vec::new(), Vec::new());
-        Self { budget, grid: Grid::typed(), next: (0, 0), late, merged, across }
+        let (late, merged) = (BTreeMap::new(), Vec::new());
+        let (across, down) = (Vec::new(), Vec::new());
+        Self { budget, grid: Grid::typed(), next: (0, 0), late, merged, across, down }
     }
 
     /// Adds a cell. Blank text is passed over.
@@ -111,8 +111,14 @@ impl<'b> SheetBuilder<'b> {
         if !self.late.is_empty() {
             self.grid = self.with_late();
         }
+        // In order, so that each goes to the end of the list.
+        self.across.sort_by_key(|area| area.first);
         for MergedArea { first: (row, from), last: (_, to) } in self.across {
             self.grid.mark_across(row, from, to);
+        }
+        self.down.sort_by_key(|area| (area.first.1, area.first.0));
+        for MergedArea { first: (from, left), last: (to, right) } in self.down {
+            (left..=right).for_each(|column| self.grid.mark_down(column, from, to));
         }
         Ok(self.grid)
     }
@@ -129,7 +135,7 @@ impl<'b> SheetBuilder<'b> {
                 continue;
             }
             let (text, kind) = (value.text.to_owned(), value.kind);
-            if top < HEADING_ROWS && right > left {
+            if right > left {
                 self.across.push(area);
             }
             let right = if spreads(&text) { right } else { left };
@@ -140,6 +146,9 @@ impl<'b> SheetBuilder<'b> {
                 let what =
                     format!("its merged areas cover more than {} million cells", MOST_MERGED / 1_000_000);
                 return Err(WorkbookFault::TooLarge(what));
+            }
+            if bottom > top {
+                self.down.push(MergedArea { first: (top, left), last: (bottom, right) });
             }
             for row in top..=bottom {
                 for column in left..=right {

@@ -43,6 +43,8 @@ pub(crate) enum Act {
 pub(crate) enum NotUnderstood {
     /// Words that are not known.
     Words(Vec<String>),
+    /// A part of the cell that names one thing, which is not known.
+    Thing(String),
     /// Words that deny, plan or doubt.
     Doubt(Vec<String>),
     /// A letter or short form that may be a foot.
@@ -65,6 +67,7 @@ impl NotUnderstood {
             words.join(", ")
         };
         match self {
+            Self::Thing(words) => format!("“{words}” is not known"),
             Self::Words(words) if words.is_empty() => "These words name nothing that was done".to_owned(),
             Self::Words(words) if words.len() == 1 => format!("{} is not known", quoted(words)),
             Self::Words(words) => format!("{} are not known", quoted(words)),

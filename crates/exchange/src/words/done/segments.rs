@@ -7,7 +7,7 @@ use super::{
     words_of,
 };
 
-/// At most so many things are read from one cell.
+/// Most things that are read from one cell.
 const MOST_PARTS: usize = 8;
 
 /// The tokens of a part, and which of the groups between commas it belongs to.
@@ -75,9 +75,10 @@ fn at_and(segment: Vec<Token>) -> Vec<Vec<Token>> {
     out
 }
 
-/// Whether tokens name something done to a foot, or a relapse.
+/// Whether tokens name something done to a foot, an operation or a relapse.
 fn says_act(tokens: &[Token]) -> bool {
-    tokens.iter().any(is_act) || phrase(&words_of(tokens).join(" ")) == Some(&Act::Relapse)
+    let named = phrase(&words_of(tokens).join(" "));
+    tokens.iter().any(is_act) || matches!(named, Some(Act::Relapse | Act::Surgery(_)))
 }
 
 /// Whether a token names something done to a foot.

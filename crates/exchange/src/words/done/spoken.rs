@@ -4,7 +4,7 @@ use super::{pairs::are_both_feet, said::NotUnderstood};
 use crate::{
     lists::DONE_LISTS,
     sides::{CellSides, WordSide},
-    text::{fold, is_of_word},
+    text::{COMMAS, MARKS, fold, is_of_word},
 };
 use record::Sides;
 
@@ -110,7 +110,7 @@ impl CellPieces {
         joined && are_both_feet(sides, &first.folded, &second.folded)
     }
 
-    /// Whether words for something other than a foot or a number stand next to a piece, up to a mark or
+    /// Whether words for something other than a foot or a number come next to a piece, up to a mark or
     /// "and". With such words on both sides, "tenotomy R / L cast" may name both feet for each, or one.
     fn says_something(&self, at: usize, after: bool) -> bool {
         let next = |at: usize| if after { at.checked_add(1) } else { at.checked_sub(1) };
@@ -149,11 +149,6 @@ fn token(word: &Written, sides: &CellSides) -> Result<Token, NotUnderstood> {
         WordSide::Other => Ok(Token::Word(word.folded.clone())),
     }
 }
-
-/// Marks that part one thing from another.
-const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
-/// Marks that part less than a comma.
-const MARKS: [char; 4] = ['+', '&', '/', '|'];
 
 /// The pieces of a text between marks.
 pub(super) fn between_marks(text: &str) -> Vec<&str> {

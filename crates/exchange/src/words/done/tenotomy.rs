@@ -17,7 +17,7 @@ pub(super) enum TendonWords {
     Plain,
     /// The percutaneous cut.
     Cut,
-    /// "TA" and nothing else that was done: the tenotomy where a cast stands beside it.
+    /// "TA" and nothing else that was done: the tenotomy where a cast comes with it.
     Short,
     /// The tendon, and nobody can tell what was done to it.
     Unclear,
@@ -69,6 +69,12 @@ fn joined_with_cast(words: &[&str]) -> bool {
     between.iter().any(|word| DONE_LISTS.tendon.and.has(word))
 }
 
+/// The short form of the tendon in a text, as it is written, where there is one: "TAL".
+pub(crate) fn short_form(text: &str) -> Option<&str> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .find(|word| matches!(fold(word).as_str(), "ta" | "tal" | "eta"))
+}
+
 /// Whether a text names a tenotomy, other than to deny it: in a remark, or in a column that is not read.
 pub(crate) fn is_mentioned(text: &str) -> bool {
     if !may_mention(text) {
@@ -89,7 +95,7 @@ pub(crate) fn is_mentioned(text: &str) -> bool {
 }
 
 /// Whether a tenotomy may be meant by words that are not understood: as [`is_mentioned`], or where the
-/// tendon stands by itself.
+/// tendon is named by itself.
 pub(crate) fn may_be_meant(text: &str) -> bool {
     is_mentioned(text) || fold(text).split(' ').any(|word| DONE_LISTS.tendon.tendon.has(word))
 }

@@ -1,8 +1,9 @@
 //! A person of the clinic who answers what the import asks.
 
-use super::files::TrueAnswer;
+use super::files::{InventedFile, TrueAnswer};
 use crate::common::import_table;
-use exchange::{FileQuestion, MapFile, Nothing, Plan, Table};
+use exchange::{FileQuestion, MapFile, Nothing, Plan};
+use std::collections::BTreeSet;
 
 /// Rounds of questions and answers; an answer may lead to another question.
 const ROUNDS: usize = 6;
@@ -12,24 +13,33 @@ pub struct Answered {
     pub plan: Plan,
     /// Questions that were answered.
     pub answers: usize,
+    /// Questions asked of the file as it came.
+    pub asked_first: usize,
+    /// Different questions asked, those that an answer led to as well.
+    pub asked: usize,
     /// Questions that nobody of the clinic had an answer to, and answers that were not taken.
     pub left: Vec<String>,
 }
 
-/// Imports a table, answers the questions and imports it again until nothing more is asked.
+/// Imports a file, answers the questions and imports it again until nothing more is asked.
 ///
 /// # Errors
 /// When the map of the answers is not understood.
-pub fn import_with_answers(table: &Table, known: &[TrueAnswer]) -> Result<Answered, String> {
+pub fn import_with_answers(file: &InventedFile) -> Result<Answered, String> {
     let mut map = MapFile::new();
     let mut answers = 0;
+    let mut asked_first = None;
+    let mut asked_ids = BTreeSet::new();
     loop {
-        map.apply(table).map_err(|error| error.to_string())?;
-        let plan = import_table(table, Some(&map.to_toml()), &Nothing);
+        let table = super::table(file, Some(&map));
+        map.apply(&table).map_err(|error| error.to_string())?;
+        let plan = import_table(&table, Some(&map.to_toml()), &Nothing);
+        asked_first.get_or_insert(plan.report.questions.len());
+        asked_ids.extend(plan.report.questions.iter().map(|question| question.id.clone()));
         let mut left = Vec::new();
         let mut taken = 0;
         for question in &plan.report.questions {
-            match answer(question, known).map(|choice| map.answer(&question.id, &choice)) {
+            match answer(question, &file.answers).map(|choice| map.answer(&question.id, &choice)) {
                 Some(Ok(())) => taken += 1,
                 Some(Err(error)) => left.push(format!("{}: {error}", question.id)),
                 None => left.push(asked(question)),
@@ -37,7 +47,8 @@ pub fn import_with_answers(table: &Table, known: &[TrueAnswer]) -> Result<Answer
         }
         answers += taken;
         if taken == 0 || answers > ROUNDS * 12 {
-            return Ok(Answered { plan, answers, left });
+            let (asked_first, asked) = (asked_first.unwrap_or_default(), asked_ids.len());
+            return Ok(Answered { plan, answers, asked_first, asked, left });
         }
     }
 }

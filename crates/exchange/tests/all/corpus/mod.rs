@@ -16,7 +16,7 @@ pub mod sheet;
 use crate::common::import_table;
 use answers::import_with_answers;
 use evaluate::{Fate, Tally, evaluate};
-use exchange::{Nothing, Table, read_table};
+use exchange::{MapFile, Nothing, Table, read_mapped};
 use files::InventedFile;
 use not_yet::{NOT_YET, judge};
 
@@ -26,8 +26,9 @@ const RIGHT_WITH_ANSWERS_PERCENT: f64 = 99.0;
 /// Most questions that settle a file.
 const MOST_QUESTIONS: usize = 12;
 
-fn table(file: &InventedFile) -> Table {
-    read_table(&file.bytes, file.name, None)
+/// The file as the program reads it, with what a map says of its sheets and rows.
+fn table(file: &InventedFile, map: Option<&MapFile>) -> Table {
+    read_mapped(&file.bytes, file.name, map)
         .unwrap_or_else(|error| panic!("{} is not read: {error}", file.name))
 }
 
@@ -55,22 +56,27 @@ const HEADS: &str = "file                       with        facts  right partial
 #[test]
 fn invented_clinics_come_in_without_a_silent_fault() {
     let (mut lines, mut faults) = (vec![HEADS.to_owned()], Vec::new());
-    for file in files::all() {
-        let table = table(&file);
-        let tally = evaluate(&import_table(&table, None, &Nothing), &file.truth);
+    let wanted = std::env::var("CORPUS_FILE").unwrap_or_default();
+    for file in files::all().into_iter().filter(|file| file.name.contains(&wanted)) {
+        let tally = evaluate(&import_table(&table(&file, None), None, &Nothing), &file.truth);
         lines.push(line(&file, "", &tally));
         lines.extend(examples(&tally));
         faults.extend(judge(file.name, false, &tally));
-        match import_with_answers(&table, &file.answers) {
+        match import_with_answers(&file) {
             Ok(answered) => {
                 let tally = evaluate(&answered.plan, &file.truth);
                 lines.push(line(&file, &format!("{} answers", answered.answers), &tally));
                 lines.extend(examples(&tally));
+                lines.push(format!(
+                    "    questions: {} at first, {} in all, {} answered",
+                    answered.asked_first, answered.asked, answered.answers
+                ));
                 lines.extend(answered.left.iter().map(|left| format!("    open: {left}")));
                 lines.push(format!("    reasons: {:?}", answered.plan.report.reasons));
                 faults.extend(judge(file.name, true, &tally));
-                if answered.answers > MOST_QUESTIONS {
-                    faults.push(format!("{}: {} questions were answered", file.name, answered.answers));
+                let most = answered.asked_first.max(answered.asked).max(answered.answers);
+                if most > MOST_QUESTIONS {
+                    faults.push(format!("{}: {most} questions are asked", file.name));
                 }
             }
             Err(error) => {

@@ -20,11 +20,9 @@ const fn answered(file: &'static str, grave: usize, right: f64) -> NotYet {
 
 /// The files that do not yet hold.
 pub const NOT_YET: &[NotYet] = &[
-    answered("remark_acts.csv", 0, 95.2),
-    answered("mistyped_date.csv", 0, 98.5),
+    // A row about both feet gives one date of a tenotomy. The clinic knows which of the feet it was, and nothing
+    // in the file says it: these tenotomies are kept as notes, to be recorded by hand.
     answered("both_one_date.csv", 0, 94.5),
-    answered("long_items.csv", 0, 13.4),
-    answered("number_typed_twice.csv", 0, 98.9),
 ];
 
 /// What a person must do about a result, if anything.

@@ -5,7 +5,7 @@ use super::{
     fact::{Fact, FactKind, Place, Truth, halves},
 };
 use crate::common::{ids, stamp};
-use exchange::{Nothing, Stamp, guess, plan, read_table};
+use exchange::{Nothing, Stamp, guess, plan, read_mapped};
 use record::{Day, Side, Sign};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
@@ -117,7 +117,7 @@ fn the_clinics_next_to_the_repository_come_in_without_a_silent_fault() {
         let bytes = std::fs::read(folder().join(name)).unwrap();
         let json = std::fs::read(folder().join(format!("{name}.truth.json"))).unwrap();
         let truth = truth(&serde_json::from_slice(&json).unwrap());
-        let table = read_table(&bytes, name, None).unwrap();
+        let table = read_mapped(&bytes, name, None).unwrap();
         let plan = plan(&table, &guess(&table), &Nothing, &later, &mut ids(1), &mut |_| {});
         let tally = evaluate(&plan, &truth);
         println!(

@@ -173,7 +173,7 @@ fn twins_without_numbers() -> InventedFile {
     InventedFile::text("twins.csv", "no numbers, twins of one family", csv(&page, ';'), truth)
 }
 
-/// The number of one child stands in one row of another.
+/// The number of one child is in one row of another.
 fn number_typed_twice() -> InventedFile {
     let clinic = Clinic::new(74, 16, &NAMES_EN, |n| format!("TW{}", 500 + n));
     let (mut page, mut truth) = (Page::named("Sheet1"), Truth::default());
@@ -197,6 +197,7 @@ fn number_typed_twice() -> InventedFile {
         ]
     });
     InventedFile::text("number_typed_twice.csv", "another child's number in one row", csv(&page, ','), truth)
+        .answers(&[("number", "", "name")])
 }
 
 /// `R 4.5 L 3` in one cell, `4.5 (R)` where one foot was seen.

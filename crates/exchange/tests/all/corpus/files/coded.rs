@@ -74,7 +74,7 @@ fn code_book() -> InventedFile {
         ("PROC", "2", "tenotomy and cast"),
         ("PROC", "3", "brace fitted"),
         ("PROC", "4", "review"),
-        // No choice says a relapse and a cast: code 5 stays open.
+        ("PROC", "5", "relapse and cast"),
     ])
 }
 

@@ -92,7 +92,7 @@ fn missing_words() -> InventedFile {
     .answers(&[("value", "99", "missing"), ("footers", "", "leave out")])
 }
 
-/// Everything that was done stands in one remark, in words that change from row to row.
+/// Everything that was done is in one remark, in words that change from row to row.
 fn remark_acts() -> InventedFile {
     let clinic = Clinic::new(32, 9, &NAMES_EN, |n| format!("{}", 5501 + n * 4));
     let (mut page, mut truth) = (Page::named("Sheet1"), Truth::default());
@@ -111,11 +111,12 @@ fn remark_acts() -> InventedFile {
             note(visit),
         ]
     });
-    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth).answers(&[(
-        "meaning: Notes",
-        "",
-        "done",
-    )])
+    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth).answers(&[
+        ("meaning: Notes", "", "done"),
+        ("done", "TAL", "tenotomy"),
+        ("done", "doing", "nothing"),
+        ("done", "review. Brace worn at night", "review"),
+    ])
 }
 
 /// The acts of a visit as a busy person writes them.
@@ -187,6 +188,7 @@ fn mistyped_date() -> InventedFile {
         csv(&page, ','),
         truth,
     )
+    .answers(&[("contrary dates", "", "read")])
 }
 
 /// A spreadsheet program has taken the zeros off every other hospital number.
@@ -224,7 +226,7 @@ fn lost_zeros() -> InventedFile {
     .answers(&[("leading zeros", "", "one child")])
 }
 
-/// A tenotomy done elsewhere, told with its day in the remark of a later visit; and days of the next visit.
+/// A tenotomy done elsewhere, named with its day in the remark of a later visit; and days of the next visit.
 fn dates_in_notes() -> InventedFile {
     let clinic = Clinic::new(35, 8, &NAMES_EN, |n| format!("NT{:02}", 31 + n));
     let (mut page, mut truth) = (Page::named("Sheet1"), Truth::default());
@@ -301,4 +303,5 @@ fn both_and_one_date() -> InventedFile {
         ]
     });
     InventedFile::text("both_one_date.csv", "side “both” and one date of a tenotomy", csv(&page, ','), truth)
+        .answers(&[("one date", "", "leave out")])
 }

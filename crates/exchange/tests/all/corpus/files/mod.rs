@@ -1,11 +1,13 @@
 //! The files of invented clinics, each with a habit of its own and with the truth behind it.
 
 mod awkward;
+mod calendars;
 mod coded;
 mod english;
 mod latin;
 mod scripts;
 mod sheets;
+mod turned;
 mod wide;
 
 use super::{
@@ -64,6 +66,8 @@ pub fn all() -> Vec<InventedFile> {
     files.extend(sheets::files());
     files.extend(wide::files());
     files.extend(awkward::files());
+    files.extend(calendars::files());
+    files.extend(turned::files());
     files
 }
 

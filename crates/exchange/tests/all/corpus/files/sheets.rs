@@ -152,10 +152,5 @@ fn one_sheet_a_foot() -> InventedFile {
             patient.tell_brace(&mut truth, place, visit);
         }
     }
-    InventedFile::book(
-        "one_sheet_a_foot.xlsx",
-        "the foot stands in the name of the sheet only",
-        &pages,
-        truth,
-    )
+    InventedFile::book("one_sheet_a_foot.xlsx", "the foot is in the name of the sheet only", &pages, truth)
 }

@@ -10,7 +10,7 @@ use crate::corpus::{
 use proptest::prelude::*;
 use record::{Day, Sex, Side, Sides};
 
-/// Where the side stands.
+/// Where the side is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SideAt {
     /// A row for each foot, with a column for the side.
