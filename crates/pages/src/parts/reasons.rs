@@ -51,21 +51,56 @@ fn reason_row(ink: &mut Ink<'_>, child: ChildId, reason: &Reason) {
 /// are unfolded.
 #[must_use]
 pub fn step_card(child: ChildId, step: &NextStep, today: Day, open: bool) -> Markup {
+    card(child, scope_words(step.scope), &[step], today, open)
+}
+
+/// Cards of several steps. The two feet share one card where their steps differ in nothing but their reasons.
+#[must_use]
+pub fn step_cards(child: ChildId, steps: &[&NextStep], today: Day) -> Markup {
+    let foot = |side: Side| steps.iter().copied().find(|step| step.scope == Scope::Foot(side));
+    let both = foot(Side::Right).zip(foot(Side::Left)).filter(|(right, left)| alike(right, left));
+    html! {
+        div.steps {
+            @if let Some((right, left)) = both { (card(child, "Both feet", &[right, left], today, false)) }
+            @for step in steps.iter().filter(|step| both.is_none() || step.scope == Scope::Child) {
+                (step_card(child, step, today, false))
+            }
+        }
+    }
+}
+
+/// Whether two steps differ in nothing but their foot and their reasons.
+fn alike(one: &NextStep, other: &NextStep) -> bool {
+    one.action == other.action
+        && one.words == other.words
+        && one.window == other.window
+        && one.cautions == other.cautions
+        && one.otherwise == other.otherwise
+}
+
+/// One card for steps that are alike; the reasons of each are listed.
+fn card(child: ChildId, scope: &str, steps: &[&NextStep], today: Day, open: bool) -> Markup {
+    let Some(step) = steps.first() else { return html! {} };
+    let same = steps.iter().all(|other| other.because == step.because);
+    let shown = if same { steps.get(..1).unwrap_or_default() } else { steps };
     html! {
         section.step {
-            h3.step-head { span.scope { (scope_words(step.scope)) } span.sr { ": " } span.step-words { (step.words) } }
+            h3.step-head { span.scope { (scope) } span.sr { ": " } span.step-words { (step.words) } }
             (step_window(step, today))
             @for caution in &step.cautions { p.step-caution { strong { "Caution: " } (caution) } }
             @if !step.otherwise.is_empty() {
-                div.otherwise {
-                    p { strong { "Another published rule gives a different answer:" } }
+                details.why.otherwise open[open] {
+                    summary { "Another published rule gives a different answer" span.sr { ": " (scope) ", " (step.words) } }
                     (reason_list(child, &step.otherwise))
                 }
             }
             @if !step.because.is_empty() {
                 details.why open[open] {
-                    summary { "Why" span.sr { ": " (scope_words(step.scope)) ", " (step.words) } }
-                    (reason_list(child, &step.because))
+                    summary { "Why" span.sr { ": " (scope) ", " (step.words) } }
+                    @for each in shown {
+                        @if shown.len() > 1 { p.why-foot { (scope_words(each.scope)) } }
+                        (reason_list(child, &each.because))
+                    }
                 }
             }
         }

@@ -365,7 +365,10 @@ impl Lanes<'_> {
         let x = self.x(self.outlook.course.as_of);
         line(ink, "today", (x, BAND_TOP - 6.0), (x, bottom));
         let day = self.outlook.course.as_of.words();
-        words(ink, ("today-words", ""), (x, BAND_TOP - 11.0), "middle", &day);
+        // The whole date stays within the picture.
+        let half = day.chars().count() as f64 * self.size.letter / 2.0 + 2.0;
+        let middle = x.min(self.size.width - half).max(half);
+        words(ink, ("today-words", ""), (middle, BAND_TOP - 11.0), "middle", &day);
     }
 }
 
