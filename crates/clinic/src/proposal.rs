@@ -1,6 +1,6 @@
 //! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
 
-use guidance::Outlook;
+use guidance::{Outlook, Urgency};
 use record::{Day, DayRange, Purpose, Weekday};
 
 /// The largest number of proposed days.
@@ -52,9 +52,9 @@ pub struct SharedDay {
     pub expected: [bool; 2],
 }
 
-/// The first clinic day after `on` on which the leading steps of both children are due, a day on which one of
-/// them is expected before any other. `None` if there is none, or if both are expected on one such day already:
-/// no child is asked to come outside its own window for the sake of the other.
+/// The first clinic day after `on` on which the next steps of both children are due, a day on which one of them
+/// is expected before any other. `None` if there is none, if one has to be seen today, or if both are expected on
+/// one such day already: no child is asked to come outside its own days for the sake of the other.
 #[must_use]
 pub fn shared_day(both: [&Outlook; 2], on: Day, weekdays: &[Weekday]) -> Option<SharedDay> {
     let [one, other] = both.map(|outlook| need(outlook, on));
@@ -71,13 +71,21 @@ pub fn shared_day(both: [&Outlook; 2], on: Day, weekdays: &[Weekday]) -> Option<
     Some(SharedDay { day, purposes: [one.1, other.1], expected })
 }
 
-/// The days after `on` on which the leading step is due, and its purpose.
+/// The days after `on` on which the next step is due, and its purpose. A call that must be acted on within days
+/// ends them sooner; it does not begin them sooner, because it may only ask for an appointment.
 fn need(outlook: &Outlook, on: Day) -> Option<(DayRange, Purpose)> {
-    let step = outlook.lead_on(on)?;
+    let due = outlook.steps.iter().filter(|step| step.window.is_some());
+    let step = outlook.child_step().filter(|step| step.window.is_some());
+    let step = step.or_else(|| due.min_by_key(|step| step.window.map(|window| window.from)))?;
     let window = step.window?;
-    let from = window.from.max(on + 1);
-    let to = if window.to <= on { on + CATCH_UP_DAYS } else { window.to };
-    Some((DayRange::new(from, to), step.action.purpose()))
+    let call = outlook.worst_call_on(on);
+    if call.is_some_and(|call| call.urgency == Urgency::Today) {
+        return None;
+    }
+    let last = call.and_then(|call| Some(call.from + call.urgency.within_days()?));
+    let planned = if window.to <= on { on + CATCH_UP_DAYS } else { window.to };
+    let (from, to) = (window.from.max(on + 1), last.map_or(planned, |last| planned.min(last)));
+    (from <= to).then(|| (DayRange::new(from, to), step.action.purpose()))
 }
 
 fn expects(outlook: &Outlook, day: Day) -> bool {

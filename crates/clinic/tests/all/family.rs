@@ -114,24 +114,40 @@ fn made(for_day: &str) -> Option<AppointmentMade> {
     Some(AppointmentMade { for_day: day(for_day), time: None, purpose: Some(Purpose::Cast) })
 }
 
-// Cast on 10 February: the next from 15 to 20; cast on 7 February: from 12 to 17. Both: 15 to 17.
+// Cast on 10 February: the next from 15 to 20; cast on 9 February: from 14 to 19. That no appointment is set
+// is a call of the day after the cast, to be acted on within 7 days: by 18 and 17. Both: 15 to 17.
 #[test]
 fn one_day_is_proposed_on_which_both_are_due() {
     let today = day("2025-02-11");
     let both = |one: &Outlook, other: &Outlook, weekdays: &[Weekday]| {
         shared_day([one, other], today, weekdays).map(|shared| (shared.day.to_string(), shared.expected))
     };
-    let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-07", None));
+    let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-09", None));
     assert_eq!(both(&one, &other, &[]), Some(("2025-02-15".to_owned(), [false, false])));
     // 17 February 2025 was a Monday.
     assert_eq!(both(&one, &other, &[Weekday::Monday]), Some(("2025-02-17".to_owned(), [false, false])));
     assert_eq!(both(&one, &other, &[Weekday::Tuesday]), None, "no clinic day suits both");
-    let expected = in_cast(2, "2025-02-07", made("2025-02-16"));
+    let expected = in_cast(2, "2025-02-09", made("2025-02-16"));
     assert_eq!(both(&one, &expected, &[]), Some(("2025-02-16".to_owned(), [false, true])));
     let too = in_cast(1, "2025-02-10", made("2025-02-16"));
     assert_eq!(both(&too, &expected, &[]), None, "both come on one day already");
-    // Cast on 27 January: the next was due by 6 February, so that it is caught up within a week, by the 18th.
-    let late = in_cast(2, "2025-01-27", None);
-    assert_eq!(both(&one, &late, &[Weekday::Tuesday]), Some(("2025-02-18".to_owned(), [false, false])));
-    assert_eq!(both(&late, &in_cast(1, "2025-02-20", None), &[]), None, "their days do not meet");
+    // Cast on 4 February: the next from 9 to 14; their days do not meet.
+    assert_eq!(both(&one, &in_cast(2, "2025-02-04", None), &[]), None);
+}
+
+#[test]
+fn no_later_day_is_proposed_where_one_of_them_has_to_be_seen_today() {
+    let today = day("2025-02-11");
+    let one = in_cast(1, "2025-02-10", None);
+    let cast = entry(2, "2025-02-09", CastApplied::on(Side::Right));
+    let slipped = Problem { side: Some(Side::Right), ..Problem::of(ProblemKind::CastSlipped) };
+    let with = |more: Option<Entry>| {
+        let mut entries = vec![registered(2, "Bilal", None), cast.clone()];
+        entries.extend(more);
+        Outlook::of(course::Course::of(child(2), &entries, today), &Protocol::built_in())
+    };
+    assert!(shared_day([&one, &with(None)], today, &[]).is_some());
+    let urgent = with(Some(entry(2, "2025-02-11", slipped)));
+    assert_eq!(shared_day([&one, &urgent], today, &[]), None);
+    assert_eq!(shared_day([&urgent, &one], today, &[]), None);
 }

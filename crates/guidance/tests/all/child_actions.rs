@@ -22,10 +22,10 @@ fn offered(rows: &str, on: &str, action: ChildAction) -> bool {
 const DIAGNOSED: &str = "2024-01-08 | both | diagnosis | idiopathic";
 const CAST: &str = "2024-01-15 | both | cast | correction";
 const CUT: &str = "2024-01-15 | both | cast | correction
-    2024-02-26 | both | tenotomy |
+    2024-02-26 | both | tenotomy | ;
     2024-02-26 | both | cast | after tenotomy";
 const BRACED: &str = "2024-01-15 | both | cast | correction
-    2024-02-26 | both | tenotomy |
+    2024-02-26 | both | tenotomy | ;
     2024-02-26 | both | cast | after tenotomy
     2024-03-18 | – | brace | full time; hours 23";
 
@@ -88,7 +88,7 @@ fn a_foot_cast_again_leads_back_to_the_visit() {
 fn after_the_end_of_care_a_visit_recedes_and_stays_in_reach() {
     for (end, lead) in [("transferred", Kind::Referral), ("discharged", Kind::Referral), ("died", Kind::Note)]
     {
-        let rows = format!("{BRACED}\n2024-06-03 | – | {end} |");
+        let rows = format!("{BRACED}\n2024-06-03 | – | {end} | ;");
         let found = actions(&rows, "2024-06-04");
         assert_eq!(found.first.first(), Some(&ChildAction::Entry(lead)), "{end}");
         assert!(!found.first.contains(&ChildAction::Visit), "{end}");
@@ -101,7 +101,7 @@ fn after_the_end_of_care_a_visit_recedes_and_stays_in_reach() {
 
 #[test]
 fn a_child_declared_lost_is_first_contacted() {
-    let rows = format!("{CAST}\n2024-06-03 | – | declared lost |");
+    let rows = format!("{CAST}\n2024-06-03 | – | declared lost | ;");
     assert_eq!(leads(&rows, "2024-06-04"), ChildAction::Entry(Kind::ContactAttempt));
     assert!(offered(&rows, "2024-06-04", ChildAction::Visit));
 }

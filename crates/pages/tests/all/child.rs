@@ -89,10 +89,11 @@ fn both_feet_share_a_card_only_where_all_but_the_reasons_is_alike() {
 fn a_telephone_number_is_a_link_of_its_digits() {
     let html = page("child-twin");
     let line = text_of(&html, ".child-phone");
-    assert_eq!(line, "Telephone: +44 0700 900 123 Grace Okello, mother (from the record of Bilal Okello)");
-    assert!(html.contains("href=\"tel:+440700900123\""), "{line}");
-    // The child of the other page has no number, and no brother or sister who has one.
-    assert_eq!(text_of(&page("child-new"), ".child-phone"), "No telephone number is recorded.");
+    assert_eq!(line, "Telephone: +999 70 900 123 Grace Okello, mother (from the record of Bilal Okello)");
+    assert!(html.contains("href=\"tel:+99970900123\""), "{line}");
+    // A child's own number comes first.
+    assert_eq!(text_of(&page("child"), ".child-phone"), "Telephone: 070 000 0000 Mother of Ilse");
+    assert!(page("child").contains("href=\"tel:0700000000\""));
 }
 
 #[test]

@@ -369,7 +369,7 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
         ("child", page(&in_casts(given), WithFamily::Nobody)),
         ("child-brace", page(&in_brace(), WithFamily::Nobody)),
         ("child-new", page(&just_registered(), WithFamily::Nobody)),
-        ("child-twin", page(&just_registered(), WithFamily::Twin)),
+        ("child-twin", page(&siblings::without_carers(), WithFamily::Twin)),
         ("siblings-search", siblings::page(given, false)),
         ("siblings-link", siblings::page(given, true)),
     ]

@@ -1,13 +1,13 @@
 //! A twin, and the page that links two records.
 
-use super::{frame, in_casts, just_registered, today};
+use super::{Invented, frame, in_casts, just_registered, today};
 use maud::Markup;
 use pages::{
     FamilyView, Here, SiblingView, SiblingsView, TogetherView,
     fields::Filled,
     parts::{Twin, Who},
 };
-use record::{BirthOrder, Carer, ChildId, EntryId, Purpose, SiblingRelation};
+use record::{BirthOrder, Body, Carer, ChildId, EntryId, Purpose, SiblingRelation};
 use uuid::Uuid;
 
 /// Who belongs to the child of a page.
@@ -28,6 +28,17 @@ fn bilal() -> Who {
     }
 }
 
+/// A child whose own record has nobody to call.
+pub fn without_carers() -> Invented {
+    let mut child = just_registered();
+    for entry in &mut child.entries {
+        if let Body::Registration(about) = &mut entry.body {
+            about.carers.clear();
+        }
+    }
+    child
+}
+
 impl WithFamily {
     pub fn twins(self) -> Vec<Twin> {
         match self {
@@ -43,7 +54,7 @@ impl WithFamily {
         let mother = Carer {
             name: "Grace Okello".into(),
             relation: Some("mother".into()),
-            phone: Some("+44 0700 900 123".into()),
+            phone: Some("+999 70 900 123".into()),
             language: None,
         };
         let entry = EntryId::new(Uuid::from_u128(31));
