@@ -37,7 +37,6 @@ mod words {
     pub const BRACE: &[&str] = &["Measure and fit brace", "Brace fitting"];
     pub const SAVE_MEASURES: &[&str] = &["Save measurements"];
     pub const SAVE_SETTINGS: &[&str] = &["Save the settings"];
-    pub const SERVICE: &[&str] = &["The service"];
     pub const STOCK: &[&str] = &["Stock"];
     pub const GIVEN_OUT: &[&str] = &["One given out: shelf 145"];
 }
@@ -374,10 +373,7 @@ async fn brace_with_stock(person: &mut Person<'_>) {
     if person.is_there("main button", words::GIVEN_OUT).await {
         person.tap_on("main button", words::GIVEN_OUT).await;
     } else {
-        if !person.is_there(LINKS_ABOVE, words::STOCK).await {
-            person.tap_on(LINKS_ABOVE, words::SERVICE).await;
-        }
-        person.tap_on(LINKS_ABOVE, words::STOCK).await;
+        person.tap_on(TO_PRESS, words::STOCK).await;
         person.tap_on("main button", words::GIVEN_OUT).await;
     }
     person.tab.says("shelf 145").await;
