@@ -51,7 +51,7 @@ pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use capacity::{
     CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
 };
-pub use child::{ChildView, FamilyView, SiblingView, TogetherView, child};
+pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};

@@ -1,6 +1,10 @@
 //! Both feet as the clinician sees them with the child facing: right before left, each named in words.
 
-use crate::{ink::Ink, picture, words};
+use crate::{
+    ink::Ink,
+    picture::{self, Width},
+    words,
+};
 use course::{AssessmentSeen, BraceSpell, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::Outlook;
@@ -32,7 +36,10 @@ fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecas
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
     ink.markup(&foot_head(foot)).markup(&facts(foot));
-    picture::both(ink, outlook, foot, forecast);
+    // Two feet stand next to each other, each in the narrow drawing; one foot has the room of both.
+    let both = outlook.course.feet.len() > 1;
+    let widths: &[Width] = if both { &[Width::Narrow] } else { &[Width::Wide, Width::Narrow] };
+    picture::figure(ink, outlook, foot, forecast, widths);
     ink.tag("</section>");
 }
 

@@ -64,6 +64,24 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
     frame::page(frame, &who.shown_name(), &body)
 }
 
+/// The page of all entries of one child, for a long history.
+#[must_use]
+pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    let (who, as_of) = (&view.who, view.outlook.course.as_of);
+    let body = ink::markup_of(PAGE_BYTES + ENTRY_BYTES * view.entries.len(), |ink| {
+        ink.markup(&parts::band(who, "all entries", as_of));
+        if as_of != frame.today {
+            ink.markup(&shown_as_of(who, as_of));
+        }
+        ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
+        ink.markup(&html! { h2 id="timeline-head" { "All entries" } });
+        timeline::whole(ink, view);
+        ink.tag("</section>");
+        ink.markup(&html! { p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } } });
+    });
+    frame::page(frame, &format!("All entries: {}", who.shown_name()), &body)
+}
+
 /// Who the child is, and how to reach the family.
 fn above(frame: &Frame, view: &ChildView<'_>) -> Markup {
     let as_of = view.outlook.course.as_of;

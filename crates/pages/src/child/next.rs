@@ -1,7 +1,7 @@
 //! What comes next, one card for both feet where they are alike.
 
 use crate::parts;
-use guidance::{Action, NextStep, Outlook};
+use guidance::{Action, NextStep, Outlook, Reason};
 use maud::{Markup, html};
 
 /// The next steps of the child and of each foot, with their reasons folded.
@@ -25,7 +25,18 @@ fn nothing_due(outlook: &Outlook) -> Markup {
             p { "No affected foot is recorded yet. Record a diagnosis or a visit to see the next step." }
         } @else {
             p { "Nothing is due." }
-            @for step in &outlook.steps { (parts::reason_list(outlook.course.child, &step.because)) }
+            (parts::reason_list(outlook.course.child, &distinct(outlook)))
         }
     }
+}
+
+/// The reasons of all steps, each once.
+fn distinct(outlook: &Outlook) -> Vec<Reason> {
+    let mut reasons: Vec<Reason> = Vec::new();
+    for reason in outlook.steps.iter().flat_map(|step| &step.because) {
+        if !reasons.contains(reason) {
+            reasons.push(reason.clone());
+        }
+    }
+    reasons
 }

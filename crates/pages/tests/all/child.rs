@@ -81,6 +81,15 @@ fn both_feet_share_a_card_only_where_all_but_the_reasons_is_alike() {
         let html = cards(&[&right, &other]);
         assert_eq!((html.matches("step-head").count(), html.matches("Both feet").count()), (2, 0));
     }
+    // A caution of both feet is shown once, after the two cards.
+    let caution = || vec!["Look at the toes.".into()];
+    let (right, left) = (
+        NextStep { cautions: caution(), ..right.clone() },
+        NextStep { cautions: caution(), window: later, ..left.clone() },
+    );
+    let html = cards(&[&right, &left]);
+    assert_eq!(html.matches("Look at the toes.").count(), 1);
+    assert!(html.contains("Caution, both feet: "), "{html}");
     // One foot alone is never both.
     assert!(!cards(&[&right]).contains("Both feet"));
 }

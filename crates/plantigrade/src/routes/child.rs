@@ -19,6 +19,8 @@ use std::collections::BTreeMap;
 #[derive(Debug, Deserialize)]
 pub struct ChildQuery {
     as_of: Option<String>,
+    /// `all` for the page of all entries.
+    entries: Option<String>,
     done: Option<String>,
 }
 
@@ -48,7 +50,8 @@ pub async fn page(
     frame.message = asked.done.as_deref().and_then(message);
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
     let reading = app.records.forecast_reading(as_of);
-    let page = format!("/child/{child} {as_of} {done} {reading}");
+    let all_entries = asked.entries.as_deref() == Some("all");
+    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
@@ -63,7 +66,7 @@ pub async fn page(
             writers: &writers,
             family: family(app, &known.outlook, as_of)?,
         };
-        Ok(pages::child(&frame, &view))
+        Ok(if all_entries { pages::all_entries(&frame, &view) } else { pages::child(&frame, &view) })
     })
     .await
 }

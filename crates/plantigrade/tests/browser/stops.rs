@@ -212,6 +212,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-discharged", Way::Child(33, ""), "Discharged"),
         stop("child-died", Way::Child(40, ""), "Died"),
         stop("child-corrected", Way::Child(17, ""), "was: "),
+        stop("child-entries", Way::Child(33, "?entries=all"), "All entries"),
         stop("child-questions", Way::Child(18, ""), "Open questions"),
         stop("child-no-birth-day", Way::Child(20, ""), "not known"),
         stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as known on"),

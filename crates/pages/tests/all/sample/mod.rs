@@ -350,10 +350,10 @@ pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
 
 fn children(given: &str) -> Vec<(&'static str, Markup)> {
     let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
-    let page = |child: &Invented, family: WithFamily| {
+    let drawn = |child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
         let outlook = child.outlook();
         let forecasts = likely(&outlook);
-        pages::child(
+        draw(
             &frame(Here::Child),
             &ChildView {
                 who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
@@ -365,7 +365,9 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
             },
         )
     };
+    let page = |child: &Invented, family| drawn(child, family, pages::child);
     vec![
+        ("all-entries", drawn(&in_casts(given), WithFamily::Nobody, pages::all_entries)),
         ("child", page(&in_casts(given), WithFamily::Nobody)),
         ("child-brace", page(&in_brace(), WithFamily::Nobody)),
         ("child-new", page(&just_registered(), WithFamily::Nobody)),
