@@ -56,20 +56,23 @@ pub fn step_card(child: ChildId, step: &NextStep, today: Day, open: bool) -> Mar
 }
 
 /// Cards of several steps. The two feet share one card where their steps differ in nothing but their reasons;
-/// otherwise a caution that both have is shown once, after them.
+/// otherwise a caution that both have is shown once, after them. The child's own card repeats no caution of a foot.
 #[must_use]
 pub fn step_cards(child: ChildId, steps: &[&NextStep], today: Day) -> Markup {
     let foot = |side: Side| steps.iter().copied().find(|step| step.scope == Scope::Foot(side));
     let pair = foot(Side::Right).zip(foot(Side::Left));
     let both = pair.filter(|(right, left)| alike(right, left));
     let common = pair.filter(|_| both.is_none()).map(common_cautions).unwrap_or_default();
+    let of_feet = steps.iter().filter(|step| step.scope != Scope::Child);
+    let every: Vec<_> = of_feet.clone().flat_map(|step| step.cautions.iter().cloned()).collect();
+    let own = steps.iter().filter(|step| step.scope == Scope::Child);
     let card = |scope: &'static str| Card { child, scope, today, open: false, said: &common };
     html! {
         div.steps {
             @if let Some((right, left)) = both { (card("Both feet").draw(&[right, left])) }
-            @for step in steps.iter().filter(|step| both.is_none() || step.scope == Scope::Child) {
-                (card(scope_words(step.scope)).draw(&[step]))
-            }
+            @else { @for step in of_feet { (card(scope_words(step.scope)).draw(&[step])) } }
+            // What the cards of the feet caution against is not said again for the child.
+            @for step in own { (Card { said: &every, ..card(scope_words(step.scope)) }.draw(&[step])) }
             @if !common.is_empty() {
                 div.step-common { @for caution in &common { p.step-caution { strong { "Caution, both feet: " } (caution) } } }
             }

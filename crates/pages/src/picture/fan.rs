@@ -97,7 +97,8 @@ impl Lanes<'_> {
         self.whisker_words(ink, y, name, (self.x(most.from), self.x(most.to)));
     }
 
-    /// The name of a window: right of it, left of it, or above it where it would cover the marks of the past.
+    /// The name of a window: right of it, left of it, or above it and as far right of today as there is room,
+    /// where it would cover the marks of the past.
     fn whisker_words(&self, ink: &mut Ink<'_>, y: f64, name: &str, (from, to): (f64, f64)) {
         let today = self.x(self.outlook.course.as_of);
         let (at, anchor) = if self.fits(name, self.size.width - to) {
@@ -105,7 +106,8 @@ impl Lanes<'_> {
         } else if self.fits(name, from - today) {
             ((from - 6.0, y + 4.0), "end")
         } else {
-            ((to.min(self.size.width - 2.0), y - 5.0), "end")
+            let last = self.size.width - 2.0 - name.chars().count() as f64 * self.size.letter;
+            (((today + 4.0).min(last), y - 5.0), "start")
         };
         words(ink, ("likely-words", ""), at, anchor, name);
     }
