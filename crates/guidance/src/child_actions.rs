@@ -81,7 +81,7 @@ fn stage(outlook: &Outlook) -> CareStage {
 }
 
 fn first(outlook: &Outlook) -> Vec<ChildAction> {
-    use ChildAction::{BraceFitting, BraceProblems, Entry, Visit, Wear};
+    use ChildAction::{BraceFitting, Entry, Visit, Wear};
     let (appointment, contact) = (Entry(Kind::AppointmentMade), Entry(Kind::ContactAttempt));
     match outlook.course.standing {
         Standing::Died(_) => vec![Entry(Kind::Note)],
@@ -94,7 +94,7 @@ fn first(outlook: &Outlook) -> Vec<ChildAction> {
                 vec![Visit, appointment, contact, Entry(Kind::Problem)]
             }
             CareStage::LastCast => vec![Visit, BraceFitting, appointment, contact],
-            CareStage::Brace => vec![BraceFitting, Visit, Wear, BraceProblems, appointment],
+            CareStage::Brace => vec![BraceFitting, Visit, Wear, appointment],
             CareStage::CastsAndBrace => vec![Visit, BraceFitting, appointment, contact],
             CareStage::Later => vec![Visit, appointment, contact],
         },

@@ -18,8 +18,7 @@ pub(super) fn urgent(outlook: &Outlook) -> Markup {
             h2 id="attention-head" { "Needs attention" }
             @if urgent.is_empty() { p.nothing-urgent { "Nothing urgent on " (words::day(as_of)) "." } }
             (calls(outlook, &urgent))
-            (folded(outlook, &others, &format!("{} not urgent", words::count(others.len() as i64, "call is", "calls are"))))
-            (folded(outlook, &later, &format!("Later, if nothing more is recorded ({})", later.len())))
+            (folded(outlook, &others, &later))
         }
     }
 }
@@ -33,10 +32,21 @@ fn calls(outlook: &Outlook, calls: &[&Attention]) -> Markup {
     }
 }
 
-fn folded(outlook: &Outlook, more: &[&Attention], summary: &str) -> Markup {
+/// Calls that are not urgent, and those that will apply later.
+fn folded(outlook: &Outlook, others: &[&Attention], later: &[&Attention]) -> Markup {
+    let now = format!("{} not urgent", others.len());
+    let then = format!("{} later, if nothing more is recorded", later.len());
+    let counts = [(others.is_empty(), now), (later.is_empty(), then)];
+    let shown: Vec<String> = counts.into_iter().filter(|(none, _)| !none).map(|(_, words)| words).collect();
     html! {
-        @if !more.is_empty() {
-            details.later { summary { (summary) } (calls(outlook, more)) }
+        @if !shown.is_empty() {
+            details.later {
+                summary { (words::capital(&shown.join(", "))) }
+                @if !others.is_empty() { h3 { "Not urgent" } }
+                (calls(outlook, others))
+                @if !later.is_empty() { h3 { "Later, if nothing more is recorded" } }
+                (calls(outlook, later))
+            }
         }
     }
 }

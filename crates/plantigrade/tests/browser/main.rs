@@ -12,6 +12,7 @@ mod journey;
 mod pointing;
 mod print;
 mod screens;
+mod search;
 mod stops;
 mod tab;
 mod taps;
