@@ -67,6 +67,12 @@ pub(crate) fn name_words(family: &str, given: &str) -> Vec<String> {
     all
 }
 
+/// The digits of a telephone number: "+254 700 029-123" becomes "254700029123".
+#[must_use]
+pub(crate) fn phone(text: &str) -> String {
+    text.chars().filter(char::is_ascii_digit).collect()
+}
+
 /// A hospital number without spaces and punctuation: "CF 12/034" becomes "cf12034".
 #[must_use]
 pub(crate) fn number(text: &str) -> String {

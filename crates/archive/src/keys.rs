@@ -14,8 +14,12 @@ pub(crate) struct Prepared {
 #[derive(PartialEq, Eq)]
 struct Keys {
     name_key: String,
+    /// Words of the child's own name.
     words: Vec<String>,
+    /// Words of the names of its carers.
+    carers: Vec<String>,
     numbers: Vec<String>,
+    phones: Vec<String>,
     born: Option<i32>,
     phase: String,
     active: bool,
@@ -27,10 +31,9 @@ struct Keys {
 
 impl Keys {
     fn of(summary: &Summary) -> Self {
-        let mut numbers: Vec<String> = summary.numbers.iter().map(|text| fold::number(text)).collect();
-        numbers.retain(|number| !number.is_empty());
-        numbers.sort();
-        numbers.dedup();
+        let numbers = distinct(summary.numbers.iter().map(|text| fold::number(text)));
+        let phones = distinct(summary.phones.iter().map(|text| fold::phone(text)));
+        let carers = distinct(summary.carers.iter().flat_map(|name| fold::name_words(name, "")));
         let item = |item: &crate::WorkItem| {
             let until = item.until.map_or(i32::MAX, record::Day::number);
             (item.kind.code(), item.urgency, item.from.number(), until, item.rule.clone())
@@ -38,7 +41,9 @@ impl Keys {
         Self {
             name_key: fold::fold(format!("{} {}", summary.family_name, summary.given_name).trim()),
             words: fold::name_words(&summary.family_name, &summary.given_name),
+            carers,
             numbers,
+            phones,
             born: summary.born.map(record::Day::number),
             phase: summary.phase_key.clone(),
             active: summary.active,
@@ -51,6 +56,27 @@ impl Keys {
             rows: Rows::of(summary),
         }
     }
+
+    /// Every word by which the child is found, each once.
+    fn all_words(&self) -> Vec<String> {
+        distinct(self.words.iter().chain(&self.carers).cloned())
+    }
+
+    /// Whether names and numbers are found by the same rows.
+    fn found_as(&self, other: &Self) -> bool {
+        self.words == other.words
+            && self.carers == other.carers
+            && self.numbers == other.numbers
+            && self.phones == other.phones
+    }
+}
+
+/// The texts that are not empty, in order, each once.
+fn distinct(texts: impl Iterator<Item = String>) -> Vec<String> {
+    let mut texts: Vec<String> = texts.filter(|text| !text.is_empty()).collect();
+    texts.sort();
+    texts.dedup();
+    texts
 }
 
 impl Prepared {
@@ -61,15 +87,16 @@ impl Prepared {
 
     /// The numbers of its index rows.
     pub(crate) fn row_counts(&self) -> RowCounts {
-        let Keys { work, appointments, words, numbers, rows, .. } = &self.keys;
+        let Keys { work, appointments, numbers, phones, rows, .. } = &self.keys;
         let [marks, texts] = rows.counts();
-        [work.len(), appointments.len(), words.len(), numbers.len(), marks, texts]
+        let words = self.keys.all_words().len();
+        [work.len(), appointments.len(), words, numbers.len(), phones.len(), marks, texts]
             .map(|rows| i64::try_from(rows).unwrap_or(i64::MAX))
     }
 }
 
 /// The numbers of index rows, by table.
-pub(crate) type RowCounts = [i64; 6];
+pub(crate) type RowCounts = [i64; 7];
 
 /// The numbers of index rows in the file.
 pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
@@ -79,6 +106,7 @@ pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
         count("appointments")?,
         count("word_children")?,
         count("numbers")?,
+        count("phones")?,
         count("marks")?,
         count("kept")?,
     ])
@@ -92,22 +120,24 @@ pub(crate) struct Lists {
     appointments: Vec<(i32, String, i64, i64)>,
     words: Vec<(String, i64)>,
     numbers: Vec<(String, i64)>,
+    phones: Vec<(String, i64)>,
     texts: HashSet<Arc<str>>,
 }
 
 impl Lists {
     fn add(&mut self, child: i64, keys: Keys, with_names: bool) {
         let phase = self.text(&keys.phase);
+        if with_names {
+            self.words.extend(keys.all_words().into_iter().map(|word| (word, child)));
+            self.phones.extend(keys.phones.into_iter().map(|number| (number, child)));
+            self.numbers.extend(keys.numbers.into_iter().map(|number| (number, child)));
+        }
         for (item, (kind, urgency, from, until, rule)) in (0_i64..).zip(keys.work) {
             let rule = self.text(&rule);
             self.work.push((kind, urgency, from, child, item, rule, Arc::clone(&phase), until));
         }
         let made = (0_i64..).zip(keys.appointments).map(|(item, (day, time))| (day, time, child, item));
         self.appointments.extend(made);
-        if with_names {
-            self.words.extend(keys.words.into_iter().map(|word| (word, child)));
-            self.numbers.extend(keys.numbers.into_iter().map(|number| (number, child)));
-        }
     }
 
     /// There are few rules and phases, so each text is stored once.
@@ -122,11 +152,12 @@ impl Lists {
 
     /// Writes the collected rows.
     pub(crate) fn write(&mut self, conn: &Connection) -> Result<(), ArchiveError> {
-        let Self { work, appointments, words, numbers, .. } = std::mem::take(self);
+        let Self { work, appointments, words, numbers, phones, .. } = std::mem::take(self);
         write_work(conn, work)?;
         write_appointments(conn, appointments)?;
         write_words(conn, words)?;
-        Ok(write_numbers(conn, numbers)?)
+        write_numbers(conn, "numbers", numbers)?;
+        Ok(write_numbers(conn, "phones", phones)?)
     }
 }
 
@@ -174,9 +205,10 @@ fn write_words(conn: &Connection, mut lines: Vec<(String, i64)>) -> rusqlite::Re
     Ok(())
 }
 
-fn write_numbers(conn: &Connection, mut lines: Vec<(String, i64)>) -> rusqlite::Result<()> {
+/// Writes hospital numbers or telephone numbers into their table.
+fn write_numbers(conn: &Connection, table: &str, mut lines: Vec<(String, i64)>) -> rusqlite::Result<()> {
     lines.sort_unstable();
-    let mut insert = conn.prepare_cached("INSERT OR IGNORE INTO numbers VALUES (?1, ?2)")?;
+    let mut insert = conn.prepare_cached(&format!("INSERT OR IGNORE INTO {table} VALUES (?1, ?2)"))?;
     for (number, child) in &lines {
         insert.execute(params![number, child])?;
     }
@@ -204,7 +236,7 @@ pub(crate) fn put(
     new: Prepared,
 ) -> Result<(), ArchiveError> {
     let Some(old) = stored(conn, child)? else { return put_new(conn, lists, child, new) };
-    let same_names = old.words == new.keys.words && old.numbers == new.keys.numbers;
+    let same_names = old.found_as(&new.keys);
     remove_lists(conn, child, &old)?;
     if !same_names {
         remove_names(conn, child, &old)?;
@@ -242,9 +274,17 @@ pub(crate) fn parse(body: &str) -> Result<Summary, ArchiveError> {
 
 fn put_row(conn: &Connection, child: i64, new: &Prepared) -> rusqlite::Result<()> {
     let keys = &new.keys;
-    conn.prepare_cached("INSERT OR REPLACE INTO summaries VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?.execute(
-        params![child, keys.name_key, keys.words.join(" "), keys.born, keys.phase, keys.active, new.body],
-    )?;
+    conn.prepare_cached("INSERT OR REPLACE INTO summaries VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?
+        .execute(params![
+            child,
+            keys.name_key,
+            keys.words.join(" "),
+            keys.born,
+            keys.phase,
+            keys.active,
+            new.body,
+            keys.carers.join(" ")
+        ])?;
     Ok(())
 }
 
@@ -281,15 +321,18 @@ fn word_number(conn: &Connection, word: &str) -> rusqlite::Result<i64> {
 fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
     let unused = "DELETE FROM words WHERE number = ?1
                   AND NOT EXISTS (SELECT 1 FROM word_children WHERE word = ?1)";
-    for word in &keys.words {
+    for word in &keys.all_words() {
         let number = word_number(conn, word)?;
         conn.prepare_cached("DELETE FROM word_children WHERE word = ?1 AND child = ?2")?
             .execute([number, child])?;
         conn.prepare_cached(unused)?.execute([number])?;
     }
-    for number in &keys.numbers {
-        conn.prepare_cached("DELETE FROM numbers WHERE number = ?1 AND child = ?2")?
-            .execute(params![number, child])?;
+    for (table, numbers) in [("numbers", &keys.numbers), ("phones", &keys.phones)] {
+        let mut delete =
+            conn.prepare_cached(&format!("DELETE FROM {table} WHERE number = ?1 AND child = ?2"))?;
+        for number in numbers {
+            delete.execute(params![number, child])?;
+        }
     }
     Ok(())
 }
@@ -298,7 +341,8 @@ fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
 pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
     conn.execute_batch(
         "DELETE FROM facts; DELETE FROM summaries; DELETE FROM work; DELETE FROM appointments;
-         DELETE FROM words; DELETE FROM word_children; DELETE FROM numbers; DELETE FROM marks; DELETE FROM kept;",
+         DELETE FROM words; DELETE FROM word_children; DELETE FROM numbers; DELETE FROM phones;
+         DELETE FROM marks; DELETE FROM kept;",
     )
 }
 
@@ -306,7 +350,7 @@ pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
 pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Result<bool, ArchiveError> {
     let keys = &computed.keys;
     let row = "SELECT 1 FROM summaries WHERE child = ?1 AND name_key = ?2 AND names = ?3 AND born IS ?4
-               AND phase_key = ?5 AND active = ?6 AND body = ?7";
+               AND phase_key = ?5 AND active = ?6 AND body = ?7 AND carers = ?8";
     let same = conn.prepare_cached(row)?.exists(params![
         child,
         keys.name_key,
@@ -314,7 +358,8 @@ pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Resu
         keys.born,
         keys.phase,
         keys.active,
-        computed.body
+        computed.body,
+        keys.carers.join(" ")
     ])?;
     Ok(same
         && lists_agree(conn, child, keys)?
@@ -347,15 +392,18 @@ fn names_agree(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<b
     let word =
         "SELECT 1 FROM words w JOIN word_children x ON x.word = w.number WHERE w.word = ?1 AND x.child = ?2";
     let mut word = conn.prepare_cached(word)?;
-    for text in &keys.words {
+    for text in &keys.all_words() {
         if !word.exists(params![text, child])? {
             return Ok(false);
         }
     }
-    let mut number = conn.prepare_cached("SELECT 1 FROM numbers WHERE number = ?1 AND child = ?2")?;
-    for text in &keys.numbers {
-        if !number.exists(params![text, child])? {
-            return Ok(false);
+    for (table, numbers) in [("numbers", &keys.numbers), ("phones", &keys.phones)] {
+        let mut number =
+            conn.prepare_cached(&format!("SELECT 1 FROM {table} WHERE number = ?1 AND child = ?2"))?;
+        for text in numbers {
+            if !number.exists(params![text, child])? {
+                return Ok(false);
+            }
         }
     }
     Ok(true)

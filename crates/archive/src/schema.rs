@@ -17,6 +17,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("marks", include_str!("migrations/004_marks.sql")),
     ("until", include_str!("migrations/005_until.sql")),
     ("imports", include_str!("migrations/006_imports.sql")),
+    ("carers", include_str!("migrations/007_carers.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

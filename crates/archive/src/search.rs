@@ -1,5 +1,5 @@
-//! Finds children by any part of a name in any order, by hospital number and by day of birth; exact matches
-//! before similar ones. Only names are matched by similarity: a similar number leads to the wrong child.
+//! Finds children by any part of a name in any order, by hospital number, by day of birth, and by the name or
+//! telephone number of a carer; exact matches before similar ones, the child's own name before a carer's. Only names are matched by similarity: a similar number leads to the wrong child.
 //!
 //! The search compares its text with every distinct word of the names in one pass; there are far fewer words
 //! than children. The full-text index of SQLite was considered and does not serve as well. Its trigrams find
@@ -30,6 +30,8 @@ pub struct Hit {
     pub why: String,
     /// Whether every part was found as written; otherwise some part is only similar or missing.
     pub exact: bool,
+    /// Whether it was found by its own name, number and day of birth alone, and by nothing of its carers.
+    pub own: bool,
 }
 
 /// How well a word matches a part of a search; smaller is better.
@@ -39,12 +41,19 @@ const START: Grade = 1;
 const WITHIN: Grade = 3;
 const LIKE: Grade = 10;
 const MISSING: Grade = 100;
+/// What a match with the name of a carer lacks against one with the child's own.
+const OF_CARER: Grade = 2;
+/// The fewest digits by which a telephone number is found.
+const PHONE_DIGITS: usize = 3;
+/// The fewest digits of a whole telephone number that may be written with spaces.
+const WHOLE_PHONE_DIGITS: usize = 6;
 
 /// One part of a search, and the words and numbers of the records that match it.
 struct Part {
     text: String,
     words: Vec<(Grade, i64)>,
     numbers: Vec<(Grade, i64)>,
+    phones: Vec<(Grade, i64)>,
 }
 
 impl Archive {
@@ -58,7 +67,10 @@ impl Archive {
             let mut found = Found::default();
             let whole = fold::number(&query);
             for child in with_number(conn, &whole)? {
-                found.add(child, WHOLE, "number".into());
+                found.add(child, Match { grade: WHOLE, why: "number".into(), own: true });
+            }
+            for (grade, child) in whole_phone(conn, &query)? {
+                found.add(child, Match { grade, why: "telephone".into(), own: false });
             }
             let (days, rest) = dates::split(&query);
             search_parts(conn, &days, &rest, &mut found)?;
@@ -150,28 +162,38 @@ impl Archive {
     }
 }
 
-/// Children found so far, with the best grade and the reason for it.
+/// How well a child matches, and why.
+struct Match {
+    grade: Grade,
+    why: String,
+    /// Whether nothing of a carer was needed for it.
+    own: bool,
+}
+
+/// Children found so far, each with its best match.
 #[derive(Default)]
 struct Found {
-    children: HashMap<i64, (Grade, String)>,
+    children: HashMap<i64, Match>,
 }
 
 impl Found {
-    fn add(&mut self, child: i64, grade: Grade, why: String) {
-        let found = self.children.entry(child).or_insert_with(|| (Grade::MAX, String::new()));
-        if grade < found.0 {
-            *found = (grade, why);
+    fn add(&mut self, child: i64, new: Match) {
+        match self.children.get(&child) {
+            Some(known) if known.grade <= new.grade => {}
+            _ => {
+                self.children.insert(child, new);
+            }
         }
     }
 
     /// The best, in the order of names within a grade.
     fn best(self, conn: &Connection, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
-        let found_whole = self.children.values().any(|(grade, _)| *grade < MISSING);
-        let mut by_grade: BTreeMap<Grade, Vec<(i64, String)>> = BTreeMap::new();
-        for (child, (grade, why)) in self.children {
+        let found_whole = self.children.values().any(|found| found.grade < MISSING);
+        let mut by_grade: BTreeMap<Grade, Vec<(i64, Match)>> = BTreeMap::new();
+        for (child, found) in self.children {
             // A child who lacks a part of the search is shown only if nobody has all parts.
-            if grade < MISSING || !found_whole {
-                by_grade.entry(grade).or_default().push((child, why));
+            if found.grade < MISSING || !found_whole {
+                by_grade.entry(found.grade).or_default().push((child, found));
             }
         }
         let mut hits = Vec::new();
@@ -180,11 +202,12 @@ impl Found {
                 break;
             }
             let mut same = Vec::new();
-            for (child, why) in by_name(conn, children, limit - hits.len())? {
+            for (child, found) in by_name(conn, children, limit - hits.len())? {
                 same.extend(summary_of(conn, child)?.map(|summary| Hit {
                     summary,
-                    why,
+                    why: found.why,
                     exact: grade < LIKE,
+                    own: found.own,
                 }));
             }
             hits.append(&mut same);
@@ -195,18 +218,18 @@ impl Found {
 
 fn by_name(
     conn: &Connection,
-    children: Vec<(i64, String)>,
+    children: Vec<(i64, Match)>,
     limit: usize,
-) -> Result<Vec<(i64, String)>, ArchiveError> {
+) -> Result<Vec<(i64, Match)>, ArchiveError> {
     let mut query = conn.prepare_cached("SELECT name_key FROM summaries WHERE child = ?1")?;
     let mut named = Vec::with_capacity(children.len());
-    for (child, why) in children {
+    for (child, found) in children {
         let name: Option<String> = query.query_row([child], |row| row.get(0)).optional()?;
-        named.push((name, child, why));
+        named.push((name, child, found));
     }
-    named.sort();
+    named.sort_by(|(name, child, _), (other, next, _)| (name, child).cmp(&(other, next)));
     named.truncate(limit);
-    Ok(named.into_iter().map(|(_, child, why)| (child, why)).collect())
+    Ok(named.into_iter().map(|(_, child, found)| (child, found)).collect())
 }
 
 fn search_parts(
@@ -233,8 +256,8 @@ fn search_parts(
         }
     }
     for child in candidates {
-        if let Some((grade, why)) = grade(conn, child, &parts, days)? {
-            found.add(child, grade, why);
+        if let Some(graded) = grade(conn, child, &parts, days)? {
+            found.add(child, graded);
         }
     }
     Ok(())
@@ -242,7 +265,7 @@ fn search_parts(
 
 /// Finds the words and numbers that match each part, in one pass through the words.
 fn match_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, ArchiveError> {
-    let part = |text| Part { text, words: Vec::new(), numbers: Vec::new() };
+    let part = |text| Part { text, words: Vec::new(), numbers: Vec::new(), phones: Vec::new() };
     let mut parts: Vec<Part> = texts.into_iter().map(part).collect();
     let mut query = conn.prepare_cached("SELECT number, word FROM words")?;
     let mut rows = query.query([])?;
@@ -257,6 +280,7 @@ fn match_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, Archi
     for part in &mut parts {
         part.words.sort_unstable();
         part.numbers = numbers_like(conn, &part.text)?;
+        part.phones = phones_like(conn, &part.text, PHONE_DIGITS)?;
     }
     Ok(parts)
 }
@@ -303,6 +327,31 @@ fn numbers_like(conn: &Connection, part: &str) -> Result<Vec<(Grade, i64)>, Arch
     Ok(within.collect::<Result<_, _>>()?)
 }
 
+/// Telephone numbers that contain the part, which consists of digits. Zeros at the head of a whole number do not
+/// count: with the code of the country the same number has none.
+fn phones_like(conn: &Connection, part: &str, fewest: usize) -> Result<Vec<(Grade, i64)>, ArchiveError> {
+    if part.len() < fewest || !part.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Ok(Vec::new());
+    }
+    let tail = part.trim_start_matches('0');
+    let sought = if tail.len() >= WHOLE_PHONE_DIGITS { tail } else { part };
+    let limit = i64::try_from(CANDIDATES).unwrap_or(i64::MAX);
+    let mut query = conn.prepare_cached(
+        "SELECT number = ?1, child FROM phones WHERE instr(number, ?2) > 0 ORDER BY 1 DESC LIMIT ?3",
+    )?;
+    let grade = |row: &rusqlite::Row<'_>| Ok((if row.get(0)? { START } else { WITHIN }, row.get(1)?));
+    Ok(query.query_map((part, sought, limit), grade)?.collect::<Result<_, _>>()?)
+}
+
+/// Children with a telephone number that was written with spaces or other marks.
+fn whole_phone(conn: &Connection, query: &str) -> Result<Vec<(Grade, i64)>, ArchiveError> {
+    let plain = query.chars().all(|letter| letter.is_ascii_digit() || " +-/().".contains(letter));
+    if !plain {
+        return Ok(Vec::new());
+    }
+    phones_like(conn, &fold::phone(query), WHOLE_PHONE_DIGITS)
+}
+
 fn with_number(conn: &Connection, number: &str) -> Result<Vec<i64>, ArchiveError> {
     if number.is_empty() {
         return Ok(Vec::new());
@@ -313,7 +362,7 @@ fn with_number(conn: &Connection, number: &str) -> Result<Vec<i64>, ArchiveError
 
 /// Adds the children that match a part, the best first, up to [`CANDIDATES`].
 fn gather(conn: &Connection, part: &Part, candidates: &mut HashSet<i64>) -> Result<(), ArchiveError> {
-    candidates.extend(part.numbers.iter().map(|(_, child)| *child));
+    candidates.extend(part.numbers.iter().chain(&part.phones).map(|(_, child)| *child));
     let mut query = conn.prepare_cached("SELECT child FROM word_children WHERE word = ?1")?;
     let mut room = CANDIDATES;
     for (_, word) in &part.words {
@@ -328,22 +377,29 @@ fn gather(conn: &Connection, part: &Part, candidates: &mut HashSet<i64>) -> Resu
     Ok(())
 }
 
-/// How well a child matches the whole search, and why; `None` if no part matches.
+/// How well a child matches the whole search; `None` if no part matches.
 fn grade(
     conn: &Connection,
     child: i64,
     parts: &[Part],
     days: &[Vec<Day>],
-) -> Result<Option<(Grade, String)>, ArchiveError> {
-    let mut query = conn.prepare_cached("SELECT names, born FROM summaries WHERE child = ?1")?;
-    let read = |row: &rusqlite::Row<'_>| Ok((row.get::<_, String>(0)?, row.get::<_, Option<i32>>(1)?));
-    let Some((names, born)) = query.query_row([child], read).optional()? else { return Ok(None) };
-    let (mut total, mut matched, mut why) = (0, 0, Vec::new());
+) -> Result<Option<Match>, ArchiveError> {
+    let mut query = conn.prepare_cached("SELECT names, born, carers FROM summaries WHERE child = ?1")?;
+    let read = |row: &rusqlite::Row<'_>| {
+        Ok((row.get::<_, String>(0)?, row.get::<_, Option<i32>>(1)?, row.get::<_, String>(2)?))
+    };
+    let Some((names, born, carers)) = query.query_row([child], read).optional()? else { return Ok(None) };
+    let (mut total, mut matched, mut why, mut own) = (0, 0, Vec::new(), true);
     for part in parts {
-        let (grade, reason) = grade_part(part, child, &names);
-        total += grade;
-        matched += usize::from(grade < MISSING);
-        why.extend(reason);
+        match grade_part(part, child, &names, &carers) {
+            Some(found) => {
+                total += found.grade;
+                matched += 1;
+                own &= found.own;
+                why.push(found.why);
+            }
+            None => total += MISSING,
+        }
     }
     for alternatives in days {
         match alternatives.iter().find(|day| Some(day.number()) == born) {
@@ -354,18 +410,33 @@ fn grade(
             None => total += MISSING,
         }
     }
-    Ok((matched > 0).then(|| (total, why.join(", "))))
+    Ok((matched > 0).then(|| Match { grade: total, why: why.join(", "), own }))
 }
 
-fn grade_part(part: &Part, child: i64, names: &str) -> (Grade, Option<String>) {
-    let by_number = part.numbers.iter().find(|(_, with)| *with == child).map(|(grade, _)| *grade);
-    if let Some(grade) = by_number.filter(|grade| *grade <= WITHIN) {
-        return (grade, Some(format!("number with “{}”", part.text)));
+/// The best match of one part with the child's numbers and names, then with those of its carers.
+fn grade_part(part: &Part, child: i64, names: &str, carers: &str) -> Option<Match> {
+    let of = |list: &[(Grade, i64)]| list.iter().find(|(_, with)| *with == child).map(|(grade, _)| *grade);
+    if let Some(grade) = of(&part.numbers) {
+        return Some(Match { grade, why: format!("number with “{}”", part.text), own: true });
     }
-    let graded = names.split(' ').filter_map(|word| Some((likeness(&part.text, word)?, word)));
-    match graded.min() {
-        Some((grade, word)) if grade >= LIKE => (grade, Some(format!("“{word}” is like “{}”", part.text))),
-        Some((grade, word)) => (grade, Some(format!("name “{word}”"))),
-        None => (MISSING, None),
-    }
+    let own = best_word(part, names, "name", 0).map(|(grade, why)| Match { grade, why, own: true });
+    let phone = of(&part.phones).map(|grade| {
+        let why = format!("telephone with “{}”", part.text);
+        Match { grade, why, own: false }
+    });
+    let carer =
+        best_word(part, carers, "carer", OF_CARER).map(|(grade, why)| Match { grade, why, own: false });
+    [own, phone, carer].into_iter().flatten().min_by_key(|found| found.grade)
+}
+
+/// The word that matches a part best, as its grade and the reason; `of` says whose name it is.
+fn best_word(part: &Part, words: &str, of: &str, more: Grade) -> Option<(Grade, String)> {
+    let graded = words.split(' ').filter_map(|word| Some((likeness(&part.text, word)?, word)));
+    let (grade, word) = graded.min()?;
+    let why = match grade >= LIKE {
+        true if more == 0 => format!("“{word}” is like “{}”", part.text),
+        true => format!("{of} “{word}” is like “{}”", part.text),
+        false => format!("{of} “{word}”"),
+    };
+    Some((grade + more, why))
 }

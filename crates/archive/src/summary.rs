@@ -25,6 +25,12 @@ pub struct Summary {
     /// Hospital numbers, the current one first.
     #[serde(rename = "n")]
     pub numbers: Vec<String>,
+    /// Names of those who look after the child, by which it is found too.
+    #[serde(rename = "h", default, skip_serializing_if = "Vec::is_empty")]
+    pub carers: Vec<String>,
+    /// Their telephone numbers, as written.
+    #[serde(rename = "t", default, skip_serializing_if = "Vec::is_empty")]
+    pub phones: Vec<String>,
     /// Day of birth, if known.
     #[serde(rename = "b", default, skip_serializing_if = "Option::is_none")]
     pub born: Option<Day>,
@@ -78,6 +84,8 @@ impl Summary {
             family_name: String::new(),
             given_name: String::new(),
             numbers: Vec::new(),
+            carers: Vec::new(),
+            phones: Vec::new(),
             born: None,
             sides: String::new(),
             phase: String::new(),

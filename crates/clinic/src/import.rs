@@ -114,7 +114,8 @@ impl exchange::Known for KnownRecords<'_> {
         let mut found = Vec::new();
         if !name.trim().is_empty() {
             let hits = self.or_save(self.records.search(&name, SIMILAR));
-            found.extend(hits.into_iter().map(|hit| hit.summary));
+            // A carer of this name is no reason to take two children for one.
+            found.extend(hits.into_iter().filter(|hit| hit.own).map(|hit| hit.summary));
         }
         if let Some(born) = born {
             found.extend(self.or_save(self.records.archive().born_on(born)));

@@ -14,6 +14,7 @@
 //!
 //! Start reading at [`ClinicRecords`].
 
+mod family;
 mod import;
 mod learned;
 mod lists;
@@ -37,6 +38,7 @@ pub use archive::{
     FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session,
     Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
+pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use learned::{ForecastReview, TrainedForecaster};
 pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
@@ -44,7 +46,7 @@ pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
 pub use planned::results_basis;
-pub use proposal::{ProposedDay, is_clinic_day, proposed_days};
+pub use proposal::{ProposedDay, SharedDay, is_clinic_day, proposed_days, shared_day};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};

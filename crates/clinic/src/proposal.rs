@@ -1,6 +1,6 @@
 //! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
 
-use guidance::Outlook;
+use guidance::{Outlook, Urgency};
 use record::{Day, DayRange, Purpose, Weekday};
 
 /// The largest number of proposed days.
@@ -36,6 +36,62 @@ pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<Pr
         ProposedDay { day, purpose: step.action.purpose(), why }
     };
     clinic_days(window, on, weekdays).into_iter().map(proposal).collect()
+}
+
+/// Days within which a step that is overdue is assumed to be caught up.
+const CATCH_UP_DAYS: i32 = 7;
+
+/// A day on which two children of one family can both come.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SharedDay {
+    /// The day.
+    pub day: Day,
+    /// The purpose for each of the two, in the order in which they were given.
+    pub purposes: [Purpose; 2],
+    /// Which of the two is expected on it already, in the same order.
+    pub expected: [bool; 2],
+}
+
+/// The first clinic day after `on` on which the next steps of both children are due, a day on which one of them
+/// is expected before any other. `None` if there is none, if one has to be seen today, or if both are expected on
+/// one such day already: no child is asked to come outside its own days for the sake of the other.
+#[must_use]
+pub fn shared_day(both: [&Outlook; 2], on: Day, weekdays: &[Weekday]) -> Option<SharedDay> {
+    let [one, other] = both.map(|outlook| need(outlook, on));
+    let (one, other) = (one?, other?);
+    let (from, to) = (one.0.from.max(other.0.from), one.0.to.min(other.0.to));
+    let days = (0..=to - from).map(|n| from + n).filter(|day| is_clinic_day(weekdays, *day));
+    let expected = |day: Day| both.map(|outlook| expects(outlook, day));
+    let days: Vec<(Day, [bool; 2])> = days.map(|day| (day, expected(day))).collect();
+    if days.iter().any(|(_, expected)| *expected == [true, true]) {
+        return None;
+    }
+    let made = days.iter().find(|(_, expected)| expected.contains(&true));
+    let &(day, expected) = made.or_else(|| days.first())?;
+    Some(SharedDay { day, purposes: [one.1, other.1], expected })
+}
+
+/// The days after `on` on which the next step is due, and its purpose. A call that must be acted on within days
+/// ends them sooner; it does not begin them sooner, because it may only ask for an appointment.
+fn need(outlook: &Outlook, on: Day) -> Option<(DayRange, Purpose)> {
+    let due = outlook.steps.iter().filter(|step| step.window.is_some());
+    let step = outlook.child_step().filter(|step| step.window.is_some());
+    let step = step.or_else(|| due.min_by_key(|step| step.window.map(|window| window.from)))?;
+    let window = step.window?;
+    let call = outlook.worst_call_on(on);
+    if call.is_some_and(|call| call.urgency == Urgency::Today) {
+        return None;
+    }
+    let last = call.and_then(|call| Some(call.from + call.urgency.within_days()?));
+    let planned = if window.to <= on { on + CATCH_UP_DAYS } else { window.to };
+    let (from, to) = (window.from.max(on + 1), last.map_or(planned, |last| planned.min(last)));
+    (from <= to).then(|| (DayRange::new(from, to), step.action.purpose()))
+}
+
+fn expects(outlook: &Outlook, day: Day) -> bool {
+    let expected =
+        |made: &course::Appointment| made.for_day == day && made.state == course::AppointmentState::Expected;
+    outlook.course.appointments.iter().any(expected)
 }
 
 fn clinic_days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<Day> {

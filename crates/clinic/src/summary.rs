@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
 /// Goes up when summaries are computed differently by the same protocol.
-const VERSION: u32 = 4;
+const VERSION: u32 = 5;
 
 /// The options with which the archive computes summaries under a protocol.
 #[must_use]
@@ -40,6 +40,8 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         family_name: course.about.family_name.clone(),
         given_name: course.about.given_name.clone(),
         numbers: course.about.numbers.clone(),
+        carers: course.about.carers.iter().map(|carer| carer.name.clone()).collect(),
+        phones: course.about.carers.iter().filter_map(|carer| carer.phone.clone()).collect(),
         born: course.about.born,
         sides: course.affected().map(Sides::words).unwrap_or_default().to_owned(),
         phase,
@@ -97,6 +99,12 @@ pub struct ItemDetail {
     /// Sex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sex: Option<record::Sex>,
+    /// The records linked as those of twins.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub twins: Vec<record::ChildId>,
+    /// The birth order of the child, of twins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub birth_order: Option<record::BirthOrder>,
     /// Reasons.
     #[serde(default)]
     pub because: Vec<SavedReason>,
@@ -155,6 +163,16 @@ impl ItemDetail {
         serde_json::to_string(self).unwrap_or_default()
     }
 
+    fn of_child(course: &Course) -> Self {
+        Self {
+            gestation_weeks: course.about.gestation_weeks,
+            sex: course.about.sex,
+            twins: course.twin_links().map(|link| link.other).collect(),
+            birth_order: course.birth_order(),
+            ..Self::default()
+        }
+    }
+
     fn of_step(step: &NextStep) -> Self {
         Self {
             because: step.because.iter().map(SavedReason::from).collect(),
@@ -167,8 +185,7 @@ impl ItemDetail {
 
 fn items(outlook: &Outlook) -> Vec<WorkItem> {
     let steps = outlook.steps.iter().filter_map(step);
-    let about = &outlook.course.about;
-    let who = ItemDetail { gestation_weeks: about.gestation_weeks, sex: about.sex, ..ItemDetail::default() };
+    let who = ItemDetail::of_child(&outlook.course);
     let attention = outlook.attention.iter().filter_map(|call| attention(call, who.clone()));
     let rows = leads(&outlook.attention).into_iter().filter_map(|lead| row(&outlook.attention, lead));
     let questions = outlook.course.questions.iter().map(|question| WorkItem {

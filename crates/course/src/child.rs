@@ -9,7 +9,7 @@
 //! family came but nothing about the foot: it counts for no review.
 
 use crate::events::{Event, is_clinical_visit, is_visit};
-use crate::{Contact, FootLength, ShoulderMeasured, WearKind, WearSpan};
+use crate::{Contact, FootLength, ShoulderMeasured, SiblingLink, WearKind, WearSpan};
 use record::{Body, Day, EntryId, Registration, Screening};
 
 #[derive(Debug, Default)]
@@ -18,6 +18,7 @@ pub(crate) struct Child<'a> {
     /// The first registration or referral.
     pub(crate) referred: Option<(Day, EntryId)>,
     pub(crate) screening: Option<Screening>,
+    pub(crate) siblings: Vec<SiblingLink>,
     pub(crate) contacts: Vec<Contact>,
     pub(crate) wear: Vec<WearSpan>,
     pub(crate) foot_lengths: Vec<FootLength>,
@@ -54,6 +55,12 @@ impl<'a> Child<'a> {
                 self.referred.get_or_insert((on, entry));
             }
             Body::Screening(body) => self.screen(body),
+            Body::Sibling(body) => {
+                // The last entry about a child counts.
+                self.siblings.retain(|link| link.other != body.other);
+                let (other, relation, birth_order) = (body.other, body.relation, body.birth_order);
+                self.siblings.push(SiblingLink { entry, other, relation, birth_order });
+            }
             Body::Assessment(body) => {
                 let length = |mm| FootLength { entry, on, side: body.side, mm };
                 self.foot_lengths.extend(body.foot_length_mm.map(length));
@@ -121,6 +128,7 @@ const fn is_about_child(body: &Body) -> bool {
             | Body::ContactAttempt(_)
             | Body::Registration(_)
             | Body::Referral(_)
+            | Body::Sibling(_)
     )
 }
 

@@ -48,6 +48,7 @@ impl Course {
             braces: walk.braces.spells,
             appointments,
             problems,
+            siblings: about.siblings,
             contacts: about.contacts,
             wear: about.wear,
             foot_lengths: about.foot_lengths,

@@ -1,8 +1,21 @@
-//! Information from the family: attempts to reach it, and hours of wear.
+//! The family: brothers and sisters in the clinic, attempts to contact it, and hours of wear that it reports.
 
-use record::{ContactWay, Day, EntryId};
+use record::{BirthOrder, ChildId, ContactWay, Day, EntryId, SiblingRelation};
 
-/// An attempt to reach the family.
+/// A link to the record of a brother, sister or twin. It holds only while the other record links back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SiblingLink {
+    /// The entry.
+    pub entry: EntryId,
+    /// The other child.
+    pub other: ChildId,
+    /// How they are related.
+    pub relation: SiblingRelation,
+    /// The birth order of this child, of twins.
+    pub birth_order: Option<BirthOrder>,
+}
+
+/// An attempt to contact the family.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Contact {
     /// The entry.

@@ -30,11 +30,12 @@ mod problems;
 mod question;
 mod questions;
 mod standing;
+mod twins;
 mod walk;
 
 pub use age::Age;
 pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
-pub use family::{Contact, WearKind, WearSpan};
+pub use family::{Contact, SiblingLink, WearKind, WearSpan};
 pub use follow_up::{
     PlanReading, PlannedInterval, PlannedIntervals, PlannedReview, PlannedVisit, ReviewIntervals, UnknownAge,
 };
@@ -45,3 +46,4 @@ pub use model::{
     TenotomyPlan, TenotomySeen,
 };
 pub use question::{Question, QuestionKind};
+pub use twins::twins_contradict;

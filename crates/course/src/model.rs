@@ -1,6 +1,6 @@
 //! The data types of a course.
 
-use crate::{Contact, Question, WearSpan};
+use crate::{Contact, Question, SiblingLink, WearSpan};
 use record::{
     BraceChange, CastPurpose, ChildId, Day, Dimeglio, EntryId, Halves, Helped, Nature, Pirani, ProblemKind,
     Procedure, Purpose, Regime, Registration, RelapseGrade, RelapseSigns, RemovalReason, Screening,
@@ -36,7 +36,9 @@ pub struct Course {
     pub appointments: Vec<Appointment>,
     /// Problems in order of day.
     pub problems: Vec<ProblemSeen>,
-    /// Attempts to reach the family.
+    /// Links to the records of brothers, sisters and twins.
+    pub siblings: Vec<SiblingLink>,
+    /// Attempts to contact the family.
     pub contacts: Vec<Contact>,
     /// Spans of wear; reported and logged spans are kept apart.
     pub wear: Vec<WearSpan>,

@@ -14,6 +14,7 @@
 pub mod attention;
 pub mod brace;
 pub mod brace_problem;
+mod child_actions;
 mod foot_status;
 mod loss;
 mod outlook;
@@ -27,6 +28,7 @@ mod urgency;
 mod words;
 
 pub use attention::Attention;
+pub use child_actions::{ChildAction, ChildActions};
 pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
 pub use outlook::{Outlook, WALKING_AGE_MONTHS};

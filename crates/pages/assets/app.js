@@ -108,6 +108,18 @@ function find(form) {
   input.addEventListener("input", refresh);
 }
 
+// ---- The search box of every page: the best matches below it while typing. ----
+function seek(form) {
+  const input = form.querySelector("input[type=search]");
+  const list = document.getElementById("found-above");
+  const close = () => { list.hidden = true; };
+  const refresh = later(180, () => fetch(`/find?q=${encodeURIComponent(input.value)}&part=brief`, { credentials: "same-origin" }),
+    (text) => { list.innerHTML = text; list.hidden = input.value.trim() === ""; });
+  input.addEventListener("input", refresh);
+  form.addEventListener("keydown", (event) => { if (event.key === "Escape" && !list.hidden) { close(); input.focus(); } });
+  document.addEventListener("click", (event) => { if (!form.contains(event.target)) close(); });
+}
+
 // ---- Import: what is chosen is planned again at once, and the person stays where they are. Requests go ----
 // ---- one after the other, and only what differs from the page as drawn is sent.                        ----
 function settle(work) {
@@ -189,6 +201,7 @@ addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("form[data-visit]").forEach(visit);
   document.querySelectorAll("form[data-sums]").forEach(sums);
   document.querySelectorAll("form[data-find]").forEach(find);
+  document.querySelectorAll("form[data-seek]").forEach(seek);
   document.querySelectorAll("[data-import]").forEach(settle);
   document.querySelectorAll("form[method=post]").forEach(once);
 });

@@ -34,13 +34,13 @@ pub struct FindRow {
     pub why: Option<String>,
 }
 
-/// The page that finds a child by any part of a name, number or date of birth.
+/// The page that finds a child by any part of a name, number or date of birth, or of a carer.
 #[must_use]
 pub fn find(frame: &Frame, view: &FindView) -> Markup {
     let body = html! {
         h1 { "Find a child" }
         form.find method="get" action="/find" role="search" data-find="" {
-            label for="q" { "Any part of a name, a number or a date of birth" }
+            label for="q" { "Any part of a name, number, date of birth, carer or telephone" }
             div.find-row {
                 input id="q" name="q" type="search" value=(view.query) autocomplete="off" autocapitalize="off" spellcheck="false" autofocus;
                 button.primary type="submit" { "Find" }
@@ -50,6 +50,22 @@ pub fn find(frame: &Frame, view: &FindView) -> Markup {
         div id="found" { (find_list(view, frame.today)) }
     };
     frame::page(frame, "Find a child", &body)
+}
+
+/// How many matches are shown below the search box of every page.
+const BRIEF: usize = 6;
+
+/// The best matches in short, below the search box of every page.
+#[must_use]
+pub fn find_brief(view: &FindView, today: Day) -> Markup {
+    html! {
+        p.found-count role="status" { (count_words(view)) }
+        ul.found-short {
+            @for row in view.rows.iter().take(BRIEF) {
+                li { (parts::who_line(&row.who, today)) @if let Some(why) = &row.why { span.found-why { "found because: " (why) } } }
+            }
+        }
+    }
 }
 
 /// The list alone, for results while typing.

@@ -1,4 +1,4 @@
-//! The frame of every page: head, navigation, message, footer.
+//! The frame of every page: head, search, navigation by what a person is doing, message, footer.
 
 use crate::{assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
@@ -15,7 +15,7 @@ pub struct Frame {
     pub csrf: String,
     /// Name of the clinic.
     pub clinic_name: String,
-    /// The part of the navigation to which the page belongs.
+    /// The page, as the navigation knows it.
     pub here: Here,
     /// A message at the top of the page.
     pub message: Option<Message>,
@@ -23,7 +23,18 @@ pub struct Frame {
     pub invented: bool,
 }
 
-/// The parts of the navigation.
+/// The three places to be, by what a person is doing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Place {
+    /// Seeing the children who come today.
+    Day,
+    /// Looking for a child, or for children who need something.
+    Children,
+    /// Looking at the clinic as a whole and keeping it running.
+    Service,
+}
+
+/// The pages that the navigation knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Here {
     /// The clinic's day.
@@ -34,6 +45,8 @@ pub enum Here {
     Find,
     /// Register a child.
     Register,
+    /// A page about one child.
+    Child,
     /// Import of a file.
     Import,
     /// Capacity planning.
@@ -50,6 +63,42 @@ pub enum Here {
     Elsewhere,
 }
 
+impl Place {
+    /// Every place, in the order of the navigation.
+    pub const ALL: [Self; 3] = [Self::Day, Self::Children, Self::Service];
+
+    /// Its pages; the first is the one that its link leads to.
+    #[must_use]
+    pub const fn pages(self) -> &'static [Here] {
+        match self {
+            Self::Day => &[Here::Day],
+            Self::Children => &[Here::Find, Here::Attention, Here::Register],
+            Self::Service => &[
+                Here::Results,
+                Here::Capacity,
+                Here::Stock,
+                Here::BraceProblems,
+                Here::Protocol,
+                Here::Import,
+            ],
+        }
+    }
+
+    /// Its name, shown with an article where there is room.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Day => "day",
+            Self::Children => "children",
+            Self::Service => "service",
+        }
+    }
+
+    fn href(self) -> &'static str {
+        self.pages().first().map_or("/", |page| page.href())
+    }
+}
+
 /// A message at the top of a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Message {
@@ -62,19 +111,14 @@ pub enum Message {
 }
 
 impl Here {
-    /// The navigation, in order.
-    pub const NAV: [Self; 10] = [
-        Self::Day,
-        Self::Attention,
-        Self::Find,
-        Self::Register,
-        Self::Import,
-        Self::Capacity,
-        Self::Stock,
-        Self::BraceProblems,
-        Self::Results,
-        Self::Protocol,
-    ];
+    /// The place to which the page belongs; `None` for a page of no place.
+    #[must_use]
+    pub fn place(self) -> Option<Place> {
+        match self {
+            Self::Child => Some(Place::Children),
+            page => Place::ALL.into_iter().find(|place| place.pages().contains(&page)),
+        }
+    }
 
     /// URL of the page.
     #[must_use]
@@ -90,7 +134,7 @@ impl Here {
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
             Self::Protocol => "/protocol",
-            Self::Elsewhere => "/",
+            Self::Child | Self::Elsewhere => "/",
         }
     }
 
@@ -101,14 +145,14 @@ impl Here {
             Self::Day => "The day",
             Self::Attention => "Needs attention",
             Self::Find => "Find a child",
-            Self::Register => "Register",
+            Self::Register => "New child",
             Self::Import => "Import",
             Self::Capacity => "Capacity",
             Self::Stock => "Stock",
             Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
             Self::Protocol => "Protocol",
-            Self::Elsewhere => "",
+            Self::Child | Self::Elsewhere => "",
         }
     }
 }
@@ -153,22 +197,52 @@ fn top(frame: &Frame) -> Markup {
         header.top {
             div.top-in {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
-                @if frame.user.is_some() { (nav(frame.here)) }
-                div.top-end {
-                    button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
-                    @if let Some(user) = &frame.user { (person(user, &frame.csrf)) }
+                @if let Some(user) = &frame.user {
+                    // The page that finds has a larger box of its own.
+                    @if frame.here != Here::Find { (seek()) }
+                    (nav(frame.here))
+                    div.top-end { (person(user, &frame.csrf)) }
                 }
             }
+            @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(place, frame.here)) }
             @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
         }
     }
 }
 
+/// The search box of every page.
+fn seek() -> Markup {
+    html! {
+        form.seek method="get" action="/find" role="search" aria-label="Find a child" data-seek="" {
+            label.sr for="seek" { "Find a child by any part of name, number, date of birth, carer or telephone" }
+            input id="seek" name="q" type="search" placeholder="Find a child" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="search";
+            button type="submit" { "Find" }
+            div.seek-found id="found-above" hidden {}
+        }
+    }
+}
+
 fn nav(here: Here) -> Markup {
+    let current = |place: Place| match here.place() {
+        Some(of) if of == place && place.pages().len() == 1 => Some("page"),
+        Some(of) if of == place => Some("true"),
+        _ => None,
+    };
     html! {
         nav.nav aria-label="Main" {
-            @for item in Here::NAV {
-                a href=(item.href()) aria-current=[(item == here).then_some("page")] { (item.words()) }
+            @for place in Place::ALL { a href=(place.href()) aria-current=[current(place)] { span.article { "The " } (place.words()) } }
+        }
+    }
+}
+
+/// The pages of the current place. A place with one page needs no list of them, and on a page about a child the
+/// room belongs to the child.
+fn own_pages(place: Place, here: Here) -> Markup {
+    let pages = place.pages();
+    html! {
+        @if pages.len() > 1 && here != Here::Child {
+            nav.own-pages aria-label={ "The " (place.words()) } {
+                @for page in pages { a href=(page.href()) aria-current=[(*page == here).then_some("page")] { (page.words()) } }
             }
         }
     }
@@ -196,7 +270,11 @@ fn message_box(message: &Message) -> Markup {
 fn foot(frame: &Frame) -> Markup {
     html! {
         footer.foot-of-page {
-            p { (words::weekday(frame.today)) " · " (frame.clinic_name) }
+            p {
+                (words::weekday(frame.today)) " · " (frame.clinic_name)
+                @if let Some(user) = &frame.user { " · signed in as " (user) }
+                button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
+            }
         }
     }
 }

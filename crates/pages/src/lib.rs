@@ -35,6 +35,7 @@ mod register;
 mod request_error;
 mod results;
 mod second_score;
+pub mod siblings;
 mod sign_in;
 mod start;
 pub mod stock;
@@ -50,11 +51,11 @@ pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use capacity::{
     CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
 };
-pub use child::{ChildView, child};
+pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, entry};
-pub use find::{FindRow, FindView, find, find_list};
-pub use frame::{Frame, Here, Message, page};
+pub use find::{FindRow, FindView, find, find_brief, find_list};
+pub use frame::{Frame, Here, Message, Place, page};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
@@ -72,6 +73,7 @@ pub use results::{
     definitions, figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
+pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockView, stock};

@@ -29,6 +29,7 @@ pub mod serve;
 pub mod settings;
 pub mod web;
 
+mod identity;
 mod logging;
 mod run;
 

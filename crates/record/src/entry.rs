@@ -108,6 +108,9 @@ impl Entry {
     }
 
     fn inspect_answered(&self, findings: &mut Vec<Finding>) {
+        if matches!(&self.body, Body::Sibling(link) if link.other == self.child) {
+            findings.push(Finding::refuse("other", "A child is not its own brother or sister."));
+        }
         let answered = match &self.body {
             Body::Correction(body) => Some(body.entry),
             Body::Withdrawal(body) => Some(body.entry),

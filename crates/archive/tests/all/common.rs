@@ -66,6 +66,8 @@ pub fn summarise(entries: &[Entry]) -> Summary {
                 summary.family_name.clone_from(&who.family_name);
                 summary.given_name.clone_from(&who.given_name);
                 summary.numbers.clone_from(&who.numbers);
+                summary.carers = who.carers.iter().map(|carer| carer.name.clone()).collect();
+                summary.phones = who.carers.iter().filter_map(|carer| carer.phone.clone()).collect();
                 summary.born = who.born;
             }
             Body::Note(note) => read_note(&mut summary, entry, &note.text),

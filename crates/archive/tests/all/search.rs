@@ -1,8 +1,8 @@
 //! Finding a child.
 
-use crate::common::{child, open, registration};
-use archive::Archive;
-use record::ChildId;
+use crate::common::{child, entry, open, registration};
+use archive::{Archive, Hit};
+use record::{Carer, ChildId, Registration};
 use rstest::rstest;
 use tempfile::TempDir;
 
@@ -139,5 +139,74 @@ fn no_question_does_harm() {
         archive.search(question, 10).unwrap();
         archive.by_number(question).unwrap();
     }
+    assert!(archive.verify().unwrap().is_sound());
+}
+
+/// Three children, each with a carer and a telephone number. Invented.
+fn families() -> (TempDir, Archive) {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    let family = |number: u128, given: &str, carer: &str, phone: &str| {
+        let carers = vec![Carer { name: carer.into(), phone: Some(phone.into()), ..Carer::default() }];
+        let (given_name, family_name) = (given.to_owned(), "Osei".to_owned());
+        let numbers = vec![format!("CF-{number}")];
+        entry(
+            child(number),
+            "2024-01-01",
+            Registration { given_name, family_name, numbers, carers, ..Registration::default() },
+        )
+    };
+    let entries = vec![
+        family(1, "Amina", "Grace Quartey", "0700 029 570"),
+        family(2, "Grace", "Abena Osei", "+233 (0)20 811-4477"),
+        family(3, "Kofi", "Kwame Osei", "029 570"),
+    ];
+    archive.append(entries).unwrap();
+    (dir, archive)
+}
+
+fn first(archive: &Archive, text: &str) -> Hit {
+    archive.search(text, 10).unwrap().into_iter().next().unwrap_or_else(|| panic!("{text} finds nobody"))
+}
+
+#[rstest]
+#[case::name("quartey", 1, "carer “quartey”")]
+#[case::part_of_a_name("quart", 1, "carer “quartey”")]
+#[case::misspelt("quartay", 1, "carer “quartey” is like “quartay”")]
+#[case::whole_number("0700029570", 1, "telephone")]
+#[case::number_spaced("0700 029 570", 1, "telephone")]
+#[case::with_the_code_of_the_country("0208114477", 2, "telephone")]
+#[case::end_of_a_number("4477", 2, "telephone with “4477”")]
+#[case::child_and_carer("kofi kwame", 3, "name “kofi”, carer “kwame”")]
+fn a_child_is_found_by_its_carer(#[case] text: &str, #[case] number: u128, #[case] why: &str) {
+    let (_dir, archive) = families();
+    let hit = first(&archive, text);
+    assert_eq!((hit.summary.child, hit.own), (child(number), false), "{}", hit.why);
+    assert!(hit.why.starts_with(why), "{}", hit.why);
+}
+
+#[test]
+fn the_childs_own_name_comes_before_that_of_a_carer() {
+    let (_dir, archive) = families();
+    let hits = archive.search("grace", 10).unwrap();
+    let found: Vec<_> = hits.iter().map(|hit| (hit.summary.child, hit.own)).collect();
+    assert_eq!(found, [(child(2), true), (child(1), false)]);
+}
+
+#[test]
+fn a_telephone_number_is_no_hospital_number_and_two_digits_find_none() {
+    let (_dir, archive) = families();
+    assert_eq!(archive.by_number("0700 029 570").unwrap(), Vec::<ChildId>::new());
+    assert_eq!(found(&archive, "57"), Vec::<ChildId>::new());
+}
+
+#[test]
+fn a_changed_telephone_number_is_found_by_the_new_one_only() {
+    let (_dir, archive) = families();
+    let carers = vec![Carer { name: "Grace Quartey".into(), phone: Some("0799".into()), ..Carer::default() }];
+    let about = Registration { given_name: "Amina".into(), carers, ..Registration::default() };
+    archive.append(vec![entry(child(1), "2024-01-02", about)]).unwrap();
+    assert_eq!(found(&archive, "0799"), vec![child(1)]);
+    assert_eq!(found(&archive, "0700029570"), Vec::<ChildId>::new());
     assert!(archive.verify().unwrap().is_sound());
 }

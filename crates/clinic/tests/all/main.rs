@@ -3,5 +3,6 @@
 
 mod cache;
 mod door;
+mod family;
 mod loss;
 mod undo;

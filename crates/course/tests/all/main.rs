@@ -16,4 +16,5 @@ mod properties;
 mod questions;
 mod random;
 mod replay;
+mod siblings;
 mod sides;

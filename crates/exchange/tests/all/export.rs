@@ -275,6 +275,8 @@ fn everything() -> Vec<Body> {
     }
     let withdrawn = Consent::of(ConsentMatter::Research, ConsentAnswer::Withdrawn);
     out.push(Consent { relation: some("guardian"), ..withdrawn }.into());
+    let twin = Sibling::of(ChildId::new(Uuid::from_u128(77)), SiblingRelation::Twin);
+    out.push(Sibling { birth_order: Some(BirthOrder::First), ..twin }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
     let signs = RelapseSigns {
         adductus: Some(Deformity::Fixed),

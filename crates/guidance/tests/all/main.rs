@@ -5,6 +5,7 @@
 mod any_story;
 mod attention;
 mod cases;
+mod child_actions;
 mod contradictions;
 mod end_points;
 mod fitting;

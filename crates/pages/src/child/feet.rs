@@ -1,13 +1,17 @@
 //! Both feet as the clinician sees them with the child facing: right before left, each named in words.
 
-use crate::{ink::Ink, picture, words};
-use course::{BraceSpell, FootCourse};
+use crate::{
+    ink::Ink,
+    picture::{self, Width},
+    words,
+};
+use course::{AssessmentSeen, BraceSpell, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::Side;
 
-/// Both feet, then the brace.
+/// Both feet, and how to read their pictures.
 pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
     for side in Side::BOTH {
         match outlook.course.foot(side) {
@@ -19,10 +23,8 @@ pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
         }
     }
     if !outlook.course.feet.is_empty() {
-        ink.markup(&picture::picture_legend());
-    }
-    if let Some(brace) = outlook.course.brace_now() {
-        ink.markup(&brace_section(brace));
+        ink.tag("<details class=\"picture-help\"><summary>How to read the picture</summary>");
+        ink.markup(&picture::picture_legend()).tag("</details>");
     }
 }
 
@@ -34,7 +36,10 @@ fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecas
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
     ink.markup(&foot_head(foot)).markup(&facts(foot));
-    picture::both(ink, outlook, foot, forecast);
+    // Two feet stand next to each other, each in the narrow drawing; one foot has the room of both.
+    let both = outlook.course.feet.len() > 1;
+    let widths: &[Width] = if both { &[Width::Narrow] } else { &[Width::Wide, Width::Narrow] };
+    picture::figure(ink, outlook, foot, forecast, widths);
     ink.tag("</section>");
 }
 
@@ -53,12 +58,7 @@ fn facts(foot: &FootCourse) -> Markup {
         );
         facts.push(("Pirani", format!("{total} on {}", scored.on.words())));
     }
-    if let Some((scored, deg)) = foot.last_dorsiflexion() {
-        facts.push(("Dorsiflexion", format!("{} on {}", words::degrees(deg), scored.on.words())));
-    }
-    if let Some((scored, deg)) = foot.last_abduction() {
-        facts.push(("Abduction", format!("{} on {}", words::degrees(deg), scored.on.words())));
-    }
+    facts.extend(movement(foot));
     if let Some(cast) = foot.cast_on() {
         facts.push((
             "Cast on",
@@ -79,7 +79,22 @@ fn facts(foot: &FootCourse) -> Markup {
     html! { dl.foot-facts { @for (name, value) in &facts { div { dt { (name) } dd { (value) } } } } }
 }
 
-fn brace_section(brace: &BraceSpell) -> Markup {
+/// The last angles, in one line where they were measured on the same day.
+fn movement(foot: &FootCourse) -> Vec<(&'static str, String)> {
+    let on = |(scored, deg): (&AssessmentSeen, i16)| (scored.on, words::degrees(deg));
+    match (foot.last_dorsiflexion().map(on), foot.last_abduction().map(on)) {
+        (Some((day, up)), Some((same, out))) if day == same => {
+            vec![("Dorsiflexion", format!("{up}, abduction {out} on {}", day.words()))]
+        }
+        (up, out) => [("Dorsiflexion", up), ("Abduction", out)]
+            .into_iter()
+            .filter_map(|(name, last)| last.map(|(day, deg)| (name, format!("{deg} on {}", day.words()))))
+            .collect(),
+    }
+}
+
+/// The present brace.
+pub(super) fn brace_section(brace: &BraceSpell) -> Markup {
     html! {
         section.card aria-labelledby="brace-head" {
             h2 id="brace-head" { "Present brace" }

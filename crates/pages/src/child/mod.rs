@@ -1,18 +1,23 @@
-//! The page of one child: the next steps with their reasons, calls for attention, the course of both feet as
-//! a picture, open questions, and all entries.
+//! The page of one child, in the order of what matters: who it is, what is urgent, what comes next, the course
+//! of both feet as a picture; then forecast, brace, appointments, family, and all entries.
 
+mod actions;
+mod appointments;
+mod family;
 mod feet;
+mod next;
 mod timeline;
+mod urgent;
+
+pub use family::{FamilyView, SiblingView, TogetherView};
 
 use crate::{
-    Frame,
-    add::AddKind,
-    frame, ink, likely,
+    Frame, frame, ink, likely,
     parts::{self, Who},
     words,
 };
-use course::{Appointment, AppointmentState, CorrectedLog, Fate, Line, Standing};
-use guidance::{Action, Attention, NextStep, Outlook};
+use course::{CorrectedLog, Fate, Line};
+use guidance::Outlook;
 use maud::{Markup, html};
 use record::{Day, Entry, Kind, UserId};
 use std::collections::BTreeMap;
@@ -20,6 +25,8 @@ use std::collections::BTreeMap;
 /// One child as of a day.
 #[derive(Debug, Clone)]
 pub struct ChildView<'a> {
+    /// The child.
+    pub who: Who,
     /// The course and the next steps; the course holds the day as of which the page is shown.
     pub outlook: &'a Outlook,
     /// All entries of the child; the page leaves out those after the day shown.
@@ -28,6 +35,8 @@ pub struct ChildView<'a> {
     pub forecasts: &'a [forecast::foot::FootForecast],
     /// Names of the writers of the entries.
     pub writers: &'a BTreeMap<UserId, String>,
+    /// Brothers and sisters whose records are in the clinic.
+    pub family: FamilyView,
 }
 
 /// Estimated size of a page without its entries, and of each entry, in bytes. Generous, so that the buffer is
@@ -38,42 +47,71 @@ const ENTRY_BYTES: usize = 1_300;
 /// The page of one child.
 #[must_use]
 pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
-    let who = Who::of(&view.outlook.course);
+    let who = &view.who;
     let bytes = PAGE_BYTES + ENTRY_BYTES * view.entries.len();
     let body = ink::markup_of(bytes, |ink| {
-        ink.markup(&above(frame, view, &who));
+        ink.markup(&above(frame, view));
+        ink.tag("<div class=\"child-main\">").markup(&first(frame, view));
+        let both = view.outlook.course.feet.len() > 1;
+        ink.tag(if both { "<div class=\"child-feet both\">" } else { "<div class=\"child-feet\">" });
         feet::feet(ink, view.outlook, view.forecasts);
-        ink.markup(&below(view));
+        ink.markup(&parts::caution()).tag("</div></div>").markup(&below(view));
         ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
         timeline::timeline(ink, view);
         ink.tag("</section>");
-        ink.markup(&other_day(&who, view.outlook.course.as_of, frame.today));
+        ink.markup(&other_day(who, view.outlook.course.as_of, frame.today));
     });
     frame::page(frame, &who.shown_name(), &body)
 }
 
-fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
+/// The page of all entries of one child, for a long history.
+#[must_use]
+pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    let (who, as_of) = (&view.who, view.outlook.course.as_of);
+    let body = ink::markup_of(PAGE_BYTES + ENTRY_BYTES * view.entries.len(), |ink| {
+        ink.markup(&parts::band(who, "all entries", as_of));
+        if as_of != frame.today {
+            ink.markup(&shown_as_of(who, as_of));
+        }
+        ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
+        ink.markup(&html! { h2 id="timeline-head" { "All entries" } });
+        timeline::whole(ink, view);
+        ink.tag("</section>");
+        ink.markup(&html! { p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } } });
+    });
+    frame::page(frame, &format!("All entries: {}", who.shown_name()), &body)
+}
+
+/// Who the child is, and how to reach the family.
+fn above(frame: &Frame, view: &ChildView<'_>) -> Markup {
     let as_of = view.outlook.course.as_of;
     html! {
-        (parts::band(who, "", as_of))
-        @if as_of != frame.today { (shown_as_of(who, as_of)) }
-        @if as_of == frame.today { (actions(view.outlook, who)) (second_scores(view, who)) }
-        div.child-top {
-            (next(view.outlook))
-            div {
-                (attention(view.outlook))
-                (likely::likely(view.outlook.course.child, view.forecasts))
-            }
+        (parts::band(&view.who, "", as_of))
+        (family::telephone(view))
+        @if as_of != frame.today { (shown_as_of(&view.who, as_of)) }
+    }
+}
+
+/// What is urgent and what comes next, before any button.
+fn first(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    html! {
+        div.child-first {
+            (urgent::urgent(view.outlook))
+            (next::next(view.outlook))
+            @if view.outlook.course.as_of == frame.today { (actions::actions(view.outlook, &view.who)) }
         }
     }
 }
 
 fn below(view: &ChildView<'_>) -> Markup {
     html! {
+        (second_scores(view, &view.who))
+        (urgent::questions(view.outlook))
+        (likely::likely(view.outlook.course.child, view.forecasts))
         div.child-below {
-            (questions(view.outlook))
-            (appointments(view.outlook))
-            (people(view.outlook))
+            @if let Some(brace) = view.outlook.course.brace_now() { (feet::brace_section(brace)) }
+            (appointments::appointments(view.outlook))
+            (family::family(view))
             (listed(view))
         }
     }
@@ -111,53 +149,6 @@ fn shown_as_of(who: &Who, as_of: Day) -> Markup {
     }
 }
 
-/// Buttons for what can be recorded. After a death only notes and contacts are offered; after discharge or
-/// transfer a new referral comes first.
-fn actions(outlook: &Outlook, who: &Who) -> Markup {
-    match outlook.course.standing {
-        Standing::Died(_) => few_actions(who, &[Kind::Note, Kind::ContactAttempt]),
-        Standing::Discharged(_) | Standing::Transferred(_) => {
-            few_actions(who, &[Kind::Referral, Kind::Note, Kind::ContactAttempt])
-        }
-        Standing::Active | Standing::Lost(_) => every_action(who),
-    }
-}
-
-fn few_actions(who: &Who, kinds: &[Kind]) -> Markup {
-    let offered = AddKind::all().iter().filter(|kind| kinds.contains(&kind.kind()));
-    html! {
-        nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
-            @for kind in offered { (add_button(who, *kind)) }
-        }
-    }
-}
-
-fn add_button(who: &Who, kind: AddKind) -> Markup {
-    html! { a.button href={ (who.href()) "/add/" (kind.key()) } { (kind.title()) } }
-}
-
-/// How many small forms are offered at once; the rest folds.
-const OFFERED_FIRST: usize = 4;
-
-fn every_action(who: &Who) -> Markup {
-    let add = |kind: AddKind| add_button(who, kind);
-    let kinds = AddKind::all();
-    let (first, rest) = kinds.split_at(kinds.len().min(OFFERED_FIRST));
-    html! {
-        nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
-            a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
-            a.button href={ (who.href()) "/brace" } { "Brace fitting" }
-            a.button href={ (who.href()) "/trouble" } { "Brace problems" }
-            @for kind in first { (add(*kind)) }
-            a.button href={ (who.href()) "/wear" } { "Wear" }
-            details.more {
-                summary { "Other entries" }
-                div.more-list { @for kind in rest { (add(*kind)) } }
-            }
-        }
-    }
-}
-
 /// Links for a colleague to score again the feet scored today.
 fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
     let course = &view.outlook.course;
@@ -178,141 +169,6 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
                     a href={ (who.href()) "/second-score/" (entry) } { "second score, " (side) " foot" }
                 }
                 ". " span.hint { "The second rater should not read this page first; the page of the day has the same link." }
-            }
-        }
-    }
-}
-
-/// The next steps of the child and of each foot, with their reasons folded.
-fn next(outlook: &Outlook) -> Markup {
-    let course = &outlook.course;
-    let every = outlook.steps_on(course.as_of);
-    let due = parts::without_echo(&every).into_iter();
-    let steps: Vec<&NextStep> = due.filter(|step| step.action != Action::Nothing).collect();
-    html! {
-        section.card.child-next aria-labelledby="next-head" {
-            h2 id="next-head" { "What comes next" }
-            @for step in &steps { (parts::step_card(course.child, step, course.as_of, false)) }
-            @if steps.is_empty() { (nothing_due(outlook)) }
-            (parts::caution())
-        }
-    }
-}
-
-fn nothing_due(outlook: &Outlook) -> Markup {
-    html! {
-        @if outlook.steps.is_empty() && outlook.course.feet.is_empty() {
-            p { "No affected foot is recorded yet. Record a diagnosis or a visit to see the next step." }
-        } @else {
-            p { "Nothing is due." }
-            @for step in &outlook.steps { (parts::reason_list(outlook.course.child, &step.because)) }
-        }
-    }
-}
-
-fn attention(outlook: &Outlook) -> Markup {
-    let course = &outlook.course;
-    let (now, later): (Vec<&Attention>, Vec<&Attention>) = outlook
-        .attention
-        .iter()
-        .filter(|call| call.lasts_to(course.as_of))
-        .partition(|call| call.from <= course.as_of);
-    html! {
-        section.card.child-attention aria-labelledby="attention-head" {
-            h2 id="attention-head" { "Needs attention" }
-            @if now.is_empty() { p { "Nothing on " (course.as_of.words()) "." } }
-            ul.calls { @for call in &now { (parts::attention_row(course.child, call, None, course.as_of)) } }
-            @if !later.is_empty() {
-                details.later {
-                    summary { "Later, if nothing more is recorded (" (later.len()) ")" }
-                    ul.calls { @for call in &later { (parts::attention_row(course.child, call, None, course.as_of)) } }
-                }
-            }
-        }
-    }
-}
-
-fn questions(outlook: &Outlook) -> Markup {
-    let course = &outlook.course;
-    html! {
-        section.card aria-labelledby="questions-head" {
-            h2 id="questions-head" { "Open questions" }
-            @if course.questions.is_empty() { p { "None: the entries are consistent." } }
-            @else {
-                p.hint { "Contradictions and gaps in the entries. Correct or withdraw the entry that is wrong; a question that needs no change may stay open." }
-                ul.questions { @for question in &course.questions { (parts::question_row(course.child, question)) } }
-            }
-        }
-    }
-}
-
-const fn state_words(state: AppointmentState) -> &'static str {
-    match state {
-        AppointmentState::Expected => "expected",
-        AppointmentState::Here => "came",
-        AppointmentState::Seen => "seen",
-        AppointmentState::Missed => "did not come",
-        AppointmentState::Cancelled => "cancelled",
-        AppointmentState::Ended => "ended with the child's care here",
-    }
-}
-
-fn appointments(outlook: &Outlook) -> Markup {
-    let course = &outlook.course;
-    let (ahead, past): (Vec<&Appointment>, Vec<&Appointment>) =
-        course.appointments.iter().partition(|appointment| appointment.for_day >= course.as_of);
-    html! {
-        section.card aria-labelledby="appointments-head" {
-            h2 id="appointments-head" { "Appointments" }
-            @if ahead.is_empty() { p { "No future appointments." } }
-            ul.plain { @for appointment in &ahead { (appointment_row(course.child, appointment, course.as_of)) } }
-            @if !past.is_empty() {
-                details {
-                    summary { "Earlier (" (past.len()) ")" }
-                    ul.plain { @for appointment in past.iter().rev() { (appointment_row(course.child, appointment, course.as_of)) } }
-                }
-            }
-        }
-    }
-}
-
-fn appointment_row(child: record::ChildId, appointment: &Appointment, today: Day) -> Markup {
-    html! {
-        li {
-            a href={ "/child/" (child) "/entry/" (appointment.entry) } { (words::day_and_relative(appointment.for_day, today)) }
-            @if let Some(time) = &appointment.time { ", " (time) }
-            @if let Some(purpose) = appointment.purpose { ": " (purpose.words()) }
-            " – " (state_words(appointment.state))
-        }
-    }
-}
-
-fn people(outlook: &Outlook) -> Markup {
-    let about = &outlook.course.about;
-    html! {
-        section.card aria-labelledby="people-head" {
-            h2 id="people-head" { "The family" }
-            @if about.carers.is_empty() { p { "No contact person is recorded." } }
-            ul.plain {
-                @for carer in &about.carers {
-                    li {
-                        (carer.name)
-                        @if let Some(relation) = &carer.relation { ", " (relation) }
-                        @if let Some(phone) = &carer.phone { ", " span.phone { (phone) } }
-                        @if let Some(language) = &carer.language { ", speaks " (language) }
-                    }
-                }
-            }
-            @if let Some(address) = &about.address { p { (address) } }
-            @if !outlook.course.contacts.is_empty() {
-                details {
-                    summary { "Attempts to reach the family (" (outlook.course.contacts.len()) ")" }
-                    ul.plain {
-                        @for contact in outlook.course.contacts.iter().rev() {
-                            li { (words::day(contact.on)) ": " (contact.way.words()) ", " @if contact.reached { "reached" } @else { "not reached" } }
-                        }
-                    }
-                }
             }
         }
     }

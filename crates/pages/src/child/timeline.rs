@@ -1,4 +1,5 @@
-//! All entries about the child, newest day first, with corrections and withdrawals.
+//! Entries about the child, newest day first, with corrections and withdrawals. A long history has a page of its
+//! own, so that the page of the child stays small.
 
 use super::ChildView;
 use crate::ink::Ink;
@@ -8,6 +9,8 @@ use record::{ChildId, EntryId};
 
 /// Number of days shown; earlier days are folded.
 const DAYS_OPEN: usize = 8;
+/// Number of days folded; still earlier ones are on the page of all entries.
+const DAYS_FOLDED: usize = 16;
 
 /// The timeline.
 pub fn timeline(ink: &mut Ink<'_>, view: &ChildView<'_>) {
@@ -21,12 +24,30 @@ pub fn timeline(ink: &mut Ink<'_>, view: &ChildView<'_>) {
     ink.tag("<ol class=\"days\">");
     days_of(ink, view, shown);
     ink.tag("</ol>");
+    let (folded, left_out) = folded.split_at(folded.len().min(DAYS_FOLDED));
     if !folded.is_empty() {
         ink.tag("<details>").markup(&html! { summary { "Earlier days (" (folded.len()) ")" } });
         ink.tag("<ol class=\"days\">");
         days_of(ink, view, folded);
         ink.tag("</ol></details>");
     }
+    if !left_out.is_empty() {
+        let course = &view.outlook.course;
+        ink.markup(&html! {
+            p.all-entries { a href={ "/child/" (course.child) "?entries=all&as_of=" (course.as_of) } {
+                "All entries, " (left_out.len()) " more days"
+            } }
+        });
+    }
+}
+
+/// Every day, none folded.
+pub fn whole(ink: &mut Ink<'_>, view: &ChildView<'_>) {
+    let reading = CorrectedLog::of(view.entries, view.outlook.course.as_of);
+    let days: Vec<&[Line<'_>]> = reading.lines.chunk_by(|a, b| a.on == b.on).rev().collect();
+    ink.tag("<ol class=\"days\">");
+    days_of(ink, view, &days);
+    ink.tag("</ol>");
 }
 
 fn days_of(ink: &mut Ink<'_>, view: &ChildView<'_>, days: &[&[Line<'_>]]) {

@@ -3,7 +3,7 @@
 use crate::words;
 use course::{Age, Course, Standing};
 use maud::{Markup, html};
-use record::{ChildId, Day, Sex, Sides};
+use record::{BirthOrder, ChildId, Day, Sex, Sides};
 
 /// The identity of a child, as shown on a page so that nobody records something for the wrong child.
 #[derive(Debug, Clone)]
@@ -26,10 +26,32 @@ pub struct Who {
     pub sides: Option<Sides>,
     /// Whether the clinic still follows the child.
     pub standing: Standing,
+    /// The birth order, of a twin.
+    pub birth_order: Option<BirthOrder>,
+    /// The other twins whose records are in the clinic, so that nobody takes one for the other.
+    pub twins: Vec<Twin>,
+}
+
+/// The other twin, as shown next to a child.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Twin {
+    /// The child.
+    pub id: ChildId,
+    /// Its name, or a text in its place.
+    pub name: String,
+    /// Its birth order.
+    pub order: Option<BirthOrder>,
+}
+
+impl Twin {
+    /// "Bilal Osei, born second".
+    fn words(&self) -> String {
+        self.order.map_or_else(|| self.name.clone(), |order| format!("{}, {}", self.name, order.words()))
+    }
 }
 
 impl Who {
-    /// The identity from a course.
+    /// The identity from a course. The names of twins are in other records: the caller adds them.
     #[must_use]
     pub fn of(course: &Course) -> Self {
         Self {
@@ -42,17 +64,24 @@ impl Who {
             numbers: course.about.numbers.clone(),
             sides: course.affected(),
             standing: course.standing,
+            birth_order: course.birth_order(),
+            twins: Vec::new(),
         }
     }
 
     /// The name, or a text in its place.
     #[must_use]
     pub fn shown_name(&self) -> String {
-        match (self.name.trim(), self.numbers.first()) {
-            ("", Some(number)) => format!("No name, number {number}"),
-            ("", None) => "No name, no number".to_owned(),
-            (name, _) => name.to_owned(),
-        }
+        name_words(&self.name, &self.numbers)
+    }
+
+    /// "Twin, born first. The other twin: Bilal Osei, born second."; `None` for a child without a twin here.
+    #[must_use]
+    pub fn twin_words(&self) -> Option<String> {
+        let others: Vec<String> = self.twins.iter().map(Twin::words).collect();
+        let many = if others.len() > 1 { "others" } else { "other twin" };
+        let own = self.birth_order.map_or("birth order not recorded", BirthOrder::words);
+        (!others.is_empty()).then(|| format!("Twin, {own}. The {many}: {}.", others.join("; ")))
     }
 
     /// "7 weeks", with the corrected age where the child came early; "age unknown".
@@ -82,6 +111,16 @@ impl Who {
     #[must_use]
     pub fn href(&self) -> String {
         format!("/child/{}", self.id)
+    }
+}
+
+/// A name, or a text in its place.
+#[must_use]
+pub fn name_words(name: &str, numbers: &[String]) -> String {
+    match (name.trim(), numbers.first()) {
+        ("", Some(number)) => format!("No name, number {number}"),
+        ("", None) => "No name, no number".to_owned(),
+        (name, _) => name.to_owned(),
     }
 }
 
@@ -125,8 +164,27 @@ pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
                 div { dt { "Affected" } dd { (feet_words(who.sides)) } }
                 @if let Some(sex) = who.sex { div { dt { "Sex" } dd { (sex.words()) } } }
             }
+            (twin_note(who))
             @if let Some((word, day)) = standing_words(who.standing) {
                 p.standing { strong { (word) } ", " (words::day(day)) }
+            }
+        }
+    }
+}
+
+/// Both twins by name and birth order, with a link to the other record.
+fn twin_note(who: &Who) -> Markup {
+    let own = who.birth_order.map_or("birth order not recorded", BirthOrder::words);
+    html! {
+        @if !who.twins.is_empty() {
+            p.twin {
+                strong { "Twin, " (own) ". " } "Not to be mistaken for "
+                @for (n, twin) in who.twins.iter().enumerate() {
+                    @if n > 0 { "; " }
+                    a href={ "/child/" (twin.id) } { (twin.name) }
+                    @if let Some(order) = twin.order { ", " (order.words()) }
+                }
+                "."
             }
         }
     }
@@ -154,6 +212,7 @@ pub fn who_line(who: &Who, today: Day) -> Markup {
                 @if who.born.or(who.born_about).is_some() { "born " (born_words(who)) " · " }
                 (who.number()) " · " (feet_words(who.sides))
             }
+            @if let Some(words) = who.twin_words() { span.who-twin { (words) } }
         }
     }
 }

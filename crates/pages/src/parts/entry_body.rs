@@ -20,6 +20,10 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
         @match body {
             Body::Correction(correction) => p { "Corrects " a href={ "/child/" (child) "/entry/" (correction.entry) } { "another entry" } ": " (correction.reason) },
             Body::Withdrawal(withdrawal) => p { "Withdraws " a href={ "/child/" (child) "/entry/" (withdrawal.entry) } { "another entry" } ": " (withdrawal.reason) },
+            Body::Sibling(link) => {
+                p { "The record of the " (link.relation.words()) ": " a href={ "/child/" (link.other) } { "open it" } ". The link holds while both records have it; to end it, withdraw this entry or the other." }
+                dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } }
+            },
             Body::SecondScore(second) => {
                 p { strong { "A second clinician’s score, made without seeing the first." } " It shows how well two raters agree; it is not part of the course of the foot."
                     @if let Some(first) = second.first { " Paired with " a href={ "/child/" (child) "/entry/" (first) } { "the first score" } "." } }

@@ -10,10 +10,12 @@ mod reasons;
 mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
-pub use band::{Who, band, feet_words, who_line};
+pub use band::{Twin, Who, band, feet_words, name_words, who_line};
 pub use entry_body::entry_body;
 pub use field::{confirmation, csrf, error_summary, field, hidden};
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
-pub use reasons::{caution, feet_lines, reason_list, scope_words, step_card, step_line, without_echo};
+pub use reasons::{
+    caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
+};
 pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

@@ -8,6 +8,7 @@ use course::Phase;
 use guidance::{CAUTION, NextStep, Reason, Scope};
 use maud::{Markup, Render, html};
 use record::{ChildId, Day, Side};
+use std::borrow::Cow;
 
 /// The caution shown on every page that suggests a step.
 #[must_use]
@@ -51,21 +52,96 @@ fn reason_row(ink: &mut Ink<'_>, child: ChildId, reason: &Reason) {
 /// are unfolded.
 #[must_use]
 pub fn step_card(child: ChildId, step: &NextStep, today: Day, open: bool) -> Markup {
+    Card { child, scope: scope_words(step.scope), today, open, said: &[] }.draw(&[step])
+}
+
+/// Cards of several steps. The two feet share one card where their steps differ in nothing but their reasons;
+/// otherwise a caution that both have is shown once, after them. The child's own card repeats no caution of a foot.
+#[must_use]
+pub fn step_cards(child: ChildId, steps: &[&NextStep], today: Day) -> Markup {
+    let foot = |side: Side| steps.iter().copied().find(|step| step.scope == Scope::Foot(side));
+    let pair = foot(Side::Right).zip(foot(Side::Left));
+    let both = pair.filter(|(right, left)| alike(right, left));
+    let common = pair.filter(|_| both.is_none()).map(common_cautions).unwrap_or_default();
+    let of_feet = steps.iter().filter(|step| step.scope != Scope::Child);
+    let every: Vec<_> = of_feet.clone().flat_map(|step| step.cautions.iter().cloned()).collect();
+    let own = steps.iter().filter(|step| step.scope == Scope::Child);
+    let card = |scope: &'static str| Card { child, scope, today, open: false, said: &common };
     html! {
-        section.step {
-            h3.step-head { span.scope { (scope_words(step.scope)) } span.sr { ": " } span.step-words { (step.words) } }
-            (step_window(step, today))
-            @for caution in &step.cautions { p.step-caution { strong { "Caution: " } (caution) } }
-            @if !step.otherwise.is_empty() {
-                div.otherwise {
-                    p { strong { "Another published rule gives a different answer:" } }
-                    (reason_list(child, &step.otherwise))
-                }
+        div.steps {
+            @if let Some((right, left)) = both { (card("Both feet").draw(&[right, left])) }
+            @else { @for step in of_feet { (card(scope_words(step.scope)).draw(&[step])) } }
+            // What the cards of the feet caution against is not said again for the child.
+            @for step in own { (Card { said: &every, ..card(scope_words(step.scope)) }.draw(&[step])) }
+            @if !common.is_empty() {
+                div.step-common { @for caution in &common { p.step-caution { strong { "Caution, both feet: " } (caution) } } }
             }
-            @if !step.because.is_empty() {
-                details.why open[open] {
-                    summary { "Why" span.sr { ": " (scope_words(step.scope)) ", " (step.words) } }
-                    (reason_list(child, &step.because))
+        }
+    }
+}
+
+/// Whether two steps differ in nothing but their foot and their reasons.
+fn alike(one: &NextStep, other: &NextStep) -> bool {
+    one.action == other.action
+        && one.words == other.words
+        && one.window == other.window
+        && one.cautions == other.cautions
+        && one.otherwise == other.otherwise
+}
+
+/// The cautions that both steps have.
+fn common_cautions((one, other): (&NextStep, &NextStep)) -> Vec<Cow<'static, str>> {
+    one.cautions.iter().filter(|caution| other.cautions.contains(caution)).cloned().collect()
+}
+
+/// A card of one step, or of steps that are alike.
+struct Card<'a> {
+    child: ChildId,
+    scope: &'static str,
+    today: Day,
+    open: bool,
+    /// Cautions that are shown elsewhere.
+    said: &'a [Cow<'static, str>],
+}
+
+impl Card<'_> {
+    fn draw(&self, steps: &[&NextStep]) -> Markup {
+        let Some(step) = steps.first() else { return html! {} };
+        let class = if step.scope == Scope::Child { "step step-child" } else { "step" };
+        html! {
+            section class=(class) {
+                h3.step-head { span.scope { (self.scope) } span.sr { ": " } span.step-words { (step.words) } }
+                (step_window(step, self.today))
+                @for caution in step.cautions.iter().filter(|caution| !self.said.contains(caution)) {
+                    p.step-caution { strong { "Caution: " } (caution) }
+                }
+                @if !step.otherwise.is_empty() {
+                    details.why.otherwise open[self.open] {
+                        summary { "Another published rule gives a different answer" (self.about(step)) }
+                        (reason_list(self.child, &step.otherwise))
+                    }
+                }
+                (self.reasons(steps))
+            }
+        }
+    }
+
+    /// What a summary is about, for those who hear it without the card.
+    fn about(&self, step: &NextStep) -> Markup {
+        html! { span.sr { ": " (self.scope) ", " (step.words) } }
+    }
+
+    /// The reasons, of each foot where they differ.
+    fn reasons(&self, steps: &[&NextStep]) -> Markup {
+        let Some(step) = steps.first().filter(|step| !step.because.is_empty()) else { return html! {} };
+        let same = steps.iter().all(|other| other.because == step.because);
+        let shown = if same { steps.get(..1).unwrap_or_default() } else { steps };
+        html! {
+            details.why open[self.open] {
+                summary { "Why" (self.about(step)) }
+                @for each in shown {
+                    @if shown.len() > 1 { p.why-foot { (scope_words(each.scope)) } }
+                    (reason_list(self.child, &each.because))
                 }
             }
         }

@@ -94,12 +94,22 @@ impl Lanes<'_> {
         line(ink, "likely", (self.x(most.from), y), (self.x(most.to), y));
         line(ink, "likely half", (self.x(half.from), y), (self.x(half.to).max(self.x(half.from) + 2.0), y));
         ink.tag("</g>");
-        let end = self.x(most.to);
-        if self.fits(name, self.size.width - end) {
-            words(ink, ("likely-words", ""), (end + 6.0, y + 4.0), "start", name);
+        self.whisker_words(ink, y, name, (self.x(most.from), self.x(most.to)));
+    }
+
+    /// The name of a window: right of it, left of it, or above it and as far right of today as there is room,
+    /// where it would cover the marks of the past.
+    fn whisker_words(&self, ink: &mut Ink<'_>, y: f64, name: &str, (from, to): (f64, f64)) {
+        let today = self.x(self.outlook.course.as_of);
+        let (at, anchor) = if self.fits(name, self.size.width - to) {
+            ((to + 6.0, y + 4.0), "start")
+        } else if self.fits(name, from - today) {
+            ((from - 6.0, y + 4.0), "end")
         } else {
-            words(ink, ("likely-words", ""), (self.x(most.from) - 6.0, y + 4.0), "end", name);
-        }
+            let last = self.size.width - 2.0 - name.chars().count() as f64 * self.size.letter;
+            (((today + 4.0).min(last), y - 5.0), "start")
+        };
+        words(ink, ("likely-words", ""), at, anchor, name);
     }
 }
 

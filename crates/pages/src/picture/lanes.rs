@@ -145,8 +145,19 @@ impl Lanes<'_> {
         } else {
             ((self.size.right, BAND_TOP + BAND_HEIGHT + 14.0), "end")
         };
-        words(ink, ("planned-words", ""), place, anchor, &label);
+        words(ink, ("planned-words", ""), place, anchor, &self.shortened(&label));
         ink.tag("</g>");
+    }
+
+    /// A label that leaves room for the name of the lane below it; the whole of it is in the title.
+    fn shortened(&self, label: &str) -> String {
+        if self.fits(label, self.size.right - LANE_NAME_WIDTH) {
+            return label.to_owned();
+        }
+        let room = ((self.size.right - LANE_NAME_WIDTH) / self.size.letter) as usize;
+        let cut: String = label.chars().take(room.saturating_sub(3)).collect();
+        let words = cut.rsplit_once(' ').map_or(cut.as_str(), |(words, _)| words);
+        format!("{} …", words.trim_end_matches([',', ':', ' ']))
     }
 
     fn score_y(halves: Halves) -> f64 {
@@ -365,9 +376,15 @@ impl Lanes<'_> {
         let x = self.x(self.outlook.course.as_of);
         line(ink, "today", (x, BAND_TOP - 6.0), (x, bottom));
         let day = self.outlook.course.as_of.words();
-        words(ink, ("today-words", ""), (x, BAND_TOP - 11.0), "middle", &day);
+        // The whole date stays within the picture.
+        let half = day.chars().count() as f64 * self.size.letter / 2.0 + 2.0;
+        let middle = x.min(self.size.width - half).max(half);
+        words(ink, ("today-words", ""), (middle, BAND_TOP - 11.0), "middle", &day);
     }
 }
+
+/// The room of the name of the lane of scores, in the units of the picture.
+const LANE_NAME_WIDTH: f64 = 96.0;
 
 /// Moves overlapping labels apart; the lowest stays above the axis.
 fn spread(ends: &mut [(f64, &'static str, String)]) {

@@ -78,17 +78,22 @@ impl Width {
 /// Empty for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>) -> Markup {
-    let drawn = |foot| ink::markup(|ink| both(ink, outlook, foot, forecast));
+    let drawn = |foot| ink::markup(|ink| figure(ink, outlook, foot, forecast, &[Width::Wide, Width::Narrow]));
     outlook.course.foot(side).map_or_else(Markup::default, drawn)
 }
 
-/// Draws both widths and the table.
-pub(crate) fn both(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
+/// Draws these widths and the table.
+pub(crate) fn figure(
+    ink: &mut Ink<'_>,
+    outlook: &Outlook,
+    foot: &FootCourse,
+    forecast: Option<&FootForecast>,
+    widths: &[Width],
+) {
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink.tag("<figure class=\"course-picture\">");
     let picture = Picture { outlook, foot, forecast, axis: &axis };
-    draw(ink, &picture, Width::Wide);
-    draw(ink, &picture, Width::Narrow);
+    widths.iter().for_each(|width| draw(ink, &picture, *width));
     ink.tag("<figcaption><details class=\"as-table\"><summary>Data as a table, ");
     ink.tag(foot.side.word()).tag(" foot</summary>");
     table::draw(ink, &outlook.course, foot);

@@ -1,6 +1,7 @@
 //! The tests of the pages.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod child;
 mod forms;
 mod html;
 mod likely;

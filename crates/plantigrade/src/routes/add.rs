@@ -15,7 +15,6 @@ use clinic::ChildRecord;
 use pages::{
     AddKind, AddView, Frame, Here,
     fields::{self, Filled},
-    parts::Who,
 };
 use record::{Body, ChildId, Day, EntryId, Kind, UserId};
 use serde::Deserialize;
@@ -24,6 +23,9 @@ use serde::Deserialize;
 #[derive(Debug, Deserialize)]
 pub struct AddQuery {
     follows: Option<String>,
+    /// The day and the purpose of an appointment that was proposed elsewhere.
+    for_day: Option<String>,
+    purpose: Option<String>,
 }
 
 /// The form, filled with what is already known.
@@ -35,10 +37,11 @@ pub async fn form(
 ) -> PageResult {
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let shown = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let filled = prefilled(&known, kind.kind(), follows, app.clock.today());
+        let filled = if kind.kind() == Kind::AppointmentMade { proposed(filled, &query) } else { filled };
         Ok(shown(app, &frame, &known, kind, follows, filled))
     });
     page(shown.await?)
@@ -54,7 +57,7 @@ fn shown(
 ) -> maud::Markup {
     let answered = follows.and_then(|follows| known.entries.iter().find(|entry| entry.id == follows));
     let view = AddView {
-        who: Who::of(&known.outlook.course),
+        who: app.who(&known.outlook.course),
         kind,
         filled,
         once: app.once().to_string(),
@@ -85,6 +88,17 @@ fn prefilled(known: &ChildRecord, kind: Kind, follows: Option<EntryId>, today: D
     filled.with(fields::ON, today.to_string())
 }
 
+/// The form with a proposed day and purpose; what is neither a day nor a purpose is left out.
+fn proposed(filled: Filled, query: &AddQuery) -> Filled {
+    let day = query.for_day.as_deref().and_then(|text| text.parse::<Day>().ok());
+    let purpose = query.purpose.as_deref().and_then(record::Purpose::from_key);
+    let filled = day.map_or(filled.clone(), |day| filled.with("for_day", day.to_string()));
+    match purpose {
+        Some(purpose) => filled.with("purpose", purpose.key()),
+        None => filled,
+    }
+}
+
 fn settled(what: record::ProblemKind, side: Option<record::Side>) -> Filled {
     let filled = Filled::default().with("what", what.key()).with("settled", "yes");
     match side {
@@ -101,7 +115,7 @@ pub async fn save(
 ) -> PageResult {
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = filled.given(fields::FOLLOWS).map(id).transpose()?;
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let saved = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let follows = follows.filter(|follows| known.entries.iter().any(|entry| entry.id == *follows));

@@ -70,8 +70,8 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let put_off = if number == 1 { of_kind(app, WorkKind::PutOff, 0)?.0 } else { Vec::new() };
     Ok(AttentionView {
         rules: rules(app)?,
-        rows: rows.into_iter().filter_map(row).collect(),
-        put_off: put_off.into_iter().filter_map(row).collect(),
+        rows: rows.into_iter().filter_map(|found| row(app, found)).collect(),
+        put_off: put_off.into_iter().filter_map(|found| row(app, found)).collect(),
         lost: count_of(app, WorkKind::Lost)?,
         counts,
         pager: Pager { page: number, pages, total, base: filter.base() },
@@ -108,7 +108,7 @@ fn lost_view(app: &App, number: usize) -> Result<LostView, Fail> {
     let page = number.clamp(1, pages);
     let rows = of_kind(app, WorkKind::Lost, (page - 1) * PER_PAGE)?.0;
     let lost_row = |found: WorkRow| {
-        let AttentionRow { who, attention, more, .. } = row(found)?;
+        let AttentionRow { who, attention, more, .. } = row(app, found)?;
         Some(LostRow { who, lost: attention, open: more })
     };
     let base = "/attention/lost?".to_owned();
@@ -130,7 +130,7 @@ fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
 }
 
 /// A row of a list with the calls from which it was made.
-pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
+pub(super) fn row(app: &App, row: WorkRow) -> Option<AttentionRow> {
     let mut more: Vec<(Attention, ItemDetail)> = row.further.into_iter().filter_map(saved_call).collect();
     more.sort_by_key(|(call, _)| (call.urgency, call.from));
     // The row of a child has no text of its own: it begins with its most urgent call.
@@ -152,7 +152,10 @@ pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
         numbers: row.numbers,
         sides: sides_of(&row.sides),
         standing: Standing::Active,
+        birth_order: detail.birth_order,
+        twins: Vec::new(),
     };
+    let who = app.with_twins(who, &detail.twins);
     let more = more.into_iter().map(|(call, _)| call).collect();
     Some(AttentionRow { who, attention, more, next_visit: row.next_visit })
 }

@@ -16,7 +16,6 @@ use guidance::brace::{BraceFit, FootFit, Outgrowing};
 use pages::{
     BraceFittingView, Frame, Here, Message,
     fields::{self, Filled, visit as names},
-    parts::Who,
 };
 use record::{ChildId, Day, UserId};
 use serde::Deserialize;
@@ -34,7 +33,7 @@ pub async fn form(
     Path(child): Path<ChildId>,
     Query(asked): Query<BraceFittingQuery>,
 ) -> PageResult {
-    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    let mut frame = app.frame(&visitor, Here::Child);
     frame.message = match asked.done.as_deref() {
         Some("measured") => {
             Some(Message::Done("The measurements are saved and used for the fit below.".to_owned()))
@@ -47,7 +46,7 @@ pub async fn form(
 
 /// The sheet to print.
 pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let stock = stock::in_force(app).unwrap_or_default();
@@ -85,7 +84,7 @@ fn view<'a>(
     let course = &known.outlook.course;
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     BraceFittingView {
-        who: Who::of(course),
+        who: app.who(course),
         course,
         fit,
         outgrowing,
@@ -156,7 +155,7 @@ const SETTINGS: Form =
 
 async fn save(app: &Shared, visitor: &Visitor, sent: PostedTo<ChildId>, form: Form) -> PageResult {
     let PostedTo { path: child, by, filled } = sent;
-    let frame = app.frame(visitor, Here::Elsewhere);
+    let frame = app.frame(visitor, Here::Child);
     let outcome = work(app, move |app| {
         let today = app.clock.today();
         // Nothing may be saved about a child who is not on record.

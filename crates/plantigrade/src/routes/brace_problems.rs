@@ -6,7 +6,7 @@ use super::{
 };
 use crate::web::{Fail, PageResult, PostedTo, Shared, Visitor, page as shown, to, work};
 use axum::extract::{Path, State};
-use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, parts::Who};
+use pages::{BraceProblemsView, Here, RequestError, brace_problems::names};
 use record::{ChildId, EntryId, Helped, Problem};
 
 /// The list of problems.
@@ -28,7 +28,7 @@ pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): 
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let (course, tally) = (&known.outlook.course, app.records.advice_tally(app.clock.today())?);
-        let child = Some((Who::of(course), course.problems.as_slice()));
+        let child = Some((app.who(course), course.problems.as_slice()));
         Ok(pages::brace_problems(
             &frame,
             &BraceProblemsView { child, tally: &tally, once: app.once().to_string() },

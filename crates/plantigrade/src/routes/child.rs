@@ -6,9 +6,12 @@ use crate::{
     web::{Fail, PageResult, Shared, Visitor, drawn},
 };
 use axum::extract::{Path, Query, State};
-use clinic::ChildRecord;
-use pages::{ChildView, Here, Message, RequestError};
-use record::{ChildId, UserId};
+use clinic::{ChildRecord, shared_day};
+use guidance::Outlook;
+use pages::{
+    ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView, parts::Who,
+};
+use record::{ChildId, Day, UserId};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -16,6 +19,8 @@ use std::collections::BTreeMap;
 #[derive(Debug, Deserialize)]
 pub struct ChildQuery {
     as_of: Option<String>,
+    /// `all` for the page of all entries.
+    entries: Option<String>,
     done: Option<String>,
 }
 
@@ -41,26 +46,60 @@ pub async fn page(
             as_of.words()
         ))));
     }
-    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    let mut frame = app.frame(&visitor, Here::Child);
     frame.message = asked.done.as_deref().and_then(message);
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
     let reading = app.records.forecast_reading(as_of);
-    let page = format!("/child/{child} {as_of} {done} {reading}");
+    let all_entries = asked.entries.as_deref() == Some("all");
+    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
         let forecasts = app.records.forecasts(&known.outlook.course)?;
-        Ok(pages::child(
-            &frame,
-            &ChildView {
-                outlook: &known.outlook,
-                forecasts: &forecasts,
-                entries: &known.entries,
-                writers: &writers,
-            },
-        ))
+        let who = app.who(&known.outlook.course);
+        let frame = Frame { message: frame.message.clone().map(|message| of_twin(message, &who)), ..frame };
+        let view = ChildView {
+            who,
+            outlook: &known.outlook,
+            forecasts: &forecasts,
+            entries: &known.entries,
+            writers: &writers,
+            family: family(app, &known.outlook, as_of)?,
+        };
+        Ok(if all_entries { pages::all_entries(&frame, &view) } else { pages::child(&frame, &view) })
     })
     .await
+}
+
+/// The message with the name of a twin and of the other one, so that a visit saved for the wrong twin is noticed.
+fn of_twin(message: Message, who: &Who) -> Message {
+    let Some(words) = who.twin_words() else { return message };
+    let named = |text: String| format!("{text} Child: {}. {words}", who.shown_name());
+    match message {
+        Message::Done(text) => Message::Done(named(text)),
+        Message::Note(text) => Message::Note(named(text)),
+        Message::Warning(text) => Message::Warning(named(text)),
+    }
+}
+
+/// Brothers and sisters, and the days on which two of them can come together; days are proposed today only.
+fn family(app: &App, outlook: &Outlook, as_of: Day) -> Result<FamilyView, Fail> {
+    let (today, mut family) = (app.clock.today(), FamilyView::default());
+    for one in app.records.siblings(&outlook.course, as_of)? {
+        let other = &one.record.outlook;
+        let who = app.who(&other.course);
+        let shared = shared_day([outlook, other], today, &app.settings.weekdays);
+        family.together.extend(shared.filter(|_| as_of == today).map(|shared| TogetherView {
+            who: who.clone(),
+            day: shared.day,
+            purposes: shared.purposes,
+            expected: shared.expected,
+        }));
+        let (relation, entry) = (one.link.relation, one.link.entry);
+        let carers = other.course.about.carers.clone();
+        family.siblings.push(SiblingView { who, relation, entry, carers });
+    }
+    Ok(family)
 }
 
 /// Names of those who wrote the entries of a child.
@@ -79,6 +118,7 @@ fn message(done: &str) -> Option<Message> {
         "entry" => "The entry is saved.",
         "corrected" => "The correction is saved. The earlier version stays readable.",
         "withdrawn" => "The entry is withdrawn. It stays readable, with the reason.",
+        "linked" => "The two records are linked.",
         "registered" => "The child is registered.",
         "both" => {
             let text = "Your visit is saved. Somebody else recorded something about this child while you had the form open; both are saved. Check below that they agree.";

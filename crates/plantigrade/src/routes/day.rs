@@ -8,7 +8,7 @@ use crate::{
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::Urgency;
-use pages::{DayRow, DayView, Here, Message, RequestError, parts::Who};
+use pages::{DayRow, DayView, Here, Message, RequestError};
 use rayon::prelude::*;
 use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
 use serde::Deserialize;
@@ -91,7 +91,7 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
         if on == today { course.feet.iter().filter_map(scored).collect() } else { Vec::new() };
     let row = |made: &Appointment| DayRow {
         scored: scored.clone(),
-        who: Who::of(course),
+        who: app.who(course),
         appointment: made.made_on.map(|_| made.entry),
         time: made.time.clone(),
         purpose: made.purpose,

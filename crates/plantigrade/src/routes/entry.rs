@@ -15,7 +15,6 @@ use course::{CorrectedLog, Fate, Line};
 use pages::{
     Amendment, EntryView, Frame, Here,
     fields::{self, FieldError, Filled},
-    parts::Who,
 };
 use record::{Body, ChildId, Correction, Day, Entry, EntryId, Kind, UserId, Withdrawal};
 
@@ -52,7 +51,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     });
     let correct = forms.correct.unwrap_or_else(|| current.map(prefilled).unwrap_or_default());
     let view = EntryView {
-        who: Who::of(&app.known(child, app.clock.today())?.outlook.course),
+        who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         entry: line.entry,
         by,
         written: when,

@@ -7,7 +7,7 @@ use crate::{
 use axum::extract::{Query, State};
 use clinic::Summary;
 use guidance::{NextStep, Outlook};
-use pages::{FindRow, FindView, Here, parts::Who};
+use pages::{FindRow, FindView, Here};
 use record::Day;
 use serde::Deserialize;
 
@@ -17,7 +17,7 @@ const SHOWN: usize = 25;
 /// The most matches counted.
 const COUNTED: usize = 100;
 
-/// The search text; `part` requests the list alone.
+/// The search text; `part` requests the list alone: `1` in full, `brief` for the search box of every page.
 #[derive(Debug, Deserialize)]
 pub struct FindQuery {
     #[serde(default)]
@@ -30,8 +30,10 @@ pub struct FindQuery {
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<FindQuery>) -> PageResult {
     let query = asked.q.chars().take(200).collect();
     let view = work(&app, move |app| view(app, query)).await?;
-    if asked.part == "1" {
-        return shown(pages::find_list(&view, app.clock.today()));
+    match asked.part.as_str() {
+        "1" => return shown(pages::find_list(&view, app.clock.today())),
+        "brief" => return shown(pages::find_brief(&view, app.clock.today())),
+        _ => {}
     }
     shown(pages::find(&app.frame(&visitor, Here::Find), &view))
 }
@@ -61,7 +63,7 @@ fn row(app: &App, summary: &Summary, why: Option<String>) -> Result<FindRow, Fai
     let known = app.known(summary.child, app.clock.today())?;
     let course = &known.outlook.course;
     Ok(FindRow {
-        who: Who::of(course),
+        who: app.who(course),
         feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
         steps: steps(&known.outlook, app.clock.today()),
         why,

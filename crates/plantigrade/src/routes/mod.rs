@@ -22,6 +22,7 @@ mod register;
 mod request_error;
 mod results;
 mod second_score;
+mod siblings;
 mod sign_in;
 mod start;
 pub(crate) mod stock;
@@ -97,6 +98,7 @@ fn pages() -> Vec<Route> {
         ("/child/{id}/put-off", get(put_off::form).post(put_off::save)),
         ("/child/{id}/wear", get(wear::page).post(wear::save)),
         ("/child/{id}/wear/logger", takes_file(post(wear::logger))),
+        ("/child/{id}/family", get(siblings::page).post(siblings::save)),
         ("/child/{id}/visit", get(visit::form).post(visit::save)),
         ("/child/{id}/second-score/{first}", get(second_score::form).post(second_score::save)),
         ("/child/{id}/both-scores/{second}", get(second_score::both)),

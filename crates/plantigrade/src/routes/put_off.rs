@@ -13,7 +13,6 @@ use guidance::{
 use pages::{
     Frame, Here, PutOffView,
     fields::Filled,
-    parts::Who,
     put_off::{BECAUSE, REACHED, UNTIL, WAY, rule_field},
 };
 use record::{ChildId, ContactAttempt, ContactWay, Day};
@@ -29,7 +28,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, filled: Option<Filled>) -> Re
     let calls = can_be_put_off(&known.outlook.attention, app.clock.today());
     let chosen = || calls.first().map(|call| Filled::default().with(rule_field(call.rule), "yes"));
     let filled = filled.or_else(chosen).unwrap_or_default();
-    let (who, once) = (Who::of(&known.outlook.course), app.once().to_string());
+    let (who, once) = (app.who(&known.outlook.course), app.once().to_string());
     Ok(pages::put_off(frame, &PutOffView { who, calls, filled, once }))
 }
 

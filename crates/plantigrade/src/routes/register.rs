@@ -11,7 +11,6 @@ use clinic::Summary;
 use pages::{
     Here, PossibleChild, RegisterView,
     fields::{self, Filled},
-    parts::Who,
 };
 use record::{ChildId, Registration, UserId};
 use std::collections::BTreeMap;
@@ -70,7 +69,7 @@ fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild
     }
     let name = about.full_name();
     let hits = if name.is_empty() { Vec::new() } else { app.records.search(&name, OFFERED * 4)? };
-    for hit in hits {
+    for hit in hits.into_iter().filter(|hit| hit.own) {
         if let Some(why) = likeness(about, &hit.summary, hit.exact) {
             found.entry(hit.summary.child).or_insert(why);
         }
@@ -78,7 +77,7 @@ fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild
     let mut possible = Vec::new();
     for (child, why) in found.into_iter().take(OFFERED) {
         possible
-            .push(PossibleChild { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
+            .push(PossibleChild { who: app.who(&app.known(child, app.clock.today())?.outlook.course), why });
     }
     Ok(possible)
 }
@@ -87,6 +86,9 @@ fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild
 fn likeness(about: &Registration, other: &Summary, exact: bool) -> Option<String> {
     let name = if exact { "the same name" } else { "a similar name" };
     match (about.born, other.born) {
+        (Some(one), Some(two)) if one == two && !exact => {
+            Some(format!("{name}, born on the same day: the same child, or a twin"))
+        }
         (Some(one), Some(two)) if one == two => Some(format!("{name}, born on the same day")),
         (Some(_), Some(_)) => exact.then(|| format!("{name}, a different date of birth")),
         _ => Some(format!("{name}, and one date of birth is not known")),

@@ -12,9 +12,7 @@ use course::{
     CorrectedLog, Fate, Line,
     pairing::{self, NoPair, Rater},
 };
-use pages::{
-    BothScoresView, Frame, Here, RequestError, ScoreShown, SecondScoreView, fields::Filled, parts::Who,
-};
+use pages::{BothScoresView, Frame, Here, RequestError, ScoreShown, SecondScoreView, fields::Filled};
 use record::{Body, ChildId, Day, Entry, EntryId, SecondScore, Side, UserId};
 
 /// What the blind form may know of the first score: which foot and which day, nothing else.
@@ -31,7 +29,7 @@ pub async fn form(
     Path((child, first)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
     let user = visitor.user()?;
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let shown = work(&app, move |app| {
         let known = app.known(child, Day::LAST)?;
         if let Some(own) = scored_already(app, &known, first, user) {
@@ -53,7 +51,7 @@ fn blind(
     first: &First,
     filled: Filled,
 ) -> Result<maud::Markup, Fail> {
-    let who = Who::of(&app.known(child, app.clock.today())?.outlook.course);
+    let who = app.who(&app.known(child, app.clock.today())?.outlook.course);
     let once = app.once().to_string();
     let view = SecondScoreView { who, side: first.side, on: first.on, first: first.entry, filled, once };
     Ok(pages::second_score(frame, &view))
@@ -116,7 +114,7 @@ pub async fn save(
     visitor: Visitor,
     PostedTo { path: (child, first), by, filled }: PostedTo<(ChildId, EntryId)>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let saved = work(&app, move |app| {
         let known = app.known(child, Day::LAST)?;
         let first = opened(app, &known, first, by)?;
@@ -197,7 +195,7 @@ pub async fn both(
     Path((child, second)): Path<(ChildId, EntryId)>,
     axum::extract::Query(query): axum::extract::Query<Vec<(String, String)>>,
 ) -> PageResult {
-    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    let mut frame = app.frame(&visitor, Here::Child);
     if query.iter().any(|(name, value)| name == "done" && value == "1") {
         frame.message = Some(pages::Message::Done("The second score is saved.".to_owned()));
     }
@@ -220,7 +218,7 @@ fn side_by_side(app: &App, frame: &Frame, child: ChildId, second: EntryId) -> Re
         dimeglio: score.dimeglio,
     };
     let view = BothScoresView {
-        who: Who::of(&app.known(child, app.clock.today())?.outlook.course),
+        who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         side: found.map_or(body.side, |pair| pair.side),
         on: found.map_or(entry.on, |pair| pair.on),
         amended: found.is_ok_and(|pair| pair.amended),

@@ -207,7 +207,7 @@ fn version(stock: &Stock) -> String {
 /// The first page of children for whom boots or a bar will be needed, and the number of all.
 fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
     let (rows, total) = super::attention::of_kind(app, clinic::WorkKind::Stock, 0)?;
-    let rows = rows.into_iter().filter_map(super::attention::row);
+    let rows = rows.into_iter().filter_map(|found| super::attention::row(app, found));
     Ok((rows.map(|row| StockChild { who: row.who, call: row.attention }).collect(), total))
 }
 

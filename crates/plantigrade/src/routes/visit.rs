@@ -16,7 +16,6 @@ use course::{AppointmentState, Course};
 use pages::{
     DayChoice, Frame, Here, PreviewView, VisitView,
     fields::{self, Filled},
-    parts::Who,
 };
 use record::{AppointmentAttended, ChildId, Day, UserId};
 use serde::Deserialize;
@@ -35,7 +34,7 @@ pub async fn form(
     Query(query): Query<VisitQuery>,
 ) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     page(work(&app, move |app| shown(app, &frame, child, on, Filled::default())).await?)
 }
 
@@ -45,7 +44,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
     let outlook = &known.outlook;
     let proposed = proposed(app, child, &known, on);
     let view = VisitView {
-        who: Who::of(&outlook.course),
+        who: app.who(&outlook.course),
         on,
         outlook,
         seen: known.entries.len(),
@@ -120,7 +119,7 @@ pub async fn save(
     PostedTo { path: child, by, mut filled }: PostedTo<ChildId>,
 ) -> PageResult {
     let today = app.clock.today();
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let visit = match forms::visit(&filled, today) {
         Ok(visit) => visit,
         Err(errors) => {

@@ -17,7 +17,6 @@ use forecast::SeenChild;
 use pages::{
     Frame, Here, LoggedDay, LoggerPreview, Message, RequestError, WEEKS_AT_MOST, WearView,
     fields::{CSRF, Filled},
-    parts::Who,
 };
 use record::{ChildId, Day, DayRange};
 use serde::Deserialize;
@@ -49,7 +48,7 @@ pub async fn page(
     Path(child): Path<ChildId>,
     Query(asked): Query<WearQuery>,
 ) -> PageResult {
-    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    let mut frame = app.frame(&visitor, Here::Child);
     frame.message = match asked.done.as_deref() {
         Some("diary") => Some(Message::Done("The diary is saved.".to_owned())),
         Some("logger") => Some(Message::Done("The logger's days are saved.".to_owned())),
@@ -82,7 +81,7 @@ fn view(
     let risk =
         braced.then(|| taught.forecaster.relapse_by_wear(&SeenChild::of(course).child, today)).flatten();
     Ok(WearView {
-        who: Who::of(course),
+        who: app.who(course),
         adherence: adherence(app, &known),
         prescribed: app.protocol().prescribed().on(&course.braces, today),
         risk: risk.map(|(risk, _)| risk),
@@ -100,7 +99,7 @@ pub async fn save(
     visitor: Visitor,
     PostedTo { path: child, by, mut filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let asked = WearQuery {
         week: filled.given("week").map(str::to_owned),
         weeks: filled.given("weeks").and_then(|text| text.parse().ok()),
@@ -197,7 +196,7 @@ pub async fn logger(
     Path(child): Path<ChildId>,
     form: Multipart,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     let upload = Upload::read(form).await?;
     if !visitor.sent(&upload.csrf) {
         return Err(Fail(RequestError::Stale));
@@ -240,7 +239,7 @@ fn elsewhere(app: &App, child: ChildId, label: &str, reading: &LoggedWear) -> Re
         Some(LoggerElsewhere::File(other)) => (other, "This file"),
         Some(LoggerElsewhere::Days(other)) => (other, "This logger, with some of the same days,"),
     };
-    let who = Who::of(&app.known(other, app.clock.today())?.outlook.course);
+    let who = app.who(&app.known(other, app.clock.today())?.outlook.course);
     Ok(Some(format!(
         "{what} is already saved for another child: {}, {}. Nothing was saved. Check in whose boots the logger was.",
         who.shown_name(),
@@ -293,7 +292,7 @@ fn preview(
     let saved = days.iter().filter(|day| day.left_out.is_none());
     let carried: Vec<String> = saved.map(|day| format!("{}={:.2}", day.day, day.worn)).collect();
     Ok(LoggerPreview {
-        who: Who::of(&known.outlook.course),
+        who: app.who(&known.outlook.course),
         file_name,
         label,
         days,

@@ -24,6 +24,7 @@ mod kept;
 mod pages;
 mod results;
 mod second_score;
+mod siblings;
 mod sign_in;
 mod small_forms;
 mod statistics_commands;

@@ -74,6 +74,9 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
     }
 }
 
+/// The largest page of a child, so that it is quick on a slow network.
+const LARGEST_BYTES: usize = 150_000;
+
 #[tokio::test]
 async fn every_page_of_every_invented_child_renders() {
     let (_dir, app, mut browser) = invented().await;
@@ -83,6 +86,10 @@ async fn every_page_of_every_invented_child_renders() {
         let page = browser.get(&format!("/child/{}", child.child)).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", child.child, page.text);
         assert!(page.text.contains(CAUTION), "a page that suggests a step carries the caution");
+        assert!(page.text.len() < LARGEST_BYTES, "{}: {} bytes", child.child, page.text.len());
+        let all = browser.get(&format!("/child/{}?entries=all", child.child)).await;
+        assert_eq!(all.status, StatusCode::OK, "{}", all.text);
+        assert_eq!(all.count(".day-of .entry"), app.records.entries(child.child).unwrap().len());
         let visit = browser.get(&format!("/child/{}/visit", child.child)).await;
         assert_eq!(visit.status, StatusCode::OK, "{}: {}", child.child, visit.text);
     }

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 14] = [
+const STRANGERS_SEE_NOTHING: [&str; 15] = [
     "/",
     "/day",
     "/attention",
@@ -24,6 +24,7 @@ const STRANGERS_SEE_NOTHING: [&str; 14] = [
     "/import/past",
     "/import/past/01907e2a-0000-7000-8000-0000000000e1",
     "/child/0190a000-0000-7000-8000-000000000000",
+    "/child/0190a000-0000-7000-8000-000000000000/family",
 ];
 
 #[tokio::test]

@@ -134,7 +134,8 @@ async fn sign_in(tab: &Tab) {
 }
 
 async fn register(tab: &Tab, scripts: bool) {
-    tab.click_on(".nav a[href='/register']").await;
+    tab.click_on(".nav a[href='/find']").await;
+    tab.click_on(".own-pages a[href='/register']").await;
     tab.type_into("#f-family-name", "Quillfeather").await;
     tab.type_into("#f-given-name", "Isaura").await;
     tab.type_into("#f-number", NUMBER).await;
@@ -204,11 +205,11 @@ async fn first_visit(tab: &Tab) {
 
 /// The next step stands with its window; one press shows why, from which entry and from which source.
 async fn next_step_with_reasons(tab: &Tab) {
-    tab.part_says(".child-next", "Right foot").await;
-    tab.part_says(".child-next", "Left foot").await;
+    // Both feet had the same first cast on the same day, so that they share one card.
+    tab.part_says(".child-next", "Both feet").await;
     tab.part_says(".child-next", "19–24 May 2024").await;
-    tab.part_says(".child-next", "clinician").await;
-    let why = ".child-next details.why";
+    tab.part_says(".child-main", "clinician").await;
+    let why = ".child-next details.why:not(.otherwise)";
     let before: bool = tab.eval(&format!("document.querySelector({why:?}).open")).await;
     assert!(!before, "the reasons are folded at first");
     tab.click(&format!("{why} > summary")).await;

@@ -12,8 +12,10 @@ mod journey;
 mod pointing;
 mod print;
 mod screens;
+mod search;
 mod stops;
 mod tab;
+mod taps;
 
 /// The day on which the invented clinics stand.
 pub const TODAY: &str = "2024-05-14";

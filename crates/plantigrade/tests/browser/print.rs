@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// Whether any of these can be seen on the page as printed.
-const ON_SCREEN_ONLY: &str = "[...document.querySelectorAll('.nav, .top-end, .skip, main button, .child-actions, .filter, .turn')].filter((e) => e.checkVisibility()).map((e) => e.outerHTML.slice(0, 80))";
+const ON_SCREEN_ONLY: &str = "[...document.querySelectorAll('.nav, .own-pages, .seek, .theme, .top-end, .skip, main button, .child-actions, .filter, .turn')].filter((e) => e.checkVisibility()).map((e) => e.outerHTML.slice(0, 80))";
 /// A4 in pixels, less the browser's usual margins.
 const PAPER: (u32, u32) = (718, 1000);
 /// Lightness of paper and ink, 0 to 255.

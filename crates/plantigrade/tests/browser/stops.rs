@@ -20,6 +20,8 @@ pub enum Way {
     Path(&'static str),
     /// By a path below the page of the child with this number in the invented clinic.
     Child(u32, &'static str),
+    /// By a path below the page of a child, and then by the first link of this kind on its page.
+    ChildLink(u32, &'static str, &'static str),
     /// To the entry of a child whose line on the child's page says this.
     Entry(u32, &'static str),
     /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
@@ -210,9 +212,17 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-discharged", Way::Child(33, ""), "Discharged"),
         stop("child-died", Way::Child(40, ""), "Died"),
         stop("child-corrected", Way::Child(17, ""), "was: "),
+        stop("child-entries", Way::Child(33, "?entries=all"), "All entries"),
         stop("child-questions", Way::Child(18, ""), "Open questions"),
         stop("child-no-birth-day", Way::Child(20, ""), "not known"),
         stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as known on"),
+        stop("child-family", Way::Child(3, "/family"), "Link a brother, sister or twin"),
+        stop("child-family-found", Way::Child(3, "/family?q=SK2000"), "found because"),
+        stop(
+            "child-family-link",
+            Way::ChildLink(3, "/family?q=SK20002", "a[href*='?with=']"),
+            "Link these two records",
+        ),
         stop("child-put-off", Way::Child(6, "/put-off"), "Put off calls until a day"),
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
@@ -246,6 +256,10 @@ impl Stop {
         match &self.way {
             Way::Path(path) => tab.go(&at(path)).await,
             Way::Child(number, below) => tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await,
+            Way::ChildLink(number, below, link) => {
+                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                tab.click_on(link).await;
+            }
             Way::Entry(number, says) => {
                 tab.go(&at(&child(tab, *number).await)).await;
                 open_all(tab).await;

@@ -5,7 +5,7 @@
 //!     /// Someone tried to reach the family.                   documentation and more derives
 //!     #[derive(Eq)]
 //!     ContactAttempt = KindSpec::new("contact_attempt", "contact attempt")
-//!         .form(FormSpec::new(30, "Contact with the family")).day_label("Contact attempted on");
+//!         .form(FormSpec::new(30, "Contact the family")).day_label("Contact attempted on");
 //!
 //!     /// How.                                                  presence, name, type, field of a form
 //!     required way: ContactWay => field("How");

@@ -32,7 +32,7 @@ pub enum FieldType {
     Choice(&'static [Answer]),
     /// One of a closed list whose keys are points.
     Points(&'static [Answer]),
-    /// The id of another entry, never typed by a person.
+    /// The id of another entry or child, never typed by a person.
     Entry,
     /// The contents of another entry.
     Body,

@@ -2,7 +2,7 @@
 
 use super::{FieldSpec, FieldType, KindSpec, Presence};
 use crate::{
-    Day, EntryId, Finding, Side,
+    ChildId, Day, EntryId, Finding, Side,
     bounds::{judge_list, judge_text},
     half_points::{HalfPoint, Halves},
 };
@@ -247,6 +247,14 @@ impl FieldValue for Side {
 }
 
 impl FieldValue for EntryId {
+    const TAKES: FieldType = FieldType::Entry;
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        shown.put(self.to_string());
+    }
+}
+
+impl FieldValue for ChildId {
     const TAKES: FieldType = FieldType::Entry;
 
     fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {

@@ -22,7 +22,7 @@ entry! {
     /// One attempt.
     #[derive(Eq)]
     ContactAttempt = KindSpec::new("contact_attempt", "contact attempt")
-        .form(FormSpec::new(30, "Contact with the family")).day_label("Contact attempted on");
+        .form(FormSpec::new(30, "Contact the family")).day_label("Contact attempted on");
 
     /// How.
     required way: ContactWay => field("How");

@@ -79,6 +79,7 @@ macro_rules! kinds {
 kinds! {
     registration: Registration,
     referral: Referral,
+    sibling: Sibling,
     diagnosis: Diagnosis,
     screening: Screening,
     assessment: Assessment,

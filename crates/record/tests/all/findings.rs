@@ -329,3 +329,20 @@ fn ids_of_different_things_say_what_they_are() {
     let id = full_entry(Kind::Note).id;
     assert_eq!(id.to_string().parse::<EntryId>(), Ok(id));
 }
+
+#[test]
+fn a_link_to_a_brother_or_sister_is_refused_to_oneself_and_with_an_order_of_birth_unless_of_twins() {
+    let itself = entry(Sibling::of(entry(consent()).child, SiblingRelation::Sibling));
+    let text = |entry: &Entry| entry.refusal().map(|finding| finding.text);
+    assert_eq!(text(&itself).as_deref(), Some("A child is not its own brother or sister."));
+    let other = ChildId::new(uuid::Uuid::from_u128(0xc2));
+    let second =
+        |relation| entry(Sibling { birth_order: Some(BirthOrder::Second), ..Sibling::of(other, relation) });
+    assert_eq!(
+        text(&second(SiblingRelation::Half)).as_deref(),
+        Some("A birth order is recorded for twins only.")
+    );
+    let twin = second(SiblingRelation::Twin);
+    assert_eq!(twin.findings(), []);
+    assert_eq!(twin.body.sentence(), "Linked to the record of a twin; this child was born second");
+}

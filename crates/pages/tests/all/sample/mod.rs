@@ -25,7 +25,10 @@ mod capacity;
 mod children;
 mod import;
 pub mod results;
+mod siblings;
 mod wear;
+
+use siblings::WithFamily;
 
 pub use children::{Invented, in_brace, in_casts, just_registered, overdue};
 
@@ -347,23 +350,30 @@ pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
 
 fn children(given: &str) -> Vec<(&'static str, Markup)> {
     let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
-    let page = |child: &Invented| {
+    let drawn = |child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
         let outlook = child.outlook();
         let forecasts = likely(&outlook);
-        pages::child(
-            &frame(Here::Elsewhere),
+        draw(
+            &frame(Here::Child),
             &ChildView {
+                who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
                 outlook: &outlook,
                 forecasts: &forecasts,
                 entries: &child.entries,
                 writers: &writers,
+                family: family.view(),
             },
         )
     };
+    let page = |child: &Invented, family| drawn(child, family, pages::child);
     vec![
-        ("child", page(&in_casts(given))),
-        ("child-brace", page(&in_brace())),
-        ("child-new", page(&just_registered())),
+        ("all-entries", drawn(&in_casts(given), WithFamily::Nobody, pages::all_entries)),
+        ("child", page(&in_casts(given), WithFamily::Nobody)),
+        ("child-brace", page(&in_brace(), WithFamily::Nobody)),
+        ("child-new", page(&just_registered(), WithFamily::Nobody)),
+        ("child-twin", page(&siblings::without_carers(), WithFamily::Twin)),
+        ("siblings-search", siblings::page(given, false)),
+        ("siblings-link", siblings::page(given, true)),
     ]
 }
 

@@ -1,0 +1,37 @@
+//! Buttons for what can be recorded, the likeliest first.
+
+use crate::{add::AddKind, parts::Who};
+use guidance::{ChildAction, ChildActions, Outlook};
+use maud::{Markup, html};
+
+/// What is likely to be recorded now, the rest under *More*.
+pub(super) fn actions(outlook: &Outlook, who: &Who) -> Markup {
+    let ChildActions { first, more } = ChildActions::of(outlook);
+    html! {
+        nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
+            @for (n, action) in first.iter().enumerate() { (button(who, *action, n == 0)) }
+            details.more {
+                summary { "More" }
+                div.more-list {
+                    @for action in &more { (button(who, *action, false)) }
+                    a.button href={ (who.href()) "/family" } { "Brothers, sisters, twins" }
+                }
+            }
+        }
+    }
+}
+
+fn button(who: &Who, action: ChildAction, primary: bool) -> Markup {
+    let (path, words) = match action {
+        ChildAction::Visit => ("/visit".to_owned(), "Record a visit"),
+        ChildAction::BraceFitting => ("/brace".to_owned(), "Measure and fit brace"),
+        ChildAction::BraceProblems => ("/trouble".to_owned(), "Brace problems"),
+        ChildAction::Wear => ("/wear".to_owned(), "Brace wear"),
+        ChildAction::Entry(kind) => {
+            let form = AddKind::all().iter().find(|form| form.kind() == kind);
+            let Some(form) = form else { return html! {} };
+            (format!("/add/{}", form.key()), form.title())
+        }
+    };
+    html! { a.button.primary[primary] href={ (who.href()) (path) } { (words) } }
+}

@@ -1,0 +1,192 @@
+//! The family: whom to call, and brothers, sisters and twins whose records are in the clinic.
+
+use super::ChildView;
+use crate::{parts::Who, words};
+use maud::{Markup, html};
+use record::{Carer, Day, EntryId, Purpose, Sex, SiblingRelation};
+
+/// Brothers and sisters whose records are in the clinic.
+#[derive(Debug, Clone, Default)]
+pub struct FamilyView {
+    /// Each of them, twins first.
+    pub siblings: Vec<SiblingView>,
+    /// Days on which the child and a brother or sister can both come.
+    pub together: Vec<TogetherView>,
+}
+
+/// A brother, sister or twin.
+#[derive(Debug, Clone)]
+pub struct SiblingView {
+    /// The brother or sister.
+    pub who: Who,
+    /// How the two are related.
+    pub relation: SiblingRelation,
+    /// The entry of the link in this child's record.
+    pub entry: EntryId,
+    /// Whom to call, as recorded for the brother or sister.
+    pub carers: Vec<Carer>,
+}
+
+/// A day on which the child and a brother or sister can both come.
+#[derive(Debug, Clone)]
+pub struct TogetherView {
+    /// The brother or sister.
+    pub who: Who,
+    /// The day.
+    pub day: Day,
+    /// The purpose for the child, then for the brother or sister.
+    pub purposes: [Purpose; 2],
+    /// Who is expected on it already, in the same order.
+    pub expected: [bool; 2],
+}
+
+/// The address of a telephone number; `None` for a text without a digit.
+fn tel(phone: &str) -> Option<String> {
+    let number: String = phone
+        .chars()
+        .enumerate()
+        .filter(|(n, letter)| letter.is_ascii_digit() || (*letter == '+' && *n == 0))
+        .map(|(_, letter)| letter)
+        .collect();
+    number.bytes().any(|byte| byte.is_ascii_digit()).then(|| format!("tel:{number}"))
+}
+
+/// A telephone number as a link.
+fn phone_link(phone: &str) -> Markup {
+    html! {
+        @match tel(phone) {
+            Some(address) => a.phone href=(address) { (phone) },
+            None => span.phone { (phone) },
+        }
+    }
+}
+
+/// Name and relation, whichever is recorded: "Hana Osei, mother".
+fn carer_words(carer: &Carer) -> String {
+    let relation = carer.relation.as_deref().unwrap_or_default();
+    let parts = [carer.name.trim(), relation.trim()];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// The first number to call: the child's own, otherwise that of a brother or sister, saying whose it is.
+pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
+    let own = view.outlook.course.about.carers.iter().map(|carer| (carer, None));
+    let of_siblings = view.family.siblings.iter();
+    let of_siblings = of_siblings.flat_map(|one| one.carers.iter().map(move |carer| (carer, Some(&one.who))));
+    let first = own.chain(of_siblings).find_map(|(carer, of)| Some((carer, of, carer.phone.as_deref()?)));
+    html! {
+        p.child-phone {
+            @if let Some((carer, of, phone)) = first {
+                "Telephone: " (phone_link(phone)) " " (carer_words(carer))
+                @if let Some(language) = &carer.language { ", speaks " (language) }
+                @if let Some(who) = of { " (from the record of " a href=(who.href()) { (who.shown_name()) } ")" }
+            } @else { "No telephone number is recorded." }
+        }
+    }
+}
+
+/// The section on the family.
+pub(super) fn family(view: &ChildView<'_>) -> Markup {
+    let about = &view.outlook.course.about;
+    html! {
+        section.card aria-labelledby="people-head" {
+            h2 id="people-head" { "The family" }
+            @if about.carers.is_empty() { p { "No contact person is recorded." } }
+            ul.plain { @for carer in &about.carers { (carer_row(carer)) } }
+            @if let Some(address) = &about.address { p { (address) } }
+            (siblings(view))
+            (contacts(view))
+        }
+    }
+}
+
+fn carer_row(carer: &Carer) -> Markup {
+    let words = carer_words(carer);
+    html! {
+        li {
+            (words)
+            @if let Some(phone) = &carer.phone { @if !words.is_empty() { ", " } (phone_link(phone)) }
+            @if let Some(language) = &carer.language { ", speaks " (language) }
+        }
+    }
+}
+
+fn siblings(view: &ChildView<'_>) -> Markup {
+    let FamilyView { siblings, together } = &view.family;
+    html! {
+        @if !siblings.is_empty() {
+            h3 { "Brothers and sisters here" }
+            ul.plain { @for one in siblings { (sibling(view, one)) } }
+            @for shared in together { (together_row(view, shared)) }
+        }
+    }
+}
+
+/// "Twin sister", "brother or sister", by what is recorded.
+fn relation_words(one: &SiblingView) -> String {
+    let person = match one.who.sex {
+        Some(Sex::Female) => "sister",
+        Some(Sex::Male) => "brother",
+        Some(Sex::Undetermined) | None => "brother or sister",
+    };
+    match (one.relation, one.who.sex) {
+        (SiblingRelation::Twin, Some(Sex::Female | Sex::Male)) => format!("Twin {person}"),
+        (SiblingRelation::Twin, _) => "Twin".to_owned(),
+        (SiblingRelation::Sibling, _) => words::capital(person),
+        (SiblingRelation::Half, _) => format!("Half-{person}"),
+    }
+}
+
+fn sibling(view: &ChildView<'_>, one: &SiblingView) -> Markup {
+    html! {
+        li {
+            (relation_words(one)) ": " a href=(one.who.href()) { (one.who.shown_name()) }
+            ", " (one.who.age(view.outlook.course.as_of)) ", " (one.who.number())
+            @if let Some(order) = one.who.birth_order { ", " (order.words()) }
+            @match one.who.sides {
+                Some(sides) => { ". Clubfoot in the family: " (sides.words()) "." },
+                None => ". No affected foot recorded.",
+            }
+            " " a.fate href={ (view.who.href()) "/entry/" (one.entry) } { "link" span.sr { " to " (one.who.shown_name()) } }
+        }
+    }
+}
+
+/// One day for two children, with a link that makes the appointment of this one.
+fn together_row(view: &ChildView<'_>, shared: &TogetherView) -> Markup {
+    let [own, other] = shared.purposes;
+    let name = shared.who.shown_name();
+    html! {
+        p.together {
+            strong { "One day for both: " } (words::weekday(shared.day)) ", for " (own.words()) " and for " (other.words()) " of " (name) ". "
+            @match shared.expected {
+                [true, _] => { (view.who.shown_name()) " is expected on that day already. "
+                    a href={ (shared.who.href()) (appointment(shared.day, other)) } { "Make an appointment for " (name) } },
+                [_, already] => {
+                    @if already { (name) " is expected on that day already. " }
+                    a href={ (view.who.href()) (appointment(shared.day, own)) } { "Make this appointment for " (view.who.shown_name()) }
+                },
+            }
+        }
+    }
+}
+
+fn appointment(day: Day, purpose: Purpose) -> String {
+    format!("/add/appointment-made?for_day={day}&purpose={}", purpose.key())
+}
+
+fn contacts(view: &ChildView<'_>) -> Markup {
+    let contacts = &view.outlook.course.contacts;
+    html! {
+        @if !contacts.is_empty() {
+            details {
+                summary { "Contact attempts (" (contacts.len()) ")" }
+                ul.plain {
+                    @for contact in contacts.iter().rev() {
+                        li { (words::day(contact.on)) ": " (contact.way.words()) ", " @if contact.reached { "reached" } @else { "not reached" } }
+                    }
+                }
+            }
+        }
+    }
+}
