@@ -15,6 +15,7 @@
 //! Start reading at [`ClinicRecords`].
 
 mod import;
+mod join;
 mod learned;
 mod lists;
 mod log;
@@ -30,7 +31,9 @@ mod sites;
 mod stock_needs;
 mod summary;
 mod undo_import;
+mod visit_remedy;
 mod worn_text;
+mod written_step;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
@@ -38,6 +41,9 @@ pub use archive::{
     Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
 pub use import::{KnownRecords, plan_import};
+pub use join::{
+    ClashChoice, IdentityChoice, IdentityRow, JoinChoices, JoinClash, JoinPlan, RecordLikeness, likenesses,
+};
 pub use learned::{ForecastReview, TrainedForecaster};
 pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
@@ -49,3 +55,5 @@ pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
+pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
+pub use written_step::{StepStamp, TakeBack};

@@ -30,6 +30,7 @@ mod problems;
 mod question;
 mod questions;
 mod standing;
+mod visits;
 mod walk;
 
 pub use age::Age;
@@ -45,3 +46,4 @@ pub use model::{
     TenotomyPlan, TenotomySeen,
 };
 pub use question::{Question, QuestionKind};
+pub use visits::{VisitPart, joined_into, visit_lines, visit_part, written_in_steps};

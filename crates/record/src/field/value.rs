@@ -2,7 +2,7 @@
 
 use super::{FieldSpec, FieldType, KindSpec, Presence};
 use crate::{
-    Day, EntryId, Finding, Side,
+    ChildId, Day, EntryId, Finding, Side,
     bounds::{judge_list, judge_text},
     half_points::{HalfPoint, Halves},
 };
@@ -248,6 +248,27 @@ impl FieldValue for Side {
 
 impl FieldValue for EntryId {
     const TAKES: FieldType = FieldType::Entry;
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        shown.put(self.to_string());
+    }
+}
+
+impl FieldValue for Vec<EntryId> {
+    const TAKES: FieldType = FieldType::Entries;
+
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        let ids: Vec<String> = self.iter().map(ToString::to_string).collect();
+        shown.put(ids.join(" "));
+    }
+}
+
+impl FieldValue for ChildId {
+    const TAKES: FieldType = FieldType::Child;
 
     fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
         shown.put(self.to_string());
