@@ -19,6 +19,8 @@ pub struct DayView {
     pub rows: Vec<DayRow>,
     /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
+    /// Places of the clinic on that weekday, if the clinic has saved them.
+    pub places: Option<u32>,
 }
 
 /// One child of the day.
@@ -34,6 +36,8 @@ pub struct DayRow {
     pub purpose: Option<Purpose>,
     /// Whether the child came.
     pub state: AppointmentState,
+    /// Whether the mark "here" or "did not come" can be taken back.
+    pub can_be_undone: bool,
     /// The phase of each affected foot.
     pub feet: Vec<(Side, Phase)>,
     /// Next steps.
@@ -60,7 +64,8 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) }
+                p.tally { (tally(&view.rows)) @if let Some(places) = view.places { " · " (places) " places" } }
+                @if view.on <= frame.today && !view.rows.is_empty() { p { a.button href={ "/calls?on=" (view.on) } { "Call list" } } }
             }
             (turn(frame.today, view))
         }
@@ -142,8 +147,20 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             div.day-feet { (parts::feet_lines(&row.feet, &row.steps, frame.today)) }
             div.day-do {
                 (buttons(frame, on, row))
+                (second_scores(row))
+            }
+        }
+    }
+}
+
+/// The feet that a colleague may score again, folded so that who scored them first is not asked again.
+fn second_scores(row: &DayRow) -> Markup {
+    html! {
+        @if !row.scored.is_empty() {
+            details.more {
+                summary { "Second score by a colleague" span.sr { ": " (row.who.shown_name()) } }
                 @for (side, entry) in &row.scored {
-                    a.button href={ (row.who.href()) "/second-score/" (entry) } { "Second score, " (side) " foot" span.sr { ": " (row.who.shown_name()) } }
+                    a.button href={ (row.who.href()) "/second-score/" (entry) } { (side) " foot" span.sr { ": " (row.who.shown_name()) } }
                 }
             }
         }
@@ -152,28 +169,38 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
 
 fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
     let name = row.who.shown_name();
-    let open = |word: &str, class: &str| {
-        html! { a class={ "button " (class) } href={ (row.who.href()) "/visit?on=" (on) } { (word) span.sr { ": " (name) } } }
+    let link = |word: &str, class: &str, path: String| {
+        html! { a class={ "button " (class) } href={ (row.who.href()) (path) } { (word) span.sr { ": " (name) } } }
     };
+    let open = |word: &str, class: &str| link(word, class, format!("/visit?on={on}"));
+    let move_to = || row.appointment.map(|entry| link("Move", "", format!("/appointment/{entry}/move")));
+    let call = |word: &str, class: &str| {
+        let follows = row.appointment.map(|entry| format!("&follows={entry}")).unwrap_or_default();
+        link(word, class, format!("/call?back=day-{on}{follows}"))
+    };
+    let undo = |word: &str| mark(frame, on, row, "/day/undo", word, "quiet");
     html! {
         @match row.state {
-            AppointmentState::Here => { (open("Record visit", "primary")) },
+            AppointmentState::Here => {
+                (open("Record visit", "primary"))
+                @if row.can_be_undone { (undo("Undo: not here")) }
+            },
             AppointmentState::Expected => {
                 @if on <= frame.today {
                     (mark(frame, on, row, "/day/arrived", "Arrived", "primary"))
                     (mark(frame, on, row, "/day/missed", "Did not come", ""))
                 }
                 (open("Open visit", ""))
+                @if let Some(link) = move_to() { (link) }
             },
             AppointmentState::Seen => { (open("Add to visit", "")) },
             AppointmentState::Missed => {
+                (call("Call the family", "primary"))
                 (mark(frame, on, row, "/day/arrived", "Came after all", ""))
-                a.button href={ (row.who.href()) "/add/contact-attempt" } { "Contact the family" span.sr { ": " (name) } }
+                @if row.can_be_undone { (undo("Undo: still expected")) }
             },
             AppointmentState::Ended => {},
-            AppointmentState::Cancelled => {
-                a.button href={ (row.who.href()) "/add/appointment-made" } { "New appointment" span.sr { ": " (name) } }
-            },
+            AppointmentState::Cancelled => { (link("New appointment", "", "/add/appointment-made".to_owned())) },
         }
     }
 }

@@ -4,4 +4,5 @@
 mod cache;
 mod door;
 mod loss;
+mod steps;
 mod undo;

@@ -128,6 +128,21 @@ fn what_was_withdrawn_is_not_written_out() {
     assert!(!text.entries.iter().any(|entry| matches!(entry.body, Body::RelapseNoted(_))));
 }
 
+/// A withdrawal that was itself withdrawn withdraws nothing, and what lists a step is no entry of a sheet.
+#[test]
+fn what_was_taken_back_is_written_out_again() {
+    let mut entries = course();
+    let withdrawal = |entry: EntryId| Withdrawal { entry, reason: "wrong child".to_owned() };
+    let steps = WrittenTogether { entries: vec![entries[13].id], ..WrittenTogether::default() };
+    let list = VisitAmended::of(VisitChange::Withdrawn, day("2024-05-09"), "wrong child".to_owned(), steps);
+    entries.push(entry(20, "2024-08-01", withdrawal(entries[13].id)));
+    entries.push(entry(21, "2024-08-01", list));
+    entries.push(entry(22, "2024-08-02", withdrawal(entries[17].id)));
+    let (text, _) = out_and_in(&entries);
+    assert!(text.entries.iter().any(|entry| matches!(entry.body, Body::RelapseNoted(_))));
+    assert!(!text.entries.iter().any(|entry| matches!(entry.body, Body::VisitAmended(_))));
+}
+
 #[test]
 fn no_cell_of_text_begins_like_a_formula() {
     let mut entries = course();

@@ -57,7 +57,7 @@ fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
     html! {
         (parts::band(who, "", as_of))
         @if as_of != frame.today { (shown_as_of(who, as_of)) }
-        @if as_of == frame.today { (actions(view.outlook, who)) (second_scores(view, who)) }
+        @if as_of == frame.today { (actions(view.outlook, who)) (second_scores(frame, view, who)) }
         div.child-top {
             (next(view.outlook))
             div {
@@ -159,7 +159,7 @@ fn every_action(who: &Who) -> Markup {
 }
 
 /// Links for a colleague to score again the feet scored today.
-fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
+fn second_scores(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
     let course = &view.outlook.course;
     let today = |scored: &&course::AssessmentSeen| {
         scored.on == course.as_of && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
@@ -168,6 +168,7 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
         .feet
         .iter()
         .filter_map(|foot| Some((foot.side, foot.scores.iter().rev().find(today)?.entry)))
+        .filter(|(_, entry)| !is_own(frame, view, *entry))
         .collect();
     html! {
         @if !scored.is_empty() {
@@ -181,6 +182,12 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
             }
         }
     }
+}
+
+/// Whether the person who is signed in wrote an entry: who scored a foot cannot score it again blindly.
+fn is_own(frame: &Frame, view: &ChildView<'_>, entry: record::EntryId) -> bool {
+    let by = view.entries.iter().find(|each| each.id == entry).map(|each| each.by);
+    by.and_then(|by| view.writers.get(&by)).is_some_and(|name| Some(name) == frame.user.as_ref())
 }
 
 /// The next steps of the child and of each foot, with their reasons folded.
@@ -295,14 +302,10 @@ fn people(outlook: &Outlook) -> Markup {
             @if about.carers.is_empty() { p { "No contact person is recorded." } }
             ul.plain {
                 @for carer in &about.carers {
-                    li {
-                        (carer.name)
-                        @if let Some(relation) = &carer.relation { ", " (relation) }
-                        @if let Some(phone) = &carer.phone { ", " span.phone { (phone) } }
-                        @if let Some(language) = &carer.language { ", speaks " (language) }
-                    }
+                    li { (parts::carer_line(carer)) }
                 }
             }
+            p.actions { a.button href={ "/child/" (outlook.course.child) "/call" } { "Call the family" } " " a.button href={ "/child/" (outlook.course.child) "/join" } { "Registered twice?" } }
             @if let Some(address) = &about.address { p { (address) } }
             @if !outlook.course.contacts.is_empty() {
                 details {

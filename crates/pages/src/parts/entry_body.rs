@@ -12,7 +12,7 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
     let fields = body.kind().form_fields(room);
     let facts: Vec<(&str, String)> = fields
         .iter()
-        .filter(|field| field.spec.takes != FieldType::Entry)
+        .filter(|field| !matches!(field.spec.takes, FieldType::Entry | FieldType::Entries | FieldType::Child))
         .filter_map(|field| Some((field.label.as_str(), field_words(field.spec, filled.given(&field.name)?))))
         .chain(body.sums())
         .collect();
@@ -20,6 +20,7 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
         @match body {
             Body::Correction(correction) => p { "Corrects " a href={ "/child/" (child) "/entry/" (correction.entry) } { "another entry" } ": " (correction.reason) },
             Body::Withdrawal(withdrawal) => p { "Withdraws " a href={ "/child/" (child) "/entry/" (withdrawal.entry) } { "another entry" } ": " (withdrawal.reason) },
+            Body::VisitAmended(_) | Body::RecordsJoined(_) => p { (body.sentence()) "." },
             Body::SecondScore(second) => {
                 p { strong { "A second clinician’s score, made without seeing the first." } " It shows how well two raters agree; it is not part of the course of the foot."
                     @if let Some(first) = second.first { " Paired with " a href={ "/child/" (child) "/entry/" (first) } { "the first score" } "." } }

@@ -44,6 +44,12 @@ fn every_expected_page_is_rendered() {
         "import-pairs",
         "past-imports",
         "undo-import",
+        "visit-entries",
+        "visit-remedy",
+        "join",
+        "call",
+        "calls",
+        "move-appointment",
         "error-not-found",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();
@@ -177,7 +183,9 @@ fn nothing_is_loaded_from_another_server() {
         for element in select(&html, "[href], [src], [action], [formaction]") {
             for attribute in ["href", "src", "action", "formaction"] {
                 if let Some(address) = element.attr(attribute) {
-                    let own = ["/", "#", "data:image/svg+xml"].iter().any(|start| address.starts_with(start));
+                    let own = ["/", "#", "data:image/svg+xml", "tel:"]
+                        .iter()
+                        .any(|start| address.starts_with(start));
                     assert!(own && !address.starts_with("//"), "{name}: {attribute}={address}");
                 }
             }
