@@ -164,7 +164,8 @@ impl<'e> JoinPlan<'e> {
         }
         let of_day = || own.iter().filter(|own| own.on == line.on);
         let free = |own: &&Line<'_>| !self.held.values().any(|held| *held == own.entry.id);
-        if let Some(same) = of_day().filter(free).find(|own| says_the_same(own.body, line.body)) {
+        let same = |own: &&Line<'_>| says_the_same(own.body, line.body) || says_no_more(line.body, own.body);
+        if let Some(same) = of_day().filter(free).find(same) {
             self.held.insert(line.entry.id, same.entry.id);
             self.same.push((line.on, line.body.sentence()));
             return;
@@ -280,6 +281,13 @@ impl<'e> JoinPlan<'e> {
         let entries = copied.iter().zip(&own).map(copy).collect();
         (entries, copied.iter().map(|line| line.entry.id).collect())
     }
+}
+
+/// Whether an entry says nothing that another of its kind does not say: nothing is lost if only that one is
+/// recorded.
+fn says_no_more(one: &Body, other: &Body) -> bool {
+    let (said, others) = (one.values(), other.values());
+    one.kind() == other.kind() && said.iter().all(|(key, value)| others.get(key) == Some(value))
 }
 
 /// Whether a kind is recorded once for a foot, or for the child, on a day.

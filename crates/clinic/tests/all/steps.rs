@@ -428,3 +428,17 @@ fn twins_and_siblings_are_named_as_such() {
     assert_eq!(likenesses(&one, &again).differs, Vec::<&str>::new());
     assert!(!likenesses(&one, &again).may_be_siblings);
 }
+
+/// A diagnosis that names only the foot says nothing that the fuller one does not say.
+#[test]
+fn an_entry_that_says_less_is_no_contradiction() {
+    let diagnosis =
+        |nature| Body::from(Diagnosis { side: Side::Right, nature, complex: None, earlier_treatment: None });
+    let kept = log(RIGHT_CHILD, &[(VISIT, diagnosis(Some(Nature::Idiopathic)))]);
+    let less = log(WRONG_CHILD, &[(VISIT, diagnosis(None))]);
+    let plan = join(&kept, &less);
+    assert_eq!((plan.same.len(), plan.clashes.len()), (1, 0));
+    // The other way round the fuller one would be lost, so it is asked about.
+    let plan = JoinPlan::of((child(WRONG_CHILD), &less), (child(RIGHT_CHILD), &kept));
+    assert_eq!((plan.same.len(), plan.clashes.len()), (0, 1));
+}

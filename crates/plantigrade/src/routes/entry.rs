@@ -2,7 +2,7 @@
 
 use super::{
     confirm,
-    steps::{self, Step},
+    steps::{self, StepToSave},
     submission::{Draft, Submission},
 };
 use crate::{
@@ -183,7 +183,7 @@ fn taken_back(
     }
     let entries = TakeBack::entries(&backs, &submission.stamp(app, reason));
     let logs = logs.iter().map(|(child, _, known)| (*child, &known.entries[..])).collect();
-    Step { entries, logs }.save(app, filled)
+    StepToSave { entries, logs }.save(app, filled)
 }
 
 /// Corrects the entry.

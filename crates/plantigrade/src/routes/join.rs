@@ -1,7 +1,7 @@
 //! Two records of one child: found, compared and joined.
 
 use super::{
-    steps::{self, Step},
+    steps::{self, StepToSave},
     submission::Submission,
 };
 use crate::{
@@ -202,7 +202,7 @@ pub async fn save(
             let entries = plan.entries(&choices, &submission.stamp(app, reason));
             let logs =
                 both.children.iter().zip(&both.known).map(|(child, known)| (*child, &known.entries[..]));
-            Step { entries, logs: logs.collect() }.save(app, &filled)?
+            StepToSave { entries, logs: logs.collect() }.save(app, &filled)?
         } else {
             Err(Filled { errors, ..filled.clone() })
         };

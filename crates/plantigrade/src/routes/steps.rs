@@ -14,14 +14,14 @@ use pages::{
 use record::{Body, ChildId, Day, Entry, EntryId, Note, WrittenTogether};
 
 /// The entries of a step, and the logs to which they are added.
-pub struct Step<'a> {
+pub struct StepToSave<'a> {
     /// The entries; those that list others are among them.
     pub entries: Vec<Entry>,
     /// Every log concerned, before the step.
     pub logs: Vec<(ChildId, &'a [Entry])>,
 }
 
-impl Step<'_> {
+impl StepToSave<'_> {
     /// Saves the step, or returns the form with what is refused or has to be confirmed first.
     ///
     /// # Errors

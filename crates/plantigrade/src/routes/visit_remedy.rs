@@ -2,7 +2,7 @@
 
 use super::{
     child::id,
-    steps::{self, Step},
+    steps::{self, StepToSave},
     submission::Submission,
 };
 use crate::{
@@ -202,7 +202,7 @@ pub async fn save(
         let result = if errors.is_empty() {
             let entries = plan.entries(&submission.stamp(app, reason));
             let logs = wanted.logs();
-            Step { entries, logs }.save(app, &filled)?
+            StepToSave { entries, logs }.save(app, &filled)?
         } else {
             Err(Filled { errors, ..filled.clone() })
         };

@@ -98,17 +98,18 @@ async fn an_exchange_that_makes_no_sense_is_asked_about() {
     let right = [&AMINA[..4], &[("sides", "right"), ("nature", "idiopathic")]].concat();
     let child = clinic.child(&mut browser, &right).await;
     let path = format!("/child/{child}/visit");
-    let fields = [("on", VISIT), ("right.cast", "correction")];
+    let fields = [("on", TODAY), ("right.cast", "correction")];
     assert_eq!(browser.send(&path, &path, &fields).await.status, StatusCode::SEE_OTHER);
     let before = clinic.entries(child).len();
-    let page = format!("{}?how=foot", change(child));
-    let asked = browser.send(&page, &change(child), &[]).await;
+    let change = format!("/child/{child}/visit/{TODAY}/change");
+    let page = format!("{change}?how=foot");
+    let asked = browser.send(&page, &change, &[]).await;
     assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(asked.shown(".confirm").contains("Please check before saving"), "{}", asked.text);
     assert_eq!(clinic.entries(child).len(), before);
-    let sent = browser.send(&page, &change(child), &[("confirm", "the left foot, seen again today")]).await;
+    let sent = browser.send(&page, &change, &[("confirm", "the left foot, seen again today")]).await;
     assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text);
-    assert_eq!(casts(&clinic, child, Side::Left), [day(VISIT)]);
+    assert_eq!(casts(&clinic, child, Side::Left), [day(TODAY)]);
     // The note that confirms belongs to the step: it is taken back with it.
     take_back(&mut browser, &step(&clinic, child)).await;
     assert_eq!(course(&clinic, child).confirmed, []);
@@ -160,7 +161,11 @@ async fn a_visit_is_moved_to_its_day_or_withdrawn_and_sent_twice_is_saved_once()
     let change = format!("/child/{child}/visit/2025-03-01/change");
     let refused = browser.send(&format!("{change}?how=withdraw"), &change, &[]).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "only the person knows why");
-    let sent = browser.send(&format!("{change}?how=withdraw"), &change, &[("reason", "never seen")]).await;
+    // The move to 1 March was written since, and is asked about.
+    assert!(refused.shown(".errors").contains("Something was written since"), "{}", refused.text);
+    let sent = browser
+        .send(&format!("{change}?how=withdraw"), &change, &[("reason", "never seen"), ("since", "yes")])
+        .await;
     assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text);
     let course = course(&clinic, child);
     assert!(course.seen_on.is_empty() && course.appointments.is_empty(), "{:?}", course.appointments);
