@@ -183,6 +183,7 @@ pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
                 ul.call-list { @for row in &view.done { (call_row(frame, view.on, row, true)) } }
             }
         }
+        (parts::caution())
     };
     frame::page(frame, &title, &body)
 }

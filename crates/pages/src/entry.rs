@@ -80,7 +80,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         section.card {
             h2 { "As written" }
             p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
-            (parts::entry_body(view.who.id, &view.entry.body))
+            (as_written(view))
             @if let Some((href, written)) = &view.origin { p.written { "Recorded again from " a href=(href) { "another record" } ", " (written) "." } }
             @if view.entry.kind() == Kind::SecondScore {
                 p.actions { a.button href={ (view.who.href()) "/both-scores/" (view.entry.id) } { "Both scores side by side" } }
@@ -96,6 +96,17 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {
     !view.entry.kind().spec().amends && view.current.is_some()
+}
+
+/// The entry in one sentence with its values folded where the form below shows them; otherwise its values.
+fn as_written(view: &EntryView<'_>) -> Markup {
+    let body = parts::entry_body(view.who.id, &view.entry.body);
+    html! {
+        @if can_be_amended(view) && view.entry.kind() != Kind::SecondScore {
+            p { strong { (view.entry.body.sentence()) } }
+            details.more { summary { "Every value as written" } (body) }
+        } @else { (body) }
+    }
 }
 
 /// The way from one wrong entry to the whole visit.

@@ -194,8 +194,8 @@ fn who_row(label: &str, kept: Markup, other: Markup) -> Markup {
     html! {
         tr role="row" {
             th role="rowheader" scope="row" { (label) }
-            td role="cell" data-label="Kept" { (kept) }
-            td role="cell" data-label="Added" { (other) }
+            td role="cell" data-label="This record is kept" { (kept) }
+            td role="cell" data-label="Its entries are added" { (other) }
         }
     }
 }
@@ -216,10 +216,10 @@ fn detail_row(filled: &Filled, detail: &JoinDetail) -> Markup {
         }
     };
     html! {
-        tr.changed[detail.differs] role="row" {
+        tr.changed[detail.differs] role="row" id=[detail.differs.then_some(&id)] {
             th role="rowheader" scope="row" { (detail.label) @if detail.differs { " " span.changed-note { "differs: choose" } } }
-            td role="cell" data-label="Kept" { (cell("kept", &detail.kept)) (parts::field_error(filled, &name)) }
-            td role="cell" data-label="Added" { (cell("other", &detail.other)) }
+            td role="cell" data-label="This record is kept" { (cell("kept", &detail.kept)) (parts::field_error(filled, &name)) }
+            td role="cell" data-label="Its entries are added" { (cell("other", &detail.other)) }
         }
     }
 }

@@ -18,24 +18,15 @@ pub fn telephone(number: &str) -> Markup {
     }
 }
 
-/// A carer on one line: name, relation, number, language, whatever is known.
+/// A carer on one line: the number first, then name, relation and language, whatever is known.
 #[must_use]
 pub fn carer_line(carer: &Carer) -> Markup {
-    let known = |text: &str| !text.trim().is_empty();
-    let mut parts: Vec<Markup> = Vec::new();
-    if known(&carer.name) {
-        parts.push(html! { (carer.name) });
+    let known = |text: &Option<String>| text.clone().filter(|text| !text.trim().is_empty());
+    let language = known(&carer.language).map(|language| format!("speaks {language}"));
+    let name = known(&Some(carer.name.clone()));
+    let who: Vec<String> = [name, known(&carer.relation), language].into_iter().flatten().collect();
+    html! {
+        @if let Some(phone) = known(&carer.phone) { (telephone(&phone)) " " }
+        (crate::words::capital(&who.join(", ")))
     }
-    if let Some(relation) = carer.relation.as_deref().filter(|text| known(text)) {
-        parts.push(
-            html! { (if parts.is_empty() { crate::words::capital(relation) } else { relation.to_owned() }) },
-        );
-    }
-    if let Some(phone) = carer.phone.as_deref().filter(|text| known(text)) {
-        parts.push(telephone(phone));
-    }
-    if let Some(language) = carer.language.as_deref().filter(|text| known(text)) {
-        parts.push(html! { "speaks " (language) });
-    }
-    html! { @for (n, part) in parts.iter().enumerate() { @if n > 0 { ", " } (part) } }
 }

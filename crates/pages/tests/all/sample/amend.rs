@@ -86,9 +86,9 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
         ..remedy.clone()
     };
     vec![
-        ("visit-entries", pages::visit_entries(&frame(Here::Elsewhere), &entries)),
-        ("visit-remedy", pages::visit_remedy(&frame(Here::Elsewhere), &remedy)),
-        ("visit-remedy-child", pages::visit_remedy(&frame(Here::Elsewhere), &moved)),
+        ("whole-visit", pages::visit_entries(&frame(Here::Elsewhere), &entries)),
+        ("remedy-foot", pages::visit_remedy(&frame(Here::Elsewhere), &remedy)),
+        ("remedy-child", pages::visit_remedy(&frame(Here::Elsewhere), &moved)),
     ]
 }
 
