@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
 /// Goes up when summaries are computed differently by the same protocol.
-const VERSION: u32 = 4;
+const VERSION: u32 = 5;
 
 /// The options with which the archive computes summaries under a protocol.
 #[must_use]

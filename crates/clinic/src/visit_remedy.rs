@@ -57,6 +57,8 @@ pub struct VisitRow {
     pub chosen: bool,
     /// What becomes of it.
     pub fate: EntryFate,
+    /// What would become of it if it were chosen.
+    pub if_chosen: EntryFate,
     /// What was written about it since, one clause each: "was corrected on 3 May 2024".
     pub since: Vec<String>,
 }
@@ -109,7 +111,8 @@ impl VisitPlan {
             .collect();
         let rows = lines.iter().map(|(line, part)| {
             let chosen = taken.contains(&line.entry.id);
-            let fate = if chosen { fate(line, remedy, &taken, &there) } else { EntryFate::Stays };
+            let if_chosen = fate(line, remedy, &taken, &there);
+            let fate = if chosen { if_chosen.clone() } else { EntryFate::Stays };
             VisitRow {
                 entry: line.entry.id,
                 entered_on: line.entry.on,
@@ -118,6 +121,7 @@ impl VisitPlan {
                 part: *part,
                 chosen,
                 fate,
+                if_chosen,
                 since: if chosen { since(&log, line, &taken) } else { Vec::new() },
             }
         });

@@ -255,20 +255,20 @@ fn rows(view: &VisitRemedyView) -> Markup {
     html! {
         fieldset.card.changes {
             legend { "What changes" }
-            ul.change-list { @for row in &view.rows { (row_of(view, row)) } }
+            ul.change-list { @for row in &view.rows { (row_of(row)) } }
             p.hint { "Take the tick away where an entry is right as it is. Every entry stays readable as it was written." }
         }
     }
 }
 
-fn row_of(view: &VisitRemedyView, row: &RemedyRow) -> Markup {
+fn row_of(row: &RemedyRow) -> Markup {
     let name = entry_field(row.entry);
     let id = parts::field_id(&name);
     html! {
         li.change {
-            @if row.changes || !row.chosen {
+            @if row.changes {
                 input type="checkbox" id=(id) name=(name) value="yes" checked[row.chosen];
-                label for=(id) { (change_words(view, row)) }
+                label for=(id) { (change_words(row)) }
             } @else {
                 span.change-same { (row.before) " " span.rel { "names no foot and stays" } }
             }
@@ -276,18 +276,11 @@ fn row_of(view: &VisitRemedyView, row: &RemedyRow) -> Markup {
     }
 }
 
-fn change_words(view: &VisitRemedyView, row: &RemedyRow) -> Markup {
+fn change_words(row: &RemedyRow) -> Markup {
+    let after = row.after.as_deref().unwrap_or("withdrawn");
     html! {
-        @if !row.chosen { (row.before) " " span.rel { "stays, unless you choose it" } }
-        @else {
-            s { (row.before) } " "
-            span.change-after {
-                "→ " @match (&row.after, view.fault) {
-                    (Some(after), _) => (after),
-                    (None, _) => "withdrawn",
-                }
-            }
-        }
+        @if row.chosen { s { (row.before) } " " span.change-after { "→ " (after) } }
+        @else { (row.before) " " span.rel { "stays; if you choose it: " (after) } }
     }
 }
 

@@ -240,6 +240,8 @@ fn an_entry_that_was_not_chosen_stays() {
     let remedy = VisitRemedy::Withdraw;
     let plan = VisitPlan::of(child(WRONG_CHILD), &entries, day(VISIT), remedy, (Some(&chosen), &[]));
     assert_eq!(plan.changed(), 2);
+    // What choosing the registration would do is known before it is chosen.
+    assert_eq!((&plan.rows[0].fate, &plan.rows[0].if_chosen), (&EntryFate::Stays, &EntryFate::Withdrawn));
     assert_eq!(holding(&with(&entries, &plan.entries(&stamp(0)), WRONG_CHILD)).len(), 5);
 }
 

@@ -197,6 +197,10 @@ pub(super) fn new_day(reader: &mut Reader<'_>, filled: &Filled, today: Day) -> O
         reader.wrong(OTHER_DAY, "Enter the other day.");
     }
     let day = reader.day(field)?;
+    if field == NEW_DAY && reader.has(OTHER_DAY) {
+        reader.wrong(OTHER_DAY, "Two days are entered: choose “another day”, or empty this field.");
+        return None;
+    }
     if day < today {
         reader.wrong(field, format!("{} has passed: an appointment cannot be made for it.", day.words()));
         return None;

@@ -100,6 +100,7 @@ impl Both {
         if kept == other {
             return Err(Fail::not_found());
         }
+        steps::in_use(app, kept)?;
         Ok(Self { children: [kept, other], known: [steps::log(app, kept)?, steps::log(app, other)?] })
     }
 

@@ -118,6 +118,20 @@ pub fn log(app: &App, child: ChildId) -> Result<std::sync::Arc<clinic::ChildReco
     app.known(child, Day::LAST)
 }
 
+/// Refuses a record that was joined to another: nothing may be added to it any more.
+///
+/// # Errors
+/// A conflict, if it was joined.
+pub fn in_use(app: &App, child: ChildId) -> Result<(), Fail> {
+    match app.joined_into(child)? {
+        None => Ok(()),
+        Some(_) => Err(Fail(RequestError::Conflict(
+            "This record was joined to another record of the same child. Find the child and use that record."
+                .to_owned(),
+        ))),
+    }
+}
+
 /// Runs work that returns a form to be shown again, or nothing once it is saved.
 ///
 /// # Errors

@@ -116,7 +116,10 @@ impl Wanted {
         };
         let there = match remedy {
             VisitRemedy::OtherChild(other) if other == child => return Err(Fail::not_found()),
-            VisitRemedy::OtherChild(other) => Some(steps::log(app, other)?),
+            VisitRemedy::OtherChild(other) => {
+                steps::in_use(app, other)?;
+                Some(steps::log(app, other)?)
+            }
             _ => None,
         };
         Ok(Self { child, on, fault, remedy, known, there })
@@ -163,7 +166,7 @@ fn other_day(app: &App, on: Day, to: &str) -> Result<Day, Fail> {
 
 fn shown_row(row: &VisitRow, remedy: VisitRemedy) -> RemedyRow {
     let before = row.body.sentence();
-    let after = match (&row.fate, remedy) {
+    let after = match (&row.if_chosen, remedy) {
         (EntryFate::Becomes(_, day), VisitRemedy::OtherDay(_)) => Some(format!("on {}", day.words())),
         (EntryFate::Becomes(body, _), _) => Some(body.sentence()),
         (EntryFate::RecordedThere, _) => Some("recorded for the other child, every field kept".to_owned()),
@@ -172,7 +175,13 @@ fn shown_row(row: &VisitRow, remedy: VisitRemedy) -> RemedyRow {
         }
         (EntryFate::Stays | EntryFate::Withdrawn, _) => None,
     };
-    RemedyRow { entry: row.entry, before, after, changes: row.fate != EntryFate::Stays, chosen: row.chosen }
+    RemedyRow {
+        entry: row.entry,
+        before,
+        after,
+        changes: row.if_chosen != EntryFate::Stays,
+        chosen: row.chosen,
+    }
 }
 
 /// Saves the remedy.

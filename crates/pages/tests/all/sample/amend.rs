@@ -69,7 +69,7 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
         rows: vec![
             row(31, Some("Left foot: cast applied"), true, true),
             row(32, None, false, true),
-            row(33, None, false, false),
+            row(33, None, true, false),
         ],
         since: vec![said("was corrected on 13 May 2024")],
         held_there: Vec::new(),
