@@ -320,6 +320,20 @@ impl Clinic {
         [monday, tuesday, wednesday, thursday, friday, saturday, sunday]
     }
 
+    /// The places of one weekday.
+    #[must_use]
+    pub const fn places(&self, on: Weekday) -> u32 {
+        match on {
+            Weekday::Monday => self.monday,
+            Weekday::Tuesday => self.tuesday,
+            Weekday::Wednesday => self.wednesday,
+            Weekday::Thursday => self.thursday,
+            Weekday::Friday => self.friday,
+            Weekday::Saturday => self.saturday,
+            Weekday::Sunday => self.sunday,
+        }
+    }
+
     /// The places of one weekday, mutable.
     pub fn places_mut(&mut self, on: Weekday) -> &mut u32 {
         match on {
@@ -337,6 +351,14 @@ impl Clinic {
     #[must_use]
     pub fn weekly(&self) -> u32 {
         self.by_weekday().iter().sum()
+    }
+}
+
+impl Setting {
+    /// The places of every clinic and list on a weekday.
+    #[must_use]
+    pub const fn places(&self, on: Weekday) -> u32 {
+        self.cast_clinic.places(on) + self.theatre.places(on) + self.brace_clinic.places(on)
     }
 }
 

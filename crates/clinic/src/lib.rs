@@ -16,6 +16,7 @@
 
 mod family;
 mod import;
+mod join;
 mod learned;
 mod lists;
 mod log;
@@ -31,7 +32,9 @@ mod sites;
 mod stock_needs;
 mod summary;
 mod undo_import;
+mod visit_remedy;
 mod worn_text;
+mod written_step;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
@@ -40,6 +43,9 @@ pub use archive::{
 };
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
+pub use join::{
+    ClashChoice, IdentityChoice, IdentityRow, JoinChoices, JoinClash, JoinPlan, RecordLikeness, likenesses,
+};
 pub use learned::{ForecastReview, TrainedForecaster};
 pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
@@ -51,3 +57,5 @@ pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
+pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
+pub use written_step::{StepStamp, TakeBack};

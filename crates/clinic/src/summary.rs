@@ -69,7 +69,11 @@ fn holds_anything(entries: &[Entry]) -> bool {
         return true;
     }
     let log = CorrectedLog::of(entries, Day::LAST);
-    log.lines.iter().any(|line| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
+    log.lines.iter().any(|line| {
+        let holds = matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+        // An entry that only lists what was done with others says nothing about the child.
+        holds && line.body.written_together().is_none()
+    })
 }
 
 /// The phase in words, foot by foot where they differ, and the key of the less advanced one.

@@ -206,7 +206,7 @@ impl UndoPlan {
         let followed: HashSet<EntryId> = others.iter().filter_map(|entry| entry.follows).collect();
         let registered_otherwise = others.iter().any(|entry| matches!(entry.body, Body::Registration(_)));
         // Withdrawals and corrections by others say nothing about the child beyond what they amend.
-        let says = |entry: &&Entry| !matches!(entry.body, Body::Withdrawal(_) | Body::Correction(_));
+        let says = |entry: &&Entry| !entry.kind().spec().amends;
         let mut kept_any = others.iter().any(says);
         let (mut registrations, mut left) = (Vec::new(), false);
         for line in log.lines.iter().filter(|line| imported.contains(&line.entry.id)) {

@@ -2,9 +2,9 @@
 
 use crate::{
     Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
-    Question, QuestionKind, RelapseSeen, TenotomySeen,
+    Question, QuestionKind, RelapseSeen, TenotomyPlan, TenotomySeen,
 };
-use record::{CastPurpose, Day, EntryId, Halves, Side, Sides};
+use record::{CastPurpose, Day, EntryId, Halves, Purpose, Side, Sides};
 
 impl Phase {
     /// Whether the foot is in casts: in correction, waiting for its tenotomy or in the cast after it.
@@ -154,6 +154,18 @@ impl Course {
             || foot.tenotomy_plan.is_some_and(|plan| since(plan.booked_on))
             || self.braces.iter().any(|spell| spell.from > relapse.on);
         (!treated).then_some(relapse)
+    }
+
+    /// The day for which a tenotomy is booked: that of the booking or, if it names none, that of the first
+    /// expected appointment for a tenotomy since.
+    #[must_use]
+    pub fn tenotomy_day(&self, plan: &TenotomyPlan) -> Option<Day> {
+        let meant = |made: &&Appointment| {
+            made.purpose == Some(Purpose::Tenotomy)
+                && made.state == AppointmentState::Expected
+                && made.for_day >= plan.booked_on
+        };
+        plan.planned_on.or_else(|| self.appointments.iter().find(meant).map(|made| made.for_day))
     }
 
     /// The day the child was last seen.

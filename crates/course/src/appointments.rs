@@ -21,8 +21,8 @@ use record::{AppointmentMade, Body, Day, EntryId};
 #[derive(Debug)]
 struct Slot {
     appointment: Appointment,
-    attended: Option<Day>,
-    missed: bool,
+    attended: Option<(Day, EntryId)>,
+    missed: Option<EntryId>,
     cancelled: bool,
     replaced: bool,
 }
@@ -30,8 +30,8 @@ struct Slot {
 impl Slot {
     const fn new(entry: EntryId, for_day: Day) -> Self {
         let (made_on, time, purpose, state) = (None, None, None, AppointmentState::Expected);
-        let appointment = Appointment { entry, made_on, for_day, time, purpose, state };
-        Self { appointment, attended: None, missed: false, cancelled: false, replaced: false }
+        let appointment = Appointment { entry, made_on, for_day, time, purpose, state, marked_by: None };
+        Self { appointment, attended: None, missed: None, cancelled: false, replaced: false }
     }
 
     fn made(event: &Event<'_>, body: &AppointmentMade) -> Self {
@@ -46,11 +46,11 @@ impl Slot {
     fn state(&self, clinical_on: &[Day], ended: &[Standing]) -> AppointmentState {
         let clinical = |day: Day| clinical_on.binary_search(&day).is_ok();
         match self.attended {
-            Some(day) if clinical(day) => AppointmentState::Seen,
+            Some((day, _)) if clinical(day) => AppointmentState::Seen,
             Some(_) => AppointmentState::Here,
             None if self.cancelled => AppointmentState::Cancelled,
             None if clinical(self.appointment.for_day) => AppointmentState::Seen,
-            None if self.missed => AppointmentState::Missed,
+            None if self.missed.is_some() => AppointmentState::Missed,
             None if self.replaced => AppointmentState::Cancelled,
             None if ended.iter().any(|&end| self.ends_with(end)) => AppointmentState::Ended,
             None => AppointmentState::Expected,
@@ -59,6 +59,15 @@ impl Slot {
 }
 
 impl Slot {
+    /// The entry whose withdrawal takes the child back from "here" or "missed".
+    fn marked_by(&self, state: AppointmentState) -> Option<EntryId> {
+        match state {
+            AppointmentState::Here => self.attended.map(|(_, entry)| entry),
+            AppointmentState::Missed => self.missed,
+            _ => None,
+        }
+    }
+
     /// Whether an end of care ended this appointment.
     fn ends_with(&self, end: Standing) -> bool {
         let by = |day: Day| self.appointment.made_on.is_none_or(|made| made <= day);
@@ -155,13 +164,13 @@ impl Book {
         let mut found = false;
         for slot in self.meant(event, event.on).iter_mut().filter(|slot| answers || !slot.cancelled) {
             found = true;
-            mark(slot, came, event.on);
+            mark(slot, came, event);
         }
         if !found {
             if self.unmade.last().is_none_or(|slot| slot.appointment.for_day != event.on) {
                 self.unmade.push(Slot::new(event.id(), event.on));
             }
-            self.unmade.last_mut().into_iter().for_each(|slot| mark(slot, came, event.on));
+            self.unmade.last_mut().into_iter().for_each(|slot| mark(slot, came, event));
         }
     }
 
@@ -170,7 +179,7 @@ impl Book {
         let mut appointments: Vec<_> = slots
             .map(|slot| {
                 let state = slot.state(clinical_on, ended);
-                Appointment { state, ..slot.appointment }
+                Appointment { state, marked_by: slot.marked_by(state), ..slot.appointment }
             })
             .collect();
         appointments.sort_by_key(|appointment| appointment.for_day);
@@ -178,10 +187,10 @@ impl Book {
     }
 }
 
-const fn mark(slot: &mut Slot, came: bool, on: Day) {
+const fn mark(slot: &mut Slot, came: bool, event: &Event<'_>) {
     if came {
-        slot.attended = Some(on);
+        slot.attended = Some((event.on, event.id()));
     } else {
-        slot.missed = true;
+        slot.missed = Some(event.id());
     }
 }

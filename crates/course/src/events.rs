@@ -33,9 +33,11 @@ impl Event<'_> {
 pub(crate) fn effective<'a>(log: &CorrectedLog<'a>, child: ChildId, as_of: Day) -> Vec<Event<'a>> {
     let mut events = Vec::with_capacity(log.lines.len());
     events.extend(log.lines.iter().filter_map(|line| {
-        // A second score measures agreement between raters and says nothing about treatment.
+        // A second score measures agreement between raters and says nothing about treatment; an entry that
+        // lists others says nothing that they do not say.
         let is_effective = matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
-            && !matches!(line.body, Body::SecondScore(_));
+            && !matches!(line.body, Body::SecondScore(_))
+            && line.body.written_together().is_none();
         (is_effective && line.on <= as_of && line.entry.child == child).then(|| Event {
             entry: line.entry,
             body: line.body,

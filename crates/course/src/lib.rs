@@ -31,6 +31,7 @@ mod question;
 mod questions;
 mod standing;
 mod twins;
+mod visits;
 mod walk;
 
 pub use age::Age;
@@ -47,3 +48,4 @@ pub use model::{
 };
 pub use question::{Question, QuestionKind};
 pub use twins::twins_contradict;
+pub use visits::{VisitPart, joined_into, visit_lines, visit_part, written_in_steps};

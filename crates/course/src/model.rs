@@ -335,6 +335,8 @@ pub struct Appointment {
     pub purpose: Option<Purpose>,
     /// The outcome.
     pub state: AppointmentState,
+    /// The entry that marks the child as here or as missed: withdrawing it takes the mark back.
+    pub marked_by: Option<EntryId>,
 }
 
 /// A problem.

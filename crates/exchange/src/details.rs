@@ -53,7 +53,7 @@ pub(crate) fn read(text: &str) -> Result<Body, String> {
     let mut parts = split(text)?.into_iter();
     let name = parts.next().unwrap_or_default();
     let kind = Kind::from_wire(name.trim())
-        .filter(|kind| !matches!(kind, Kind::Correction | Kind::Withdrawal))
+        .filter(|kind| !kind.spec().amends)
         .ok_or_else(|| format!("“{}” is no kind of entry.", name.trim()))?;
     let mut root = Value::Object(Map::new());
     for part in parts.filter(|part| !part.trim().is_empty()) {

@@ -8,7 +8,7 @@ use crate::{details, meaning::FieldColumn, report::push_row};
 use declared::{Declared, declared};
 use plain::{Plain, plain};
 use record::{
-    AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId, Kind,
+    AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId,
     Registration, Side, Sign, WalkingItem,
 };
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -147,12 +147,30 @@ fn rows(children: &[(ChildId, &[Entry])], columns: &[FieldColumn]) -> impl Itera
     children.iter().flat_map(|(_, entries)| rows_of(entries, columns))
 }
 
+/// The entries that are withdrawn. A withdrawal that was itself withdrawn later withdraws nothing.
+fn withdrawn(entries: &[Entry]) -> HashSet<EntryId> {
+    let withdrawals = entries.iter().filter_map(|entry| match &entry.body {
+        Body::Withdrawal(body) => Some((entry.at, entry.id, body.entry)),
+        _ => None,
+    });
+    let mut withdrawals: Vec<_> = withdrawals.collect();
+    // The last first, so that what withdraws a withdrawal is known before it.
+    withdrawals.sort_unstable_by(|one, other| other.cmp(one));
+    let amendments = entries.iter().filter(|entry| entry.kind().spec().amends);
+    let written: HashMap<EntryId, _> = amendments.map(|entry| (entry.id, (entry.at, entry.id))).collect();
+    let mut gone = HashSet::new();
+    for (at, id, target) in withdrawals {
+        let came_later = written.get(&target).is_some_and(|amendment| *amendment >= (at, id));
+        if !gone.contains(&id) && !came_later {
+            gone.insert(target);
+        }
+    }
+    gone
+}
+
 /// What holds: day and body, corrections applied, withdrawals left out.
 fn standing(entries: &[Entry]) -> Vec<(Day, Body)> {
-    let gone: HashSet<EntryId> = entries
-        .iter()
-        .filter_map(|entry| if let Body::Withdrawal(body) = &entry.body { Some(body.entry) } else { None })
-        .collect();
+    let gone = withdrawn(entries);
     let mut mended: HashMap<EntryId, (record::Timestamp, Option<Day>, &Body)> = HashMap::new();
     for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
         if let Body::Correction(body) = &entry.body {
@@ -163,7 +181,7 @@ fn standing(entries: &[Entry]) -> Vec<(Day, Body)> {
         }
     }
     let stands = entries.iter().filter(|entry| !gone.contains(&entry.id));
-    let own = stands.filter(|entry| !matches!(entry.kind(), Kind::Correction | Kind::Withdrawal));
+    let own = stands.filter(|entry| !entry.kind().spec().amends);
     let mut out: Vec<(Day, Body)> = own
         .map(|entry| match mended.get(&entry.id) {
             Some((_, on, body)) => (on.unwrap_or(entry.on), (*body).clone()),

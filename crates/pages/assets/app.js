@@ -77,6 +77,9 @@ function visit(form) {
       panel.innerHTML = text;
       const why = panel.querySelector("details");
       if (open && why) why.open = true;
+      // The day in words follows the day in the form.
+      const day = panel.querySelector("[data-day]"), said = document.getElementById("visit-day");
+      if (day && said) said.textContent = day.dataset.day;
       // Announced to screen readers only when the steps changed, and only the steps.
       const steps = panel.querySelector(".preview-steps")?.textContent.replace(/\s+/g, " ").trim() ?? "";
       if (announcement.textContent !== steps) announcement.textContent = steps;

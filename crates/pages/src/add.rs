@@ -89,7 +89,7 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
             @if let Some((entry, word)) = follows { (parts::hidden(fields::FOLLOWS, &entry.to_string())) p { "About: " (word) } }
             @if let Some(warning) = kind.warning() { p.message.warning { strong { "Important: " } (warning) } }
             (parts::field(filled, &on_field(kind.kind())))
-            (entry_fields(kind.kind(), filled))
+            @for field in &entry_fields(kind.kind(), filled) { (parts::field(filled, field)) }
             p.actions { button.primary type="submit" { "Save for " (name) } " " a.button href=(who.href()) { "Leave without saving" } }
         }
     };
@@ -102,9 +102,8 @@ pub(crate) fn on_field(kind: Kind) -> Field {
 }
 
 /// The form fields of a kind; a registration has fields for every carer and for one more.
-pub(crate) fn entry_fields(kind: Kind, filled: &Filled) -> Markup {
-    let fields = fields::with_room(kind, carers_in(filled) + 1);
-    html! { @for field in &fields { (parts::field(filled, field)) } }
+pub(crate) fn entry_fields(kind: Kind, filled: &Filled) -> Vec<Field> {
+    fields::with_room(kind, carers_in(filled) + 1)
 }
 
 fn carers_in(filled: &Filled) -> usize {

@@ -9,6 +9,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("../assets/parts.css"),
     include_str!("../assets/lists.css"),
     include_str!("../assets/visit.css"),
+    include_str!("../assets/amend.css"),
     include_str!("child/child.css"),
     include_str!("likely/likely.css"),
     include_str!("picture/picture.css"),

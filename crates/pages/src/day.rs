@@ -6,7 +6,7 @@ use crate::{
     words,
 };
 use course::{AppointmentState, Phase};
-use guidance::{NextStep, Urgency};
+use guidance::{NextStep, Scope, Urgency};
 use maud::{Markup, html};
 use record::{Day, EntryId, Purpose, Side};
 
@@ -19,6 +19,8 @@ pub struct DayView {
     pub rows: Vec<DayRow>,
     /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
+    /// Places of the clinic on that weekday, if the clinic has saved them.
+    pub places: Option<u32>,
 }
 
 /// One child of the day.
@@ -34,6 +36,8 @@ pub struct DayRow {
     pub purpose: Option<Purpose>,
     /// Whether the child came.
     pub state: AppointmentState,
+    /// Whether the mark "here" or "did not come" can be taken back.
+    pub can_be_undone: bool,
     /// The phase of each affected foot.
     pub feet: Vec<(Side, Phase)>,
     /// Next steps.
@@ -60,7 +64,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) }
+                p.tally { (tally(&view.rows)) @if let Some(places) = view.places { " · " (places) " places" } }
             }
             (turn(frame.today, view))
         }
@@ -93,6 +97,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
                 a.button href=(link(view.on - 1)) { "Day before" }
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
+                @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
             }
             form.inline method="get" action="/day" {
                 label.sr for="on" { "Go to a day" }
@@ -139,43 +144,106 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
                     }
                 }
             }
-            div.day-feet { (parts::feet_lines(&row.feet, &row.steps, frame.today)) }
-            div.day-do {
-                (buttons(frame, on, row))
-                @for (side, entry) in &row.scored {
-                    a.button href={ (row.who.href()) "/second-score/" (entry) } { "Second score, " (side) " foot" span.sr { ": " (row.who.shown_name()) } }
-                }
+            div.day-feet { (feet_at_a_glance(row, frame.today)) }
+            div.day-do { (buttons(frame, on, row)) }
+        }
+    }
+}
+
+/// Phase and next step of each foot; once for both where they are alike.
+fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
+    let same_phase = matches!(row.feet.as_slice(), [(_, one), (_, two)] if one == two);
+    let steps = parts::without_echo(&row.steps);
+    let alike = |one: &NextStep, two: &NextStep| {
+        one.scope != Scope::Child
+            && two.scope != Scope::Child
+            && one.words == two.words
+            && one.window == two.window
+    };
+    let shown: Vec<(&NextStep, bool)> = match steps.as_slice() {
+        [one, two, rest @ ..] if alike(one, two) => {
+            std::iter::once((*one, true)).chain(rest.iter().map(|step| (*step, false))).collect()
+        }
+        steps => steps.iter().map(|step| (*step, false)).collect(),
+    };
+    html! {
+        ul.feet-lines {
+            @if same_phase { @for (_, phase) in row.feet.iter().take(1) { li { span.scope { "Both feet:" } " " (phase.words()) } } }
+            @else { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
+        }
+        @if !shown.is_empty() {
+            ul.day-steps aria-label="Next steps" {
+                @for (step, both) in &shown { li {
+                    @if *both {
+                        span.step-line { span.scope { "Both feet:" } " " strong { (step.words) } @if let Some(window) = step.window { " " (words::window(window, today)) } }
+                    } @else { (parts::step_line(step, today)) }
+                } }
             }
         }
     }
 }
 
 fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
-    let name = row.who.shown_name();
-    let open = |word: &str, class: &str| {
-        html! { a class={ "button " (class) } href={ (row.who.href()) "/visit?on=" (on) } { (word) span.sr { ": " (name) } } }
-    };
+    let open = |word: &str, class: &str| link(row, word, class, &format!("/visit?on={on}"));
+    let due = on <= frame.today;
     html! {
         @match row.state {
-            AppointmentState::Here => { (open("Record visit", "primary")) },
+            AppointmentState::Here => {
+                (open("Record visit", "primary"))
+                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "Undo: not here", "")) }
+            },
             AppointmentState::Expected => {
-                @if on <= frame.today {
+                @if due {
                     (mark(frame, on, row, "/day/arrived", "Arrived", "primary"))
                     (mark(frame, on, row, "/day/missed", "Did not come", ""))
                 }
-                (open("Open visit", ""))
             },
             AppointmentState::Seen => { (open("Add to visit", "")) },
             AppointmentState::Missed => {
+                (call(on, row))
                 (mark(frame, on, row, "/day/arrived", "Came after all", ""))
-                a.button href={ (row.who.href()) "/add/contact-attempt" } { "Contact the family" span.sr { ": " (name) } }
+                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "Undo: still expected", "")) }
             },
             AppointmentState::Ended => {},
-            AppointmentState::Cancelled => {
-                a.button href={ (row.who.href()) "/add/appointment-made" } { "New appointment" span.sr { ": " (name) } }
-            },
+            AppointmentState::Cancelled => { (link(row, "New appointment", "", "/add/appointment-made")) },
+        }
+        (more(on, row, due))
+    }
+}
+
+/// What is needed less often, one tap away.
+fn more(on: Day, row: &DayRow, due: bool) -> Markup {
+    let expected = row.state == AppointmentState::Expected;
+    html! {
+        @if expected && !due { (moved(row)) (link(row, "Open visit", "", &format!("/visit?on={on}"))) }
+        @if (expected && due) || !row.scored.is_empty() {
+            details.row-more {
+                summary { "More" span.sr { ": " (row.who.shown_name()) } }
+                @if expected {
+                    (link(row, "Open visit", "", &format!("/visit?on={on}")))
+                    (moved(row))
+                    (call(on, row))
+                }
+                @for (side, entry) in &row.scored {
+                    (link(row, &format!("Second score, {side} foot"), "", &format!("/second-score/{entry}")))
+                }
+            }
         }
     }
+}
+
+fn moved(row: &DayRow) -> Markup {
+    html! { @if let Some(entry) = row.appointment { (link(row, "Move to another day", "", &format!("/appointment/{entry}/move"))) } }
+}
+
+fn call(on: Day, row: &DayRow) -> Markup {
+    let follows = row.appointment.map(|entry| format!("&follows={entry}")).unwrap_or_default();
+    let class = if row.state == AppointmentState::Missed { "primary" } else { "" };
+    link(row, "Call the family", class, &format!("/call?back=day-{on}{follows}"))
+}
+
+fn link(row: &DayRow, word: &str, class: &str, path: &str) -> Markup {
+    html! { a class={ "button " (class) } href={ (row.who.href()) (path) } { (word) span.sr { ": " (row.who.shown_name()) } } }
 }
 
 fn mark(frame: &Frame, on: Day, row: &DayRow, action: &str, word: &str, class: &str) -> Markup {

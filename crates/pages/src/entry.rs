@@ -35,6 +35,28 @@ pub struct EntryView<'a> {
     pub withdraw: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// What was written in one step with this entry, if it lists any.
+    pub step: Option<StepShown>,
+    /// The entry of another record from which this one was recorded again, with its address and who wrote it
+    /// when.
+    pub origin: Option<(String, String)>,
+    /// Whether the whole visit of the day can be put right from here.
+    pub of_a_visit: bool,
+}
+
+/// What was written in one step.
+#[derive(Debug, Clone)]
+pub struct StepShown {
+    /// The entries of this record, in words.
+    pub entries: Vec<(EntryId, String)>,
+    /// The address of the other record's entry that lists its part, and the other child's name.
+    pub other: Option<(String, String)>,
+    /// Whether it can be taken back; not once it was.
+    pub can_be_taken_back: bool,
+    /// What was written since about its entries.
+    pub since: Vec<String>,
+    /// The form to take it back.
+    pub filled: Filled,
 }
 
 /// One correction or withdrawal.
@@ -58,20 +80,78 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         section.card {
             h2 { "As written" }
             p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
-            (parts::entry_body(view.who.id, &view.entry.body))
+            (as_written(view))
+            @if let Some((href, written)) = &view.origin { p.written { "Recorded again from " a href=(href) { "another record" } ", " (written) "." } }
             @if view.entry.kind() == Kind::SecondScore {
                 p.actions { a.button href={ (view.who.href()) "/both-scores/" (view.entry.id) } { "Both scores side by side" } }
             }
         }
         @for (n, amendment) in view.amendments.iter().enumerate() { (amended(view, n, amendment)) }
-        @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) }
+        @if let Some(step) = &view.step { (step_card(frame, view, step)) }
+        @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(view)) }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
     frame::page(frame, &format!("{title}: {}", view.who.shown_name()), &body)
 }
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {
-    !matches!(view.entry.kind(), Kind::Correction | Kind::Withdrawal) && view.current.is_some()
+    !view.entry.kind().spec().amends && view.current.is_some()
+}
+
+/// The entry in one sentence with its values folded where the form below shows them; otherwise its values.
+fn as_written(view: &EntryView<'_>) -> Markup {
+    let body = parts::entry_body(view.who.id, &view.entry.body);
+    html! {
+        @if can_be_amended(view) && view.entry.kind() != Kind::SecondScore {
+            p { strong { (view.entry.body.sentence()) } }
+            details.more { summary { "Every value as written" } (body) }
+        } @else { (body) }
+    }
+}
+
+/// The way from one wrong entry to the whole visit.
+fn whole_visit(view: &EntryView<'_>) -> Markup {
+    let on = view.current.map_or(view.entry.on, |(on, _)| on);
+    html! {
+        @if view.of_a_visit {
+            p.actions { a.button href={ (view.who.href()) "/visit/" (on) "/change" } { "The whole visit of " (on.words()) " is wrong" } }
+        }
+    }
+}
+
+/// What was written in one step, and the form that takes it back.
+fn step_card(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Markup {
+    html! {
+        section.card {
+            h2 { "Written in one step" }
+            @if let Some((href, name)) = &step.other { p { "The other part is in the record of " a href=(href) { (name) } "." } }
+            ul.plain { @for (entry, said) in &step.entries { li { a href=(link(view, *entry)) { (said) } } } }
+            @if step.entries.is_empty() { p { "Nothing more was written in this record." } }
+        }
+        @if step.can_be_taken_back { (take_back_form(frame, view, step)) }
+    }
+}
+
+fn take_back_form(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Markup {
+    let field =
+        Field { name: fields::TAKE_BACK_REASON.into(), ..reason_field("Why it was wrong to do this.") };
+    let since = parts::field_id(fields::SURE);
+    let contents = html! {
+        (parts::confirmation(&step.filled))
+        @if !step.since.is_empty() {
+            h3 { "Written since, and staying as it is" }
+            ul.plain { @for said in &step.since { li { (said) } } }
+            p.check {
+                input type="checkbox" id=(since) name=(fields::SURE) value="yes" checked[step.filled.value(fields::SURE) == "yes"] aria-describedby=[step.filled.has_error(fields::SURE).then(|| format!("{since}-error"))];
+                label for=(since) { "I have seen this; take the step back all the same" }
+            }
+            (parts::field_error(&step.filled, fields::SURE))
+        }
+        (parts::field(&step.filled, &field))
+        p.actions { button.grave type="submit" { "Take this back for " (view.who.shown_name()) } }
+    };
+    let hint = "What was recorded before holds again, in every record concerned. This step stays readable.";
+    amend_form(frame, view, &step.filled, ("/take-back", "Take this back", hint), &contents)
 }
 
 fn link(view: &EntryView<'_>, entry: EntryId) -> String {
@@ -142,17 +222,39 @@ fn amend_form(
     }
 }
 
+/// The form to correct the entry: what is filled, the rest one tap away, reason and button always in sight.
 fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
-    let filled = &view.correct;
-    let contents = html! {
-        (parts::confirmation(filled))
-        (parts::field(filled, &on_field(view.entry.kind())))
-        (entry_fields(view.entry.kind(), filled))
-        (parts::field(filled, &correct_reason_field()))
-        p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
-    };
-    let hint = "The original stays readable. What you save here replaces it.";
-    amend_form(frame, view, filled, ("/correct", "Correct this entry", hint), &contents)
+    let (filled, kind) = (&view.correct, view.entry.kind());
+    let (shown, rest): (Vec<Field>, Vec<Field>) =
+        entry_fields(kind, filled).into_iter().partition(|field| is_filled(filled, field));
+    html! {
+        section.card.amend aria-labelledby="correct-head" {
+            h2 id="correct-head" { "Correct this entry" }
+            p.hint { "The original stays readable. What you save here replaces it." }
+            (parts::error_summary(filled))
+            form method="post" action={ (link(view, view.entry.id)) "/correct" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, &view.once))
+                (parts::confirmation(filled))
+                (parts::field(filled, &on_field(kind)))
+                @for field in &shown { (parts::field(filled, field)) }
+                @if !rest.is_empty() {
+                    details.more open[shown.is_empty()] {
+                        summary { "Fields that are empty (" (rest.len()) ")" }
+                        @for field in &rest { (parts::field(filled, field)) }
+                    }
+                }
+                div.amend-bar {
+                    (parts::field(filled, &correct_reason_field()))
+                    p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
+                }
+            }
+        }
+    }
+}
+
+fn is_filled(filled: &Filled, field: &Field) -> bool {
+    field.needed || filled.given(&field.name).is_some() || filled.has_error(&field.name)
 }
 
 fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {

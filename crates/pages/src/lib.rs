@@ -15,6 +15,7 @@ pub mod assets;
 mod attention;
 pub mod brace_fitting;
 pub mod brace_problems;
+pub mod call;
 mod capacity;
 mod child;
 mod day;
@@ -24,8 +25,10 @@ mod find;
 mod frame;
 mod import;
 mod ink;
+pub mod join;
 pub mod likely;
 mod lost;
+pub mod move_appointment;
 pub mod parts;
 mod past_imports;
 pub mod picture;
@@ -40,6 +43,7 @@ mod sign_in;
 mod start;
 pub mod stock;
 mod visit;
+pub mod visit_remedy;
 mod wear;
 pub mod words;
 
@@ -48,12 +52,13 @@ pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
 pub use brace_fitting::{BraceFittingView, brace_fitting, sheet as brace_sheet};
 pub use brace_problems::{BraceProblemsView, brace_problems};
+pub use call::{CallListView, CallRow, CallView, call, calls};
 pub use capacity::{
     CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
 };
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
-pub use entry::{Amendment, EntryView, entry};
+pub use entry::{Amendment, EntryView, StepShown, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};
 pub use import::{
@@ -61,8 +66,10 @@ pub use import::{
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
     import, import_done, import_preview, import_work, possible_pairs,
 };
+pub use join::{JoinCandidate, JoinClashRow, JoinDetail, JoinFindView, JoinView, join, join_find};
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
+pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use protocol::{ProtocolView, protocol};
 pub use put_off::{PutOffView, put_off};
@@ -78,4 +85,7 @@ pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockView, stock};
 pub use visit::{DayChoice, PreviewView, VisitView, preview, visit};
+pub use visit_remedy::{
+    RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,
+};
 pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};

@@ -58,7 +58,7 @@ fn lost_row(frame: &Frame, row: &LostRow) -> Markup {
             }
             div.call-when {
                 span.call-from { "on the list since " (words::day_and_relative(row.lost.from, frame.today)) }
-                a.button href={ (href) "/add/contact-attempt" } { "Record an attempt" span.sr { ": " (name) } }
+                a.button href={ (href) "/call?back=lost" } { "Record an attempt" span.sr { ": " (name) } }
                 a href={ (href) "/add/lost-declared" } { "Declare lost" span.sr { ": " (name) } }
                 a href={ (href) "/add/discharge" } { "Close the file" span.sr { ": " (name) } }
             }

@@ -163,6 +163,15 @@ impl App {
         self.records.child(child, as_of)?.ok_or_else(Fail::not_found)
     }
 
+    /// The child whose record is used instead of this one, if the two were joined.
+    ///
+    /// # Errors
+    /// When the log cannot be read.
+    pub fn joined_into(&self, child: ChildId) -> Result<Option<ChildId>, Fail> {
+        let known = self.records.child(child, Day::LAST)?;
+        Ok(known.and_then(|known| course::joined_into(&known.entries)))
+    }
+
     /// What is computed from a child's entries, as known on a day.
     #[must_use]
     pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {

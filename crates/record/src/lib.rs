@@ -23,6 +23,7 @@ mod form;
 mod half_points;
 mod id;
 pub mod kinds;
+mod other_foot;
 mod pirani;
 mod side;
 mod text;

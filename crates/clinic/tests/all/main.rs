@@ -5,4 +5,5 @@ mod cache;
 mod door;
 mod family;
 mod loss;
+mod steps;
 mod undo;

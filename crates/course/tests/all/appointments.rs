@@ -112,3 +112,58 @@ fn missed_or_attended_without_an_appointment_adds_one() {
         ]
     );
 }
+
+/// The mark that is taken back is the last one: after "did not come" and "came after all" the child is missed
+/// again.
+#[test]
+fn a_mark_is_named_and_taken_back_step_by_step() {
+    let mut log = Log::registered();
+    let made = log.write("2024-01-08", made("2024-01-15"));
+    let marked = |log: &Log| {
+        let course = log.course();
+        (course.appointments[0].state, course.appointments[0].marked_by)
+    };
+    assert_eq!(marked(&log), (AppointmentState::Expected, None));
+    let missed = log.answer("2024-01-15", made, AppointmentMissed::default());
+    assert_eq!(marked(&log), (AppointmentState::Missed, Some(missed)));
+    let came = log.answer("2024-01-15", made, AppointmentAttended::default());
+    assert_eq!(marked(&log), (AppointmentState::Here, Some(came)));
+    log.write("2024-01-15", Withdrawal { entry: came, reason: "the brother".to_owned() });
+    assert_eq!(marked(&log), (AppointmentState::Missed, Some(missed)));
+    log.write("2024-01-15", Withdrawal { entry: missed, reason: "tapped by mistake".to_owned() });
+    assert_eq!(marked(&log), (AppointmentState::Expected, None));
+}
+
+/// A child who was examined is seen: that is no mark.
+#[test]
+fn a_child_who_was_seen_has_no_mark_to_take_back() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-15", AppointmentAttended::default());
+    log.write("2024-01-15", scored(Side::Right, [1; 6]));
+    let course = log.course();
+    assert_eq!(
+        (course.appointments[0].state, course.appointments[0].marked_by),
+        (AppointmentState::Seen, None)
+    );
+}
+
+/// Booked on 8 January without a day: the appointment for a tenotomy gives the day, any other does not.
+#[test]
+fn a_tenotomy_booked_without_a_day_has_that_of_its_appointment() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-01-08", TenotomyBooked { side: Side::Right, planned_on: None, place: None });
+    log.write("2024-01-08", made("2024-01-10"));
+    let day_of = |log: &Log| {
+        let course = log.course();
+        let plan = course.feet[0].tenotomy_plan.unwrap();
+        course.tenotomy_day(&plan)
+    };
+    assert_eq!(day_of(&log), None);
+    let purpose = Some(Purpose::Tenotomy);
+    log.write("2024-01-08", AppointmentMade { for_day: day("2024-01-17"), time: None, purpose });
+    assert_eq!(day_of(&log), Some(day("2024-01-17")));
+    log.write("2024-01-09", AppointmentCancelled { for_day: day("2024-01-17"), by: None, reason: None });
+    assert_eq!(day_of(&log), None, "a cancelled appointment gives none");
+}

@@ -145,6 +145,21 @@ impl Attention {
     }
 }
 
+/// The rules whose call a talk with the family may settle: a new day, or why the child does not come. Common
+/// practice, no source.
+pub fn by_telephone() -> impl Iterator<Item = &'static AttentionRule> {
+    let keys = [
+        missed_appointment::RULE.key,
+        no_next_appointment::RULE.key,
+        first_visit_overdue::RULE.key,
+        cast_on_too_long::RULE.key,
+        early_brace_review_overdue::RULE.key,
+        review_overdue::RULE.key,
+        tenotomy_day_passed::RULE.key,
+    ];
+    RULES.iter().filter(move |rule| keys.contains(&rule.key))
+}
+
 /// Hours of wear compared with those prescribed, of a child now in the brace with any hours recorded.
 fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
     course.brace_now().filter(|_| !course.wear.is_empty())?;

@@ -1,8 +1,9 @@
 //! A tenotomy that was booked and not done.
 //!
 //! # What it finds
-//! A tenotomy whose booked day has passed without an entry that it was done, from the day after; or one
-//! booked without a day, once the time within which it is due has passed since the booking.
+//! A tenotomy whose booked day (or, where the booking names none, that of the appointment for it) has passed
+//! without an entry that it was done, from the day after; or one booked without any day, once the time within
+//! which it is due has passed since the booking.
 //!
 //! # Why it matters
 //! The foot waits in a holding cast for a theatre list; a cancelled list is easily forgotten.
@@ -31,7 +32,7 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan?;
-    let (last, text) = match plan.planned_on {
+    let (last, text) = match ground.course.tenotomy_day(&plan) {
         Some(day) => (day, format!("tenotomy booked for {}; not recorded as done.", day.words())),
         None => {
             let last = plan.booked_on + i32::from(ground.protocol.tenotomy_within_days);

@@ -36,7 +36,7 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan.filter(|_| foot.phase == Phase::WaitingForTenotomy)?;
-    let planned = plan.planned_on?;
+    let planned = ground.course.tenotomy_day(&plan)?;
     let (since, ready) = waits_since(ground, foot, &plan);
     let last = since + i32::from(ground.protocol.tenotomy_within_days);
     if planned <= last {

@@ -129,10 +129,16 @@ pub(crate) fn book(view: &View<'_>) -> NextStep {
 
 /// Booked: keep the booking, and change the cast before it if the cast cannot stay on until then.
 pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
-    let fact = match plan.planned_on {
-        Some(day) => format!("Tenotomy booked on {} for {}.", plan.booked_on.words(), day.words()),
-        None => format!("Tenotomy booked on {}, day not set.", plan.booked_on.words()),
+    let day = view.course.tenotomy_day(&plan);
+    let booked = plan.booked_on.words();
+    let fact = match (plan.planned_on, day) {
+        (Some(day), _) => format!("Tenotomy booked on {booked} for {}.", day.words()),
+        (None, Some(day)) => {
+            format!("Tenotomy booked on {booked}; the appointment for it is on {}.", day.words())
+        }
+        (None, None) => format!("Tenotomy booked on {booked}, no date chosen."),
     };
+    let plan = TenotomyPlan { planned_on: day, ..plan };
     let longest = view.foot.cast_on().map(|cast| cast.on + i32::from(view.protocol.cast_max_days));
     if let (Some(planned), Some(longest)) = (plan.planned_on, longest)
         && planned > longest
@@ -147,7 +153,7 @@ pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
         Some(day) => {
             (format!("{} as booked for {}", tenotomy_words(view), day.words()), "Keep the appointment.")
         }
-        None => (format!("{}: set the day", tenotomy_words(view)), "Set the day and inform the family."),
+        None => (format!("{}: choose a date", tenotomy_words(view)), "Choose a date and inform the family."),
     };
     let reason = Reason::new(fact, plan.entry, rule, source::COMMON);
     let step = NextStep::of(view.scope(), Action::KeepTenotomy, words, Some(window), reason);

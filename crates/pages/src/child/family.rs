@@ -1,7 +1,10 @@
 //! The family: whom to call, and brothers, sisters and twins whose records are in the clinic.
 
 use super::ChildView;
-use crate::{parts::Who, words};
+use crate::{
+    parts::{self, Who},
+    words,
+};
 use maud::{Markup, html};
 use record::{Carer, Day, EntryId, Purpose, Sex, SiblingRelation};
 
@@ -40,27 +43,6 @@ pub struct TogetherView {
     pub expected: [bool; 2],
 }
 
-/// The address of a telephone number; `None` for a text without a digit.
-fn tel(phone: &str) -> Option<String> {
-    let number: String = phone
-        .chars()
-        .enumerate()
-        .filter(|(n, letter)| letter.is_ascii_digit() || (*letter == '+' && *n == 0))
-        .map(|(_, letter)| letter)
-        .collect();
-    number.bytes().any(|byte| byte.is_ascii_digit()).then(|| format!("tel:{number}"))
-}
-
-/// A telephone number as a link.
-fn phone_link(phone: &str) -> Markup {
-    html! {
-        @match tel(phone) {
-            Some(address) => a.phone href=(address) { (phone) },
-            None => span.phone { (phone) },
-        }
-    }
-}
-
 /// Name and relation, whichever is recorded: "Hana Osei, mother".
 fn carer_words(carer: &Carer) -> String {
     let relation = carer.relation.as_deref().unwrap_or_default();
@@ -77,7 +59,7 @@ pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
     html! {
         p.child-phone {
             @if let Some((carer, of, phone)) = first {
-                "Telephone: " (phone_link(phone)) " " (carer_words(carer))
+                "Telephone: " (parts::telephone(phone)) " " (carer_words(carer))
                 @if let Some(language) = &carer.language { ", speaks " (language) }
                 @if let Some(who) = of { " (from the record of " a href=(who.href()) { (who.shown_name()) } ")" }
             } @else { "No telephone number is recorded." }
@@ -92,21 +74,11 @@ pub(super) fn family(view: &ChildView<'_>) -> Markup {
         section.card aria-labelledby="people-head" {
             h2 id="people-head" { "The family" }
             @if about.carers.is_empty() { p { "No contact person is recorded." } }
-            ul.plain { @for carer in &about.carers { (carer_row(carer)) } }
+            ul.plain { @for carer in &about.carers { li { (parts::carer_line(carer)) } } }
+            p.actions { a.button href={ (view.who.href()) "/call" } { "Call the family" } " " a.button href={ (view.who.href()) "/join" } { "Registered twice?" } }
             @if let Some(address) = &about.address { p { (address) } }
             (siblings(view))
             (contacts(view))
-        }
-    }
-}
-
-fn carer_row(carer: &Carer) -> Markup {
-    let words = carer_words(carer);
-    html! {
-        li {
-            (words)
-            @if let Some(phone) = &carer.phone { @if !words.is_empty() { ", " } (phone_link(phone)) }
-            @if let Some(language) = &carer.language { ", speaks " (language) }
         }
     }
 }

@@ -55,7 +55,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         let both = view.outlook.course.feet.len() > 1;
         ink.tag(if both { "<div class=\"child-feet both\">" } else { "<div class=\"child-feet\">" });
         feet::feet(ink, view.outlook, view.forecasts);
-        ink.markup(&parts::caution()).tag("</div></div>").markup(&below(view));
+        ink.markup(&parts::caution()).tag("</div></div>").markup(&below(frame, view));
         ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
         timeline::timeline(ink, view);
         ink.tag("</section>");
@@ -103,9 +103,9 @@ fn first(frame: &Frame, view: &ChildView<'_>) -> Markup {
     }
 }
 
-fn below(view: &ChildView<'_>) -> Markup {
+fn below(frame: &Frame, view: &ChildView<'_>) -> Markup {
     html! {
-        (second_scores(view, &view.who))
+        (second_scores(frame, view, &view.who))
         (urgent::questions(view.outlook))
         (likely::likely(view.outlook.course.child, view.forecasts))
         div.child-below {
@@ -150,7 +150,7 @@ fn shown_as_of(who: &Who, as_of: Day) -> Markup {
 }
 
 /// Links for a colleague to score again the feet scored today.
-fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
+fn second_scores(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
     let course = &view.outlook.course;
     let today = |scored: &&course::AssessmentSeen| {
         scored.on == course.as_of && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
@@ -159,6 +159,7 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
         .feet
         .iter()
         .filter_map(|foot| Some((foot.side, foot.scores.iter().rev().find(today)?.entry)))
+        .filter(|(_, entry)| !is_own(frame, view, *entry))
         .collect();
     html! {
         @if !scored.is_empty() {
@@ -174,6 +175,11 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
     }
 }
 
+/// Whether the person who is signed in wrote an entry: who scored a foot cannot score it again blindly.
+fn is_own(frame: &Frame, view: &ChildView<'_>, entry: record::EntryId) -> bool {
+    let by = view.entries.iter().find(|each| each.id == entry).map(|each| each.by);
+    by.and_then(|by| view.writers.get(&by)).is_some_and(|name| Some(name) == frame.user.as_ref())
+}
 fn other_day(who: &Who, as_of: Day, today: Day) -> Markup {
     html! {
         form.as-of method="get" action=(who.href()) {

@@ -21,10 +21,14 @@ pub const REASON: &str = "reason";
 pub const CORRECT_REASON: &str = "correct_reason";
 /// Why an entry is withdrawn.
 pub const WITHDRAW_REASON: &str = "withdraw_reason";
+/// Why a step that was written as one is taken back.
+pub const TAKE_BACK_REASON: &str = "take_back_reason";
 /// Why an entry that is in doubt is right, in the user's words.
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
+/// Where an error stands that says that the form was saved before: no field, but nothing is lost either.
+pub const SAVED_BEFORE: &str = "saved_before";
 /// Number of entries from which the form was made, or the version of a list.
 pub const SEEN: &str = "seen";
 /// Confirms that a child is to be registered although a similar one is on record.

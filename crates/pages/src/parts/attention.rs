@@ -81,7 +81,7 @@ pub fn child_row(
             }
             div.call-when {
                 (call_when(worst, today))
-                a href={ (who.href()) "/add/contact-attempt" } { "Contact the family" span.sr { ": " (who.shown_name()) } }
+                a href={ (who.href()) "/call?back=attention" } { "Call the family" span.sr { ": " (who.shown_name()) } }
                 a href={ (who.href()) "/put-off" } { "Put off …" span.sr { ": " (who.shown_name()) } }
             }
         }

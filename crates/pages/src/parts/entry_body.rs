@@ -12,7 +12,7 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
     let fields = body.kind().form_fields(room);
     let facts: Vec<(&str, String)> = fields
         .iter()
-        .filter(|field| field.spec.takes != FieldType::Entry)
+        .filter(|field| !matches!(field.spec.takes, FieldType::Entry | FieldType::Entries | FieldType::Child))
         .filter_map(|field| Some((field.label.as_str(), field_words(field.spec, filled.given(&field.name)?))))
         .chain(body.sums())
         .collect();
@@ -24,6 +24,7 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
                 p { "The record of the " (link.relation.words()) ": " a href={ "/child/" (link.other) } { "open it" } ". The link holds while both records have it; to end it, withdraw this entry or the other." }
                 dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } }
             },
+            Body::VisitAmended(_) | Body::RecordsJoined(_) => p { (body.sentence()) "." },
             Body::SecondScore(second) => {
                 p { strong { "A second clinician’s score, made without seeing the first." } " It shows how well two raters agree; it is not part of the course of the foot."
                     @if let Some(first) = second.first { " Paired with " a href={ "/child/" (child) "/entry/" (first) } { "the first score" } "." } }

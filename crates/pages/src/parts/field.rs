@@ -4,7 +4,7 @@ use super::{
     field_error, field_id, label,
     tiles::{Tile, tiles},
 };
-use crate::fields::{CONFIRM, Field, Filled, What};
+use crate::fields::{CONFIRM, Field, Filled, SAVED_BEFORE, What};
 use maud::{Markup, html};
 
 /// The hidden CSRF token of every form that changes data.
@@ -25,11 +25,11 @@ pub fn error_summary(filled: &Filled) -> Markup {
     html! {
         @if !filled.errors.is_empty() {
             div.errors role="alert" {
-                h2 { "Nothing was saved yet" }
+                h2 { @if filled.has_error(SAVED_BEFORE) { "Saved before; nothing was added" } @else { "Nothing was saved yet" } }
                 ul {
                     @for error in &filled.errors {
                         li {
-                            @if error.field.is_empty() { (error.text) }
+                            @if error.field.is_empty() || error.field == SAVED_BEFORE { (error.text) }
                             @else { a href={ "#" (field_id(&error.field)) } { (error.text) } }
                         }
                     }

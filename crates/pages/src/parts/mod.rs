@@ -7,6 +7,7 @@ mod field;
 mod labels;
 mod lists;
 mod reasons;
+mod telephone;
 mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
@@ -18,4 +19,5 @@ pub use lists::{Pager, empty, pager};
 pub use reasons::{
     caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
 };
+pub use telephone::{carer_line, telephone};
 pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

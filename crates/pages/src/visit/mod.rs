@@ -84,6 +84,11 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
     frame::page(frame, &format!("Visit: {name}"), &body)
 }
 
+/// "Tuesday 14 May 2024, today".
+fn day_words(on: Day, today: Day) -> String {
+    format!("{}, {}", words::weekday(on), words::relative(on, today))
+}
+
 fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
     let id = parts::field_id(fields::ON);
     let day = view.filled.given(fields::ON).map_or_else(|| view.on.to_string(), str::to_owned);
@@ -91,7 +96,7 @@ fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
         div.visit-when {
             label for=(id) { "Day of the visit" }
             input id=(id) name=(fields::ON) type="date" value=(day) required max=(frame.today) aria-describedby=[view.filled.has_error(fields::ON).then(|| format!("{id}-error"))];
-            span.rel { (words::weekday(view.on)) ", " (words::relative(view.on, frame.today)) }
+            span.rel id="visit-day" { (day_words(view.on, frame.today)) }
             (parts::field_error(&view.filled, fields::ON))
         }
         p.hint.visit-hint { "Blank fields are not recorded. Dashed outline: answer of the last visit. Right foot on your left, as the child faces you." }

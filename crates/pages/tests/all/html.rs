@@ -44,6 +44,12 @@ fn every_expected_page_is_rendered() {
         "import-pairs",
         "past-imports",
         "undo-import",
+        "whole-visit",
+        "remedy-foot",
+        "join",
+        "call",
+        "calls",
+        "move-appointment",
         "error-not-found",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -3,7 +3,7 @@
 use super::day::day_of;
 use crate::{
     app::App,
-    web::{Fail, PageResult, Shared, Visitor, drawn},
+    web::{Fail, PageResult, Shared, Visitor, drawn, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::{ChildRecord, shared_day};
@@ -45,6 +45,10 @@ pub async fn page(
             "{} is in the future: the record cannot be shown as of that day.",
             as_of.words()
         ))));
+    }
+    let kept = work(&app, move |app| app.joined_into(child)).await?;
+    if let (Some(kept), None) = (kept, &asked.as_of) {
+        return to(&format!("/child/{kept}?done=joined-here"));
     }
     let mut frame = app.frame(&visitor, Here::Child);
     frame.message = asked.done.as_deref().and_then(message);
@@ -120,6 +124,21 @@ fn message(done: &str) -> Option<Message> {
         "withdrawn" => "The entry is withdrawn. It stays readable, with the reason.",
         "linked" => "The two records are linked.",
         "registered" => "The child is registered.",
+        "visit-child" => {
+            "The visit is moved to the other child. Here it stays readable as withdrawn; the line of today leads to taking it back."
+        }
+        "visit-foot" => {
+            "Right and left of the visit are exchanged. The line of today leads to taking it back."
+        }
+        "visit-day" => "The visit is moved to the other day. The line of today leads to taking it back.",
+        "visit-withdraw" => {
+            "The visit is withdrawn. It stays readable; the line of today leads to taking it back."
+        }
+        "joined" => "The records are joined. The line of today leads to taking it back.",
+        "joined-here" => "Two records of this child were joined; this is the one in use.",
+        "taken-back" => "The step is taken back. What was recorded before holds again.",
+        "called" => "The call is saved.",
+        "moved" => "The appointment is moved.",
         "both" => {
             let text = "Your visit is saved. Somebody else recorded something about this child while you had the form open; both are saved. Check below that they agree.";
             return Some(Message::Warning(text.to_owned()));

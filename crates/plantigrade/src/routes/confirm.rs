@@ -77,6 +77,13 @@ pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<EntryDoubt> {
         .collect()
 }
 
+/// The note that confirms what was in doubt.
+#[must_use]
+pub fn note_text(reason: &str, doubt: &str) -> String {
+    let reason: String = reason.chars().take(REASON_CHARS).collect();
+    format!("Confirmed: {reason} (asked: {doubt})")
+}
+
 /// Saves a form, or returns it if something has to be confirmed first.
 ///
 /// # Errors
@@ -101,10 +108,9 @@ pub fn save(
             }
             return Ok(ConfirmOutcome::Ask(filled));
         };
-        let reason: String = reason.chars().take(REASON_CHARS).collect();
         let on = drafts.first().map_or_else(|| app.clock.today(), |draft| draft.on);
         for doubt in doubts {
-            let text = format!("Confirmed: {reason} (asked: {})", doubt.text);
+            let text = note_text(reason, &doubt.text);
             drafts.push(Draft { follows: Some(doubt.entry), ..Draft::new(Note { text }, on) });
         }
     }

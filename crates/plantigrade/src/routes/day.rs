@@ -1,6 +1,10 @@
 //! The clinic's day.
 
-use super::submission::{Draft, Submission};
+use super::{
+    day_loads::places,
+    second_score::may_score_again,
+    submission::{Draft, Submission},
+};
 use crate::{
     app::App,
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
@@ -10,7 +14,9 @@ use course::{Appointment, AppointmentState};
 use guidance::Urgency;
 use pages::{DayRow, DayView, Here, Message, RequestError};
 use rayon::prelude::*;
-use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
+use record::{
+    AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId, Withdrawal,
+};
 use serde::Deserialize;
 use std::collections::HashSet;
 
@@ -24,6 +30,7 @@ const CHILDREN_SHOWN: usize = 300;
 #[derive(Debug, Deserialize)]
 pub struct DayQuery {
     on: Option<String>,
+    done: Option<String>,
 }
 
 /// The day of a query, or today if there is none.
@@ -42,8 +49,10 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
 /// Who is expected, who is here, who was seen and who missed the appointment.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?;
-    let (view, left_out) = work(&app, move |app| view(app, on)).await?;
+    let user = visitor.user()?;
+    let (view, left_out) = work(&app, move |app| view(app, on, user)).await?;
     let mut frame = app.frame(&visitor, Here::Day);
+    frame.message = query.done.as_deref().and_then(message);
     if left_out > 0 {
         let text = format!(
             "{left_out} more children are expected on this day than are shown here. Find them by name."
@@ -53,15 +62,27 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     shown(pages::day(&frame, &view))
 }
 
-/// The day, and the number of children left out.
-fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
+/// What was just saved, from a fixed list.
+fn message(done: &str) -> Option<Message> {
+    let text = match done {
+        "called" => "The call is saved.",
+        "moved" => "The appointment is moved.",
+        "undone" => "The mark is taken back.",
+        _ => return None,
+    };
+    Some(Message::Done(text.to_owned()))
+}
+
+/// The day as a person sees it, and the number of children left out.
+fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     let mut expected: Vec<ChildId> = Vec::new();
     let mut met = HashSet::new();
     // In the order of their times, so that a day beyond all measure shows its beginning.
     expected.extend(app.records.expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
     let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
     expected.truncate(CHILDREN_SHOWN);
-    let rows: Result<Vec<_>, Fail> = expected.par_iter().map(|child| rows_of(app, *child, on)).collect();
+    let rows: Result<Vec<_>, Fail> =
+        expected.par_iter().map(|child| rows_of(app, *child, on, user)).collect();
     let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
     let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);
@@ -70,11 +91,11 @@ fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    Ok((DayView { on, rows, near }, left_out))
+    Ok((DayView { on, rows, near, places: places(app, on) }, left_out))
 }
 
 /// The child's appointments of that day, with phase and next steps.
-fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
+fn rows_of(app: &App, child: ChildId, on: Day, user: UserId) -> Result<Vec<DayRow>, Fail> {
     let known = app.known(child, app.clock.today().max(on))?;
     let course = &known.outlook.course;
     let today = app.clock.today();
@@ -85,7 +106,9 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
         let of_day = |scored: &&course::AssessmentSeen| {
             scored.on == on && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
         };
-        foot.scores.iter().rev().find(of_day).map(|scored| (foot.side, scored.entry))
+        let last = foot.scores.iter().rev().find(of_day)?;
+        // Who scored the foot first cannot score it again blindly, so it is not offered.
+        may_score_again(app, &known, last.entry, user).then_some((foot.side, last.entry))
     };
     let scored: Vec<_> =
         if on == today { course.feet.iter().filter_map(scored).collect() } else { Vec::new() };
@@ -96,6 +119,7 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
         time: made.time.clone(),
         purpose: made.purpose,
         state: made.state,
+        can_be_undone: made.marked_by.is_some(),
         feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
         steps: super::find::steps(&known.outlook, today),
         attention,
@@ -125,6 +149,17 @@ pub async fn missed(State(app): State<Shared>, visitor: Visitor, Posted(filled):
     to(&format!("/day?on={on}"))
 }
 
+/// Takes back the mark "here" or "did not come": the entry is withdrawn.
+pub async fn undo(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
+    let marked = Marked::of(&app, &visitor, &filled)?;
+    let on = marked.on;
+    work(&app, move |app| marked.undo(app)).await?;
+    to(&format!("/day?on={on}&done=undone"))
+}
+
+/// The reason of a mark that is taken back with one tap.
+const UNDONE: &str = "Marked by mistake; taken back on the page of the day.";
+
 /// A child marked on the clinic's day.
 struct Marked {
     child: ChildId,
@@ -144,6 +179,20 @@ impl Marked {
             return Err(Fail(RequestError::Refused(text)));
         }
         Ok(Self { child, appointment, on, by: visitor.user()? })
+    }
+
+    /// Withdraws the last mark of the appointment; nothing if there is none, so that a second tap does nothing.
+    fn undo(&self, app: &App) -> Result<(), Fail> {
+        let known = app.known(self.child, app.clock.today())?;
+        let mut made = known.outlook.course.appointments.iter().filter(|made| made.for_day == self.on);
+        let of_it = |made: &&Appointment| match self.appointment {
+            Some(entry) => made.entry == entry,
+            None => made.made_on.is_none(),
+        };
+        let Some(entry) = made.find(of_it).and_then(|made| made.marked_by) else { return Ok(()) };
+        let withdrawal = Withdrawal { entry, reason: UNDONE.to_owned() };
+        let draft = Draft { follows: Some(entry), ..Draft::new(withdrawal, app.clock.today()) };
+        Submission::new(app, self.child, self.by).save(app, vec![draft]).map(|_| ())
     }
 
     /// Saves the mark unless the appointment is settled already, so that a second tap does nothing.

@@ -2,6 +2,7 @@
 
 use super::{
     confirm,
+    steps::{self, StepToSave},
     submission::{Draft, Submission},
 };
 use crate::{
@@ -11,20 +12,23 @@ use crate::{
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as shown_page, to, work},
 };
 use axum::extract::{Path, State};
-use course::{CorrectedLog, Fate, Line};
+use clinic::{ChildRecord, TakeBack};
+use course::{CorrectedLog, Fate, Line, VisitPart};
 use pages::{
-    Amendment, EntryView, Frame, Here,
+    Amendment, EntryView, Frame, Here, StepShown,
     fields::{self, FieldError, Filled},
 };
-use record::{Body, ChildId, Correction, Day, Entry, EntryId, Kind, UserId, Withdrawal};
+use record::{Body, ChildId, Correction, Day, Entry, EntryId, UserId, Withdrawal};
+use std::sync::Arc;
 
 const NO_REASON: &str = "A reason is needed, so that others can follow what happened.";
 
-/// The two forms of the page.
+/// The forms of the page.
 #[derive(Default)]
 struct Forms {
     correct: Option<Filled>,
     withdraw: Filled,
+    take_back: Filled,
 }
 
 /// One entry.
@@ -33,7 +37,7 @@ pub async fn page(
     visitor: Visitor,
     Path((child, entry)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Elsewhere);
+    let frame = app.frame(&visitor, Here::Child);
     shown_page(work(&app, move |app| drawn(app, &frame, child, entry, Forms::default())).await?)
 }
 
@@ -61,6 +65,9 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         correct,
         withdraw: forms.withdraw,
         once: app.once().to_string(),
+        step: step_shown(app, &known, line, forms.take_back)?,
+        origin: origin(app, &known.entries, id)?,
+        of_a_visit: current.is_some_and(|(_, body)| course::visit_part(body) == Some(VisitPart::Part)),
     };
     Ok(pages::entry(frame, &view))
 }
@@ -85,6 +92,97 @@ fn amends(entry: &Entry) -> Option<EntryId> {
         Body::Withdrawal(withdrawal) => Some(withdrawal.entry),
         _ => None,
     }
+}
+
+/// What was written in one step with an entry, if the entry lists any.
+fn step_shown(
+    app: &App,
+    known: &ChildRecord,
+    line: Line<'_>,
+    filled: Filled,
+) -> Result<Option<StepShown>, Fail> {
+    let Some(list) = line.entry.body.written_together() else { return Ok(None) };
+    let said = |id: &EntryId| known.entries.iter().find(|entry| entry.id == *id);
+    let entries = list.entries.iter().filter_map(said).map(|entry| (entry.id, entry.body.sentence()));
+    let back = TakeBack::of(line.entry.child, &known.entries, line.entry.id);
+    let other = match (list.other, list.counterpart) {
+        (Some(child), Some(entry)) => {
+            let name = app.who(&app.known(child, Day::LAST)?.outlook.course).shown_name();
+            Some((format!("/child/{child}/entry/{entry}"), name))
+        }
+        _ => None,
+    };
+    Ok(Some(StepShown {
+        entries: entries.collect(),
+        other,
+        can_be_taken_back: back.is_some(),
+        since: back.map(|back| back.since).unwrap_or_default(),
+        filled,
+    }))
+}
+
+/// The entry of another record from which this one was recorded again, with who wrote it there and when.
+fn origin(app: &App, entries: &[Entry], id: EntryId) -> Result<Option<(String, String)>, Fail> {
+    let steps = course::written_in_steps(entries);
+    let list = steps.get(&id).and_then(|step| step.body.written_together());
+    let Some((child, origin)) = list.and_then(|list| Some((list.other?, list.origin_of(id)?))) else {
+        return Ok(None);
+    };
+    let Some(old) = app.records.entry(origin)? else { return Ok(None) };
+    let written = format!("written there by {}, {}", app.name_of(old.by), clock::local_words(old.at));
+    Ok(Some((format!("/child/{child}/entry/{origin}"), written)))
+}
+
+/// Takes back what was written in one step, in every record concerned.
+pub async fn take_back(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    PostedTo { path: (child, step), by, filled }: PostedTo<(ChildId, EntryId)>,
+) -> PageResult {
+    let frame = app.frame(&visitor, Here::Child);
+    steps::form_work(&app, format!("/child/{child}?done=taken-back"), move |app| {
+        let submission = Submission::of_form(app, child, by, &filled);
+        if submission.is_saved(app)? {
+            return Ok(None);
+        }
+        match taken_back(app, submission, step, &filled)? {
+            Ok(()) => Ok(None),
+            Err(take_back) => {
+                let forms = Forms { take_back, ..Forms::default() };
+                drawn(app, &frame, child, step, forms).map(Some)
+            }
+        }
+    })
+    .await
+}
+
+fn taken_back(
+    app: &App,
+    submission: Submission,
+    step: EntryId,
+    filled: &Filled,
+) -> Result<Result<(), Filled>, Fail> {
+    let known = app.known(submission.child, Day::LAST)?;
+    let listed = known.entries.iter().find(|entry| entry.id == step).ok_or_else(Fail::not_found)?;
+    let list = listed.body.written_together().ok_or_else(Fail::not_found)?;
+    let mut logs = vec![(submission.child, step, Arc::clone(&known))];
+    if let (Some(child), Some(counterpart)) = (list.other, list.counterpart) {
+        logs.push((child, counterpart, app.known(child, Day::LAST)?));
+    }
+    let gone = || Fail(pages::RequestError::Conflict("This step was taken back already.".to_owned()));
+    let backs = logs.iter().map(|(child, step, known)| TakeBack::of(*child, &known.entries, *step));
+    let backs = backs.collect::<Option<Vec<TakeBack>>>().ok_or_else(gone)?;
+    let mut reader = Reader::of(filled);
+    let reason = reader.needed(fields::TAKE_BACK_REASON, NO_REASON);
+    if backs.iter().any(|back| !back.since.is_empty()) && filled.value(fields::SURE) != "yes" {
+        reader.wrong(fields::SURE, "Something was written since. Look at it, and confirm.");
+    }
+    if !reader.errors.is_empty() {
+        return Ok(Err(Filled { errors: reader.errors, ..filled.clone() }));
+    }
+    let entries = TakeBack::entries(&backs, &submission.stamp(app, reason));
+    let logs = logs.iter().map(|(child, _, known)| (*child, &known.entries[..])).collect();
+    StepToSave { entries, logs }.save(app, filled)
 }
 
 /// Corrects the entry.
@@ -119,12 +217,12 @@ struct Amending {
 
 const CORRECT: Amending = Amending {
     save: AmendForm::correct,
-    back: |filled| Forms { correct: Some(filled), withdraw: Filled::default() },
+    back: |filled| Forms { correct: Some(filled), ..Forms::default() },
     done: "corrected",
 };
 const WITHDRAW: Amending = Amending {
     save: AmendForm::withdraw,
-    back: |withdraw| Forms { correct: None, withdraw },
+    back: |withdraw| Forms { withdraw, ..Forms::default() },
     done: "withdrawn",
 };
 
@@ -145,7 +243,7 @@ impl From<PostedTo<(ChildId, EntryId)>> for AmendForm {
 
 impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
-        let frame = app.frame(visitor, Here::Elsewhere);
+        let frame = app.frame(visitor, Here::Child);
         let path = format!("/child/{}?done={}", self.child, how.done);
         let result = work(app, move |app| match (how.save)(&self, app)? {
             Ok(()) => Ok(None),
@@ -162,10 +260,10 @@ impl AmendForm {
         let known = app.known(self.child, Day::LAST)?;
         let reading = CorrectedLog::of(&known.entries, Day::LAST);
         let line = line(&reading, self.entry)?;
-        let amendable = !matches!(line.entry.kind(), Kind::Correction | Kind::Withdrawal);
+        let amendable = !line.entry.kind().spec().amends;
         in_force(line).filter(|_| amendable).ok_or_else(|| {
             Fail(pages::RequestError::Conflict(
-                "This entry was withdrawn, or is itself a correction or withdrawal.".to_owned(),
+                "This entry was withdrawn, or it only amends others: take back what it did.".to_owned(),
             ))
         })?;
         Ok(line.entry.clone())

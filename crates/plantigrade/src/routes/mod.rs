@@ -5,10 +5,12 @@ mod assets;
 mod attention;
 mod brace_fitting;
 mod brace_problems;
+mod call;
 mod capacity;
 mod child;
 mod confirm;
 mod day;
+mod day_loads;
 mod entry;
 mod find;
 mod forecasts;
@@ -16,6 +18,8 @@ mod gate;
 mod import;
 mod import_pairs;
 mod import_undo;
+mod join;
+mod move_appointment;
 mod protocol;
 mod put_off;
 mod register;
@@ -25,9 +29,11 @@ mod second_score;
 mod siblings;
 mod sign_in;
 mod start;
+mod steps;
 pub(crate) mod stock;
 mod submission;
 mod visit;
+mod visit_remedy;
 mod wear;
 
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
@@ -90,12 +96,18 @@ fn pages() -> Vec<Route> {
         ("/start/{token}", get(start::form).post(start::set_up)),
         ("/sign-in", get(sign_in::form).post(sign_in::sign_in)),
         ("/day", get(day::page)),
+        ("/calls", get(call::list)),
         ("/attention", get(attention::page)),
         ("/attention/lost", get(attention::lost)),
         ("/find", get(find::page)),
         ("/register", get(register::form).post(register::register)),
         ("/child/{id}", get(child::page)),
         ("/child/{id}/put-off", get(put_off::form).post(put_off::save)),
+        ("/child/{id}/call", get(call::form).post(call::save)),
+        ("/child/{id}/join", get(join::find)),
+        ("/child/{id}/join/{other}", get(join::form).post(join::save)),
+        ("/child/{id}/appointment/{entry}/move", get(move_appointment::form).post(move_appointment::save)),
+        ("/child/{id}/visit/{on}/change", get(visit_remedy::form).post(visit_remedy::save)),
         ("/child/{id}/wear", get(wear::page).post(wear::save)),
         ("/child/{id}/wear/logger", takes_file(post(wear::logger))),
         ("/child/{id}/family", get(siblings::page).post(siblings::save)),
@@ -135,12 +147,14 @@ fn actions() -> Vec<Route> {
         ("/sign-out", post(sign_in::sign_out)),
         ("/day/arrived", post(day::arrived)),
         ("/day/missed", post(day::missed)),
+        ("/day/undo", post(day::undo)),
         ("/child/{id}/wear/logged", post(wear::save_logged)),
         ("/child/{id}/visit/preview", post(visit::preview)),
         ("/child/{id}/brace/measure", post(brace_fitting::measure)),
         ("/child/{id}/brace/fit", post(brace_fitting::fit)),
         ("/child/{id}/entry/{entry}/correct", post(entry::correct)),
         ("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw)),
+        ("/child/{id}/entry/{entry}/take-back", post(entry::take_back)),
         ("/stock/text", post(stock::save_text)),
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),

@@ -33,7 +33,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, filled: Option<Filled>) -> Re
 }
 
 /// Calls listed today that are not for the same day, the most urgent first, each rule once.
-fn can_be_put_off(calls: &[Attention], today: Day) -> Vec<Attention> {
+pub(super) fn can_be_put_off(calls: &[Attention], today: Day) -> Vec<Attention> {
     let listed = calls.iter().filter(|call| call.is_listed(today) && call.urgency != Urgency::Today);
     let mut listed: Vec<Attention> = listed.cloned().collect();
     listed.sort_by_key(|call| (call.urgency, call.from));

@@ -57,6 +57,12 @@ fn blind(
     Ok(pages::second_score(frame, &view))
 }
 
+/// Whether a user may score a foot a second time without having seen the first score.
+pub(super) fn may_score_again(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> bool {
+    let reading = CorrectedLog::of(&known.entries, Day::LAST);
+    reading.line(first).is_some_and(|line| !knows(app, line, user))
+}
+
 /// The second score that a user has already made for a first score.
 fn scored_already(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Option<EntryId> {
     let pairs = pairing::pairs(&known.entries, Day::LAST);

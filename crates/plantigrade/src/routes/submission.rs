@@ -1,8 +1,11 @@
 //! Saving a form: all of its entries or none, and a form sent twice is saved once.
 
 use crate::{app::App, web::Fail};
-use clinic::ArchiveError;
-use pages::fields::{Filled, ONCE};
+use clinic::{ArchiveError, StepStamp};
+use pages::{
+    RequestError,
+    fields::{Filled, ONCE, SAVED_BEFORE},
+};
 use record::{Body, ChildId, Day, Entry, EntryId, UserId};
 use uuid::Uuid;
 
@@ -25,7 +28,7 @@ impl Draft {
 }
 
 /// Shown on a form that was saved and then changed and sent again.
-const SAVED_ALREADY: &str = "This form was already saved, and you have changed it since. The saved entries are unchanged; save again only if this is to be added to them.";
+const SAVED_ALREADY: &str = "This form was saved before, and you have changed it since. What was saved is unchanged. Save again only if all of this is to be added to it; otherwise correct the entry on the child’s page.";
 
 /// What happened to a form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +49,7 @@ impl SaveOutcome {
     pub fn or_form(self, filled: &Filled) -> Result<(), Filled> {
         match self {
             Self::Saved | Self::SavedBefore => Ok(()),
-            Self::SavedOtherwise => Err(filled.clone().wrong("", SAVED_ALREADY)),
+            Self::SavedOtherwise => Err(filled.clone().wrong(SAVED_BEFORE, SAVED_ALREADY)),
         }
     }
 }
@@ -95,11 +98,38 @@ impl Submission {
         drafts.into_iter().enumerate().map(entry).collect()
     }
 
+    /// The stamp of a step whose entries are counted up from the form's token.
+    #[must_use]
+    pub fn stamp(&self, app: &App, reason: String) -> StepStamp {
+        let Self { by, once, .. } = *self;
+        StepStamp { on: app.clock.today(), at: app.clock.now(), by, site: app.site, reason, first_id: once }
+    }
+
+    /// Whether a form with this token was saved before.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn is_saved(&self, app: &App) -> Result<bool, Fail> {
+        Ok(app.records.entry(EntryId::new(self.once))?.is_some())
+    }
+
+    /// Refuses what is sent to a record that was joined to another while the form was open.
+    fn not_joined(&self, app: &App) -> Result<(), Fail> {
+        let Some(kept) = app.joined_into(self.child)? else { return Ok(()) };
+        let about = &app.known(kept, app.clock.today())?.outlook.course.about;
+        Err(Fail(RequestError::Conflict(format!(
+            "This record was joined to another record of the same child ({}, {}). Nothing was saved: find the child and record it there.",
+            about.full_name(),
+            about.numbers.first().map_or("no number", String::as_str),
+        ))))
+    }
+
     /// Saves a form.
     ///
     /// # Errors
-    /// When the records refuse an entry; then nothing is saved.
+    /// When the records refuse an entry, or the record was joined to another; then nothing is saved.
     pub fn save(&self, app: &App, drafts: Vec<Draft>) -> Result<SaveOutcome, Fail> {
+        self.not_joined(app)?;
         let entries = self.entries(app, drafts);
         let result = app.records.append(entries.clone());
         match result {

@@ -54,6 +54,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
         purpose: proposed.first().map(|each| each.purpose),
         preview: PreviewView {
             child,
+            on,
             steps: &outlook.steps_on(on),
             as_if_saved: false,
             remarks: remarks(&filled),
@@ -89,7 +90,7 @@ pub async fn preview(
             let known = app.known(child, on)?;
             let remarks = errors.into_iter().map(|error| error.text).collect();
             let steps = known.outlook.steps_on(on);
-            let view = PreviewView { child, steps: &steps, as_if_saved: false, remarks };
+            let view = PreviewView { child, on, steps: &steps, as_if_saved: false, remarks };
             Ok(pages::preview(&view, today))
         }
     });
@@ -108,7 +109,7 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
     // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
     let today = app.clock.today();
     let steps = app.outlook(child, &entries, today).steps_on(today);
-    let view = PreviewView { child, steps: &steps, as_if_saved: true, remarks };
+    let view = PreviewView { child, on: visit.on, steps: &steps, as_if_saved: true, remarks };
     Ok(pages::preview(&view, app.clock.today()))
 }
 
@@ -144,8 +145,8 @@ pub async fn save(
             to(&format!("/child/{child}?done=visit"))
         }
         (ConfirmOutcome::Done(SaveOutcome::SavedOtherwise), _, filled) => {
-            let text = "This visit was already saved, and you have changed the form since. The saved entries are unchanged; save again only if all of this is to be added, otherwise correct the entry on the child's page.";
-            form_again(&app, frame, child, filled.wrong("", text)).await
+            let filled = SaveOutcome::SavedOtherwise.or_form(&filled).err().unwrap_or(filled);
+            form_again(&app, frame, child, filled).await
         }
     }
 }

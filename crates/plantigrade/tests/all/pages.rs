@@ -67,6 +67,8 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/find?q=nobody",
         "/attention?page=99",
         "/attention/lost",
+        "/calls",
+        "/calls?on=2025-03-01",
     ] {
         let page = browser.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 15] = [
+const STRANGERS_SEE_NOTHING: [&str; 19] = [
     "/",
     "/day",
     "/attention",
@@ -25,6 +25,10 @@ const STRANGERS_SEE_NOTHING: [&str; 15] = [
     "/import/past/01907e2a-0000-7000-8000-0000000000e1",
     "/child/0190a000-0000-7000-8000-000000000000",
     "/child/0190a000-0000-7000-8000-000000000000/family",
+    "/calls",
+    "/child/0190a000-0000-7000-8000-000000000000/call",
+    "/child/0190a000-0000-7000-8000-000000000000/join",
+    "/child/0190a000-0000-7000-8000-000000000000/visit/2025-03-01/change",
 ];
 
 #[tokio::test]

@@ -254,7 +254,7 @@ async fn second_visit(tab: &Tab) {
 async fn correct_a_score(tab: &Tab) {
     tab.click_on(&tab.named_in(".timeline", "Right foot: Pirani 5").await).await;
     tab.says("This entry is unchanged.").await;
-    tab.click(&tab.named("Correct this entry").await).await;
+    tab.says("Correct this entry").await;
     tab.click(&tile("pirani.medial_crease", "0.5")).await;
     tab.type_into("#f-correct-reason", "Tapped the tile beside the one that was meant").await;
     tab.click_on(&tab.named("Save correction").await).await;

@@ -1,7 +1,7 @@
 //! The program as a clinician meets it: the real binary, and its pages in a real browser.
 //!
 //! `journey` goes the way of a child from the first account to the second visit; `pointing` brings in sheets
-//! of other habits; `access` looks at
+//! of other habits; `putting_right` takes back and moves what was recorded wrongly; `access` looks at
 //! every page for what keeps people out, in both themes and three widths; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -11,6 +11,7 @@ mod clinic;
 mod journey;
 mod pointing;
 mod print;
+mod putting_right;
 mod screens;
 mod search;
 mod stops;

@@ -43,6 +43,10 @@ pub enum Way {
     ShowAgain,
     /// By a path, and then by the first link of this kind on its page.
     Link(&'static str, &'static str),
+    /// By a path below the page of a child, and then by the first of each of these on each page.
+    ChildLinks(u32, &'static str, &'static [&'static str]),
+    /// To the page that moves the first appointment of the day that can be moved.
+    MoveAppointment,
 }
 
 const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
@@ -107,6 +111,8 @@ fn of_lists() -> Vec<Stop> {
         stop("day", Way::Path("/day"), "Expected"),
         stop("day-empty", Way::Path("/day?on=2030-01-06"), "Nobody is expected"),
         stop("day-before", Way::Path("/day?on=2024-05-12"), "Missed"),
+        stop("calls", Way::Path("/calls"), "to call"),
+        stop("move-appointment", Way::MoveAppointment, "Move to"),
         stop("attention", Way::Path("/attention"), "Needs attention"),
         stop("attention-page-2", Way::Path("/attention?page=2"), "Page 2 of"),
         stop("attention-lost", Way::Path("/attention/lost"), "Lost list"),
@@ -223,6 +229,11 @@ pub fn of_a_child() -> Vec<Stop> {
             Way::ChildLink(3, "/family?q=SK20002", "a[href*='?with=']"),
             "Link these two records",
         ),
+        stop("whole-visit", Way::ChildLinks(3, "", &[".visit-of"]), "What is wrong with the whole visit?"),
+        stop("remedy-foot", Way::ChildLinks(3, "", &[".visit-of", "a[href$='how=foot']"]), "What changes"),
+        stop("call", Way::Child(3, "/call"), "Was the family reached?"),
+        stop("join-find", Way::Child(3, "/join?q=sk200"), "Compare"),
+        stop("join", Way::ChildLinks(3, "/join?q=sk200", &[".found a.button"]), "Both records"),
         stop("child-put-off", Way::Child(6, "/put-off"), "Put off calls until a day"),
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
@@ -299,6 +310,17 @@ impl Stop {
                 choose(tab, "input[name=file]", "twins.csv", &alike()).await;
                 send(tab, &[], "Read the file").await;
                 tab.click_on("a[href^='/import/pairs']").await;
+            }
+            Way::ChildLinks(number, below, links) => {
+                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                for link in *links {
+                    tab.click_on(link).await;
+                }
+            }
+            Way::MoveAppointment => {
+                tab.go(&at("/day")).await;
+                let href: String = tab.eval("document.querySelector('a[href$=\"/move\"]').href").await;
+                tab.go(&href).await;
             }
             Way::Link(path, link) => {
                 tab.go(&at(path)).await;

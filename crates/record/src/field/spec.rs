@@ -34,6 +34,10 @@ pub enum FieldType {
     Points(&'static [Answer]),
     /// The id of another entry or child, never typed by a person.
     Entry,
+    /// The ids of other entries, never typed by a person.
+    Entries,
+    /// The id of another child, never typed by a person.
+    Child,
     /// The contents of another entry.
     Body,
     /// A group of fields under one key.

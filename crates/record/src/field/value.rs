@@ -254,8 +254,21 @@ impl FieldValue for EntryId {
     }
 }
 
+impl FieldValue for Vec<EntryId> {
+    const TAKES: FieldType = FieldType::Entries;
+
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        let ids: Vec<String> = self.iter().map(ToString::to_string).collect();
+        shown.put(ids.join(" "));
+    }
+}
+
 impl FieldValue for ChildId {
-    const TAKES: FieldType = FieldType::Entry;
+    const TAKES: FieldType = FieldType::Child;
 
     fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
         shown.put(self.to_string());

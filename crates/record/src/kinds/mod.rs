@@ -109,11 +109,17 @@ kinds! {
     note: Note,
     correction: Correction,
     withdrawal: Withdrawal,
+    visit_amended: VisitAmended,
+    records_joined: RecordsJoined,
 }
 
 // Part of an assessment.
 mod relapse_signs;
 pub use relapse_signs::*;
+
+// Part of the entries that list others written with them.
+mod written_together;
+pub use written_together::*;
 
 macro_rules! bodies {
     ($($name:ident)*) => {

@@ -296,6 +296,67 @@ fn an_entry_cannot_answer_itself() {
     assert_eq!(withdrawn.refusal().unwrap().field, "entry");
 }
 
+/// Writes the reason and the other record into a body, and says which field is refused.
+fn together(body: impl Into<Body>) -> Option<&'static str> {
+    entry(body).refusal().map(|finding| finding.field)
+}
+
+#[test]
+fn a_visit_is_amended_with_a_reason_and_with_a_day_only_where_it_is_moved() {
+    let body = |change, moved_to, reason: &str| VisitAmended {
+        moved_to,
+        ..VisitAmended::of(change, day("2024-07-23"), reason.to_owned(), WrittenTogether::default())
+    };
+    let moved = Some(day("2024-07-24"));
+    assert_eq!(together(body(VisitChange::Withdrawn, None, "did not happen")), None);
+    assert_eq!(together(body(VisitChange::Withdrawn, None, " ")), Some("reason"));
+    assert_eq!(together(body(VisitChange::Withdrawn, moved, "r")), Some("moved_to"));
+    assert_eq!(together(body(VisitChange::DayChanged, moved, "r")), None);
+    assert_eq!(together(body(VisitChange::DayChanged, None, "r")), Some("moved_to"));
+}
+
+#[test]
+fn joined_records_name_the_other_and_a_reason() {
+    let body = |other, reason: &str| {
+        let together = WrittenTogether { other, ..WrittenTogether::default() };
+        RecordsJoined::of(JoinedPart::Closed, reason.to_owned(), together)
+    };
+    let other = Some(full_entry(Kind::Note).child);
+    assert_eq!(together(body(other, "registered twice")), None);
+    assert_eq!(together(body(other, "")), Some("reason"));
+    assert_eq!(together(body(None, "registered twice")), Some("other"));
+}
+
+#[test]
+fn an_entry_recorded_again_leads_to_the_entry_it_was_before() {
+    let [one, two, before]: [EntryId; 3] =
+        ["e2", "e3", "d2"].map(|last| format!("01907e2a-0000-7000-8000-{last:0>12}").parse().unwrap());
+    let list =
+        WrittenTogether { entries: vec![one, two], origins: vec![before], ..WrittenTogether::default() };
+    assert_eq!((list.origin_of(one), list.origin_of(two)), (Some(before), None));
+}
+
+/// Every kind that names a foot names the other afterwards, twice gives what it was, and the boots of a bar
+/// are exchanged with all they hold.
+#[test]
+fn the_other_foot_keeps_every_value() {
+    for &kind in Kind::ALL {
+        let body = full(kind);
+        let Some(other) = body.of_other_foot() else {
+            assert_eq!(body.side(), None, "{}", kind.wire());
+            continue;
+        };
+        assert_eq!(other.side(), body.side().map(Side::other), "{}", kind.wire());
+        assert_ne!(other, body, "{}", kind.wire());
+        assert_eq!(other.of_other_foot(), Some(body), "{}", kind.wire());
+    }
+    let Some(Body::BraceFitted(fitted)) = full(Kind::BraceFitted).of_other_foot() else { panic!("no boots") };
+    // Right 65° and left 35° before.
+    let boots: Vec<_> = fitted.brace.boots.iter().map(|boot| (boot.side, boot.abduction_deg)).collect();
+    assert_eq!(boots, [(Side::Right, Some(35)), (Side::Left, Some(65))]);
+    assert_eq!(full(Kind::Note).of_other_foot(), None);
+}
+
 /// Kinds about one foot name it; kinds about the child name none, so that no side is ever guessed.
 #[test]
 fn the_side_of_an_entry_is_the_side_of_its_body() {

@@ -37,6 +37,8 @@ fn value(spec: &'static FieldSpec) -> BoxedStrategy<Value> {
         FieldType::YesNo | FieldType::Flag(_) => any::<bool>().prop_map(Value::from).boxed(),
         FieldType::Choice(answers) => select(answers).prop_map(|(key, _)| Value::from(key)).boxed(),
         FieldType::Entry => uuid().prop_map(|id| json!(id)).boxed(),
+        FieldType::Entries => vec(uuid(), 0..3).prop_map(|ids| json!(ids)).boxed(),
+        FieldType::Child => uuid().prop_map(|id| json!(id)).boxed(),
         FieldType::Body => plain().prop_map(|body| serde_json::to_value(body).unwrap()).boxed(),
         FieldType::Group(parts) => object(parts),
         FieldType::OneOf(parts) => {

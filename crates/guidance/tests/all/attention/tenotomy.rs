@@ -70,6 +70,36 @@ fn a_tenotomy_booked_without_a_day_calls_after_the_week_within_which_it_is_due()
     begins(&booked, "tenotomy-day-passed", "2024-05-11"); // 3 + 7 + 1
 }
 
+/// The booking names no day and the appointment for the tenotomy does: that is the day, and none is asked for.
+#[test]
+fn the_appointment_for_a_tenotomy_is_its_day() {
+    let booked = with(&scored("½ 0 0 / ½ 1 ½"), "2024-05-03 | right | tenotomy booked | |");
+    let words = |story: &Story| {
+        let outlook = story.on("2024-05-10");
+        let step = outlook.foot_step(Side::Right).unwrap();
+        (step.words.to_string(), step.window.map(|window| window.to.to_string()))
+    };
+    // Without a day: due within the 7 days after the booking.
+    assert_eq!(words(&booked), ("Tenotomy: choose a date".into(), Some("2024-05-10".into())));
+    let other = with(&booked, "2024-05-03 | | appointment | for 2024-05-11; cast");
+    assert_eq!(words(&other).0, "Tenotomy: choose a date", "an appointment for something else is no date");
+    let meant = with(&booked, "2024-05-03 | | appointment | for 2024-05-12; tenotomy");
+    assert_eq!(words(&meant), ("Tenotomy as booked for 12 May 2024".into(), Some("2024-05-12".into())));
+    begins(&meant, "tenotomy-day-passed", "2024-05-13");
+}
+
+/// A call is settled by telephone where the family has to come; what only an examination settles is not.
+#[test]
+fn only_calls_about_coming_are_settled_by_telephone() {
+    let keys: Vec<&str> = guidance::attention::by_telephone().map(|rule| rule.key).collect();
+    for key in ["missed-appointment", "no-next-appointment", "review-overdue", "cast-on-too-long"] {
+        assert!(keys.contains(&key), "{key}: {keys:?}");
+    }
+    for key in ["red-flag", "score-worse", "brace-settings", "record-in-doubt"] {
+        assert!(!keys.contains(&key), "{key}: {keys:?}");
+    }
+}
+
 #[test]
 fn one_foot_in_casts_with_the_other_at_the_stage_of_the_brace_calls() {
     let braced = Story::rows("2024-01-05 | both | cast | |\n 2024-03-01 | | brace | full time");

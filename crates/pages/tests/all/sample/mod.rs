@@ -13,13 +13,14 @@ use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
     DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView, Message,
     PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice, ScoreShown,
-    SecondScoreView, SignInView, StartView, UrgencyCount, VisitView,
+    SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
 use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Side, Sign, UserId};
 use uuid::Uuid;
 
+mod amend;
 mod brace_fitting;
 mod capacity;
 mod children;
@@ -63,6 +64,7 @@ fn row(child: &Invented, state: AppointmentState, time: &str, purpose: Purpose) 
         time: Some(time.into()),
         purpose: Some(purpose),
         state,
+        can_be_undone: matches!(state, AppointmentState::Here | AppointmentState::Missed),
         feet: feet(&outlook),
         scored: vec![(Side::Right, EntryId::new(Uuid::from_u128(10)))],
         steps: outlook.steps,
@@ -82,6 +84,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(visits(given));
     all.extend(children(given));
     all.extend(entries(given));
+    all.extend(amend::pages(given));
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
     all.extend(wear::pages());
@@ -168,12 +171,18 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         DayRow { appointment: None, time: None, ..row(&new, AppointmentState::Here, "", Purpose::First) },
         row(&overdue, AppointmentState::Missed, "08:45", Purpose::Cast),
     ];
-    let day_view = DayView { on: today(), rows, near: vec![(day("2024-05-17"), 6), (day("2024-05-21"), 9)] };
+    let day_view = DayView {
+        on: today(),
+        rows,
+        near: vec![(day("2024-05-17"), 6), (day("2024-05-21"), 9)],
+        places: Some(14),
+    };
     let done = Frame {
         message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))),
         ..frame(Here::Day)
     };
-    let empty_day = DayView { on: day("2024-05-19"), rows: Vec::new(), near: vec![(day("2024-05-21"), 9)] };
+    let empty_day =
+        DayView { on: day("2024-05-19"), rows: Vec::new(), near: vec![(day("2024-05-21"), 9)], places: None };
     let found = [&casts, &brace, &overdue].map(|child| {
         let outlook = child.outlook();
         FindRow {
@@ -300,7 +309,13 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
             DayChoice { day: day("2024-05-17"), why: "the clinic day before".into() },
         ],
         purpose: Some(Purpose::Cast),
-        preview: PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() },
+        preview: PreviewView {
+            child: child.child,
+            on: today(),
+            steps: &outlook.steps,
+            as_if_saved,
+            remarks: Vec::new(),
+        },
     };
     pages::visit(&frame(Here::Elsewhere), &view)
 }
@@ -328,6 +343,7 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
     let outlook = casts.outlook();
     let fragment = PreviewView {
         child: casts.child,
+        on: today(),
         steps: &outlook.steps,
         as_if_saved: true,
         remarks: vec!["The total written is 4, the six signs add up to 4.5.".into()],
@@ -404,6 +420,9 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         correct: fields::values_of(&scored.body).with("on", scored.on.to_string()),
         withdraw: Filled::default(),
         once: "once".into(),
+        step: None,
+        origin: None,
+        of_a_visit: true,
     };
     let last = child.entries.last().unwrap();
     let amended = EntryView {
@@ -419,7 +438,22 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
             .wrong(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened."),
         ..plain.clone()
     };
+    let moved = EntryView {
+        current: None,
+        step: Some(StepShown {
+            entries: vec![(scored.id, scored.body.sentence())],
+            other: Some((format!("{}/entry/{}", who.href(), scored.id), "Bo Quillfeather".into())),
+            can_be_taken_back: true,
+            since: vec!["“Left foot: cast applied” was corrected on 12 May 2024".into()],
+            filled: Filled::default()
+                .wrong(fields::SURE, "Something was written since. Look at it, and confirm."),
+        }),
+        origin: Some((format!("{}/entry/{}", who.href(), last.id), "written there by Hanne Kvist".into())),
+        of_a_visit: false,
+        ..plain.clone()
+    };
     vec![
+        ("entry-step", pages::entry(&frame(Here::Elsewhere), &moved)),
         ("entry", pages::entry(&frame(Here::Elsewhere), &plain)),
         ("entry-corrected", pages::entry(&frame(Here::Elsewhere), &amended)),
     ]

@@ -1,0 +1,209 @@
+//! A telephone call to the family: the number, what was said, and a new day, in one small form; and the list of
+//! the families to call.
+
+use crate::{
+    DayLoad, Frame,
+    fields::{self, Field, Filled, What},
+    frame,
+    parts::{self, Tile, Who},
+    words,
+};
+use maud::{Markup, html};
+use record::{Carer, ContactWay, Day, EntryId};
+
+/// The form field with the way in which the family was contacted.
+pub const WAY: &str = "way";
+/// The form field that states whether the family was reached.
+pub const REACHED: &str = "reached";
+/// The form field with whom.
+pub const WHOM: &str = "whom";
+/// The form field with what was said.
+pub const SAID: &str = "said";
+/// The form field with the new day: one of those proposed, or [`OTHER`].
+pub const NEW_DAY: &str = "day";
+/// The answer that the day is another one.
+pub const OTHER: &str = "other";
+/// The form field with another day.
+pub const OTHER_DAY: &str = "other_day";
+/// The form field with the time.
+pub const TIME: &str = "time";
+/// The form field with the day until which the calls are put off.
+pub const UNTIL: &str = "until";
+/// The form field with the page to which the form leads back.
+pub const BACK: &str = "back";
+
+/// The form of a call.
+#[derive(Debug, Clone)]
+pub struct CallView {
+    /// The child.
+    pub who: Who,
+    /// The carers, in the order in which to call them.
+    pub carers: Vec<Carer>,
+    /// Why to call, one sentence each.
+    pub why: Vec<String>,
+    /// Earlier attempts, the latest first.
+    pub attempts: Vec<String>,
+    /// The appointment that a new day replaces or follows, in words.
+    pub appointment: Option<(EntryId, String)>,
+    /// Days for a new appointment.
+    pub days: Vec<DayLoad>,
+    /// Whether calls for attention can be put off.
+    pub can_be_put_off: bool,
+    /// The values in the form.
+    pub filled: Filled,
+    /// Token that makes a double submit harmless.
+    pub once: String,
+}
+
+/// The page of a call.
+#[must_use]
+pub fn call(frame: &Frame, view: &CallView) -> Markup {
+    let CallView { who, filled, .. } = view;
+    let body = html! {
+        (parts::band(who, "call the family", frame.today))
+        (parts::error_summary(filled))
+        (numbers(view))
+        form.card.call-form method="post" action={ (who.href()) "/call" } {
+            (parts::csrf(&frame.csrf))
+            (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(BACK, filled.value(BACK)))
+            @if let Some((entry, _)) = &view.appointment { (parts::hidden(fields::FOLLOWS, &entry.to_string())) }
+            (parts::tiles(filled, REACHED, "words", &html! { "Was the family reached? " span.needed { "required" } }, &[Tile::new("yes", "reached"), Tile::new("no", "not reached")]))
+            (parts::field(filled, &Field::new(SAID, "What was said", What::Long)))
+            (new_day(view))
+            (rest(view))
+            p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } " " a.button href=(who.href()) { "Leave without saving" } }
+        }
+    };
+    frame::page(frame, &format!("Call the family: {}", who.shown_name()), &body)
+}
+
+fn numbers(view: &CallView) -> Markup {
+    let numbered = |carer: &Carer| carer.phone.as_deref().is_some_and(|phone| !phone.trim().is_empty());
+    html! {
+        section.card.numbers {
+            h2 { "Telephone" }
+            @if !view.carers.iter().any(numbered) {
+                p { strong { "No telephone number is recorded. " } a href={ (view.who.href()) "/add/registration" } { "Add a number" } }
+            }
+            ul.plain { @for carer in &view.carers { li { (parts::carer_line(carer)) } } }
+            @for why in &view.why { p.call-why { (why) } }
+            @if !view.attempts.is_empty() {
+                details { summary { "Earlier attempts (" (view.attempts.len()) ")" }
+                    ul.plain { @for attempt in &view.attempts { li { (attempt) } } }
+                }
+            }
+        }
+    }
+}
+
+fn new_day(view: &CallView) -> Markup {
+    let days: Vec<(String, String, String)> =
+        view.days.iter().map(|load| (load.day.to_string(), words::weekday(load.day), load.words())).collect();
+    let mut tiles = vec![Tile::none("no new day")];
+    tiles.extend(days.iter().map(|(value, word, load)| Tile::new(value, word).meaning(load)));
+    tiles.push(Tile::new(OTHER, "another day").meaning("enter it below"));
+    let legend = html! {
+        "New appointment"
+        @if let Some((_, words)) = &view.appointment { span.hint { "In place of: " (words) } }
+    };
+    html! {
+        (parts::tiles(&view.filled, NEW_DAY, "words wide", &legend, &tiles))
+        div.two {
+            (parts::field(&view.filled, &Field::new(OTHER_DAY, "Another day", What::Day)))
+            (parts::field(&view.filled, &Field::new(TIME, "Time", What::Time)))
+        }
+    }
+}
+
+/// What a call seldom needs: another way, whom, and putting calls off.
+fn rest(view: &CallView) -> Markup {
+    let ways = ContactWay::ALL.iter().map(|way| (way.key(), way.words())).collect();
+    let open = [WAY, WHOM, UNTIL].iter().any(|name| view.filled.has_error(name))
+        || view.filled.given(UNTIL).is_some();
+    html! {
+        details.more open[open] {
+            summary { "Not by telephone, whom, or put off" }
+            (parts::field(&view.filled, &Field::new(WAY, "How", What::Choice(ways)).needed()))
+            (parts::field(&view.filled, &Field::new(WHOM, "Whom", What::Text)))
+            @if view.can_be_put_off {
+                (parts::field(&view.filled, &Field::new(UNTIL, "Put the calls for attention off until", What::Day)
+                    .hint("What was said is saved as the reason. Leave empty to leave them in the list.")))
+            }
+        }
+    }
+}
+
+/// The families to call on a day.
+#[derive(Debug, Clone)]
+pub struct CallListView {
+    /// The day.
+    pub on: Day,
+    /// Those still to call, the most urgent first.
+    pub rows: Vec<CallRow>,
+    /// Those called that day.
+    pub done: Vec<CallRow>,
+    /// How many more have a call for attention that a telephone call may settle.
+    pub more: usize,
+}
+
+/// A family to call.
+#[derive(Debug, Clone)]
+pub struct CallRow {
+    /// The child.
+    pub who: Who,
+    /// The carers.
+    pub carers: Vec<Carer>,
+    /// Why, one sentence.
+    pub why: String,
+    /// The last attempt, in words.
+    pub last: Option<String>,
+    /// The appointment that was missed.
+    pub appointment: Option<EntryId>,
+}
+
+/// The list of the families to call.
+#[must_use]
+pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
+    let title = format!("Calls, {}", words::weekday(view.on));
+    let body = html! {
+        header.page-head {
+            div {
+                h1 { (title) }
+                p.tally { (view.rows.len()) " to call · " (view.done.len()) " called" }
+            }
+            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } a.button href="/attention" { "Needs attention" } } }
+        }
+        p.hint { "Who did not come, and whose call for attention may be settled by telephone. Print this page to work through it on paper." }
+        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { p { a href="/attention" { "Needs attention" } } })) }
+        @else { ul.call-list { @for row in &view.rows { (call_row(frame, view.on, row, false)) } } }
+        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " a href="/attention" { "Needs attention" } "." } }
+        @if !view.done.is_empty() {
+            section.day-group { h2 { "Called " span.count { (view.done.len()) } }
+                ul.call-list { @for row in &view.done { (call_row(frame, view.on, row, true)) } }
+            }
+        }
+        (parts::caution())
+    };
+    frame::page(frame, &title, &body)
+}
+
+fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {
+    let name = row.who.shown_name();
+    let meant = row.appointment.map(|entry| format!("&follows={entry}")).unwrap_or_default();
+    html! {
+        li.call.to-call {
+            div.call-who { span.paper-box aria-hidden="true" {} (parts::who_line(&row.who, frame.today)) }
+            div.call-what {
+                p.call-text { (row.why) }
+                @if row.carers.is_empty() { p { "No carer is recorded." } }
+                ul.plain.carers { @for carer in &row.carers { li { (parts::carer_line(carer)) } } }
+                @if let Some(last) = &row.last { p.call-from { (last) } }
+                p.paper-line aria-hidden="true" { "Said: " }
+            }
+            div.call-when {
+                a.button.primary[!done] href={ (row.who.href()) "/call?back=calls-" (on) (meant) } { @if done { "Call again" } @else { "Record the call" } span.sr { ": " (name) } }
+            }
+        }
+    }
+}

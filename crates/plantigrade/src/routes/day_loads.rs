@@ -1,0 +1,55 @@
+//! What is booked on the days to which an appointment can be given.
+
+use crate::{
+    app::App,
+    capacity_file::{self, CAPACITY_FILE},
+    web::Fail,
+};
+use clinic::{is_clinic_day, proposed_days};
+use guidance::Outlook;
+use pages::DayLoad;
+use record::{Day, DayRange};
+
+/// Days offered.
+const OFFERED: usize = 6;
+/// Days looked through for clinic days.
+const AHEAD_DAYS: i32 = 60;
+
+/// The days on which the next step of a child falls due, and the next clinic days after a day; each with what is
+/// booked.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn day_loads(app: &App, outlook: &Outlook, after: Day) -> Result<Vec<DayLoad>, Fail> {
+    let weekdays = &app.settings.weekdays;
+    let due: Vec<Day> =
+        proposed_days(outlook, after, weekdays).into_iter().map(|proposed| proposed.day).collect();
+    let next = (1..=AHEAD_DAYS).map(|n| after + n).filter(|day| is_clinic_day(weekdays, *day));
+    let mut days = due.clone();
+    for day in next {
+        if days.len() >= OFFERED {
+            break;
+        }
+        if !days.contains(&day) {
+            days.push(day);
+        }
+    }
+    days.sort_unstable();
+    let (Some(first), Some(last)) = (days.first(), days.last()) else { return Ok(Vec::new()) };
+    let booked = app.records.appointments_per_day(DayRange::new(*first, *last))?;
+    let load = |day: Day| DayLoad {
+        day,
+        booked: booked.iter().find(|(on, _)| *on == day).map_or(0, |(_, booked)| *booked),
+        places: places(app, day),
+        due: due.contains(&day),
+    };
+    Ok(days.into_iter().map(load).collect())
+}
+
+/// The places of the clinic on a day, if the clinic has saved how it works.
+#[must_use]
+pub fn places(app: &App, day: Day) -> Option<u32> {
+    let path = app.dir.join(CAPACITY_FILE);
+    let setting = path.exists().then(|| capacity_file::read(&path).ok()).flatten()?;
+    Some(setting.places(day.weekday()))
+}
