@@ -22,6 +22,8 @@ pub(crate) struct Profile {
     dates: usize,
     numbers: usize,
     scores: usize,
+    /// Scores with words after them: "0,5 - moderado".
+    worded_scores: usize,
     halves: usize,
     above_one: usize,
     small: usize,
@@ -67,8 +69,13 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
             out.above_one += usize::from(value > 1.0);
             out.small += usize::from((0.0..=20.0).contains(&value));
         } else {
-            let worded = coding::leading_number(text).is_some() || SidedScores::is_written(text);
-            out.numbers += usize::from(worded);
+            let worded = coding::leading_number(text);
+            out.numbers += usize::from(worded.is_some() || SidedScores::is_written(text));
+            if let Some(Read::Value(score)) = worded.map(|number| values::halves(&number, 6.0)) {
+                out.worded_scores += 1;
+                out.halves += usize::from(score.0 % 2 == 1);
+                out.above_one += usize::from(score.0 > 2);
+            }
         }
         out.sides += usize::from(sides::read(text) != SideCell::Unknown);
         out.done += usize::from(done::is_known(text));
@@ -135,6 +142,12 @@ impl Profile {
         self.filled > 0 && self.scores == self.filled
     }
 
+    /// Whether its cells are 0, 0.5 and 1 only, as those of a sign are.
+    pub(crate) fn are_points(&self) -> bool {
+        let scores = self.scores + self.worded_scores;
+        self.filled > 0 && scores == self.filled && self.above_one == 0
+    }
+
     /// Whether values come more than once, as a child's number does in a sheet of visits.
     pub(crate) const fn repeats(&self) -> bool {
         self.distinct < self.filled
@@ -154,7 +167,8 @@ impl Profile {
 
     /// Whether its cells are values of a score: halves up to 6, or whole numbers up to 6 under a short heading.
     pub(crate) fn looks_scored(&self, header: &str) -> bool {
-        let scores = self.filled > 1 && self.scores * 10 >= self.filled * 9 && !self.counts_up;
+        let scores = self.scores + self.worded_scores;
+        let scores = self.filled > 1 && scores * 10 >= self.filled * 9 && !self.counts_up;
         let short = crate::text::fold(header).chars().count() <= 4;
         scores
             && !self.looks_dated()

@@ -98,7 +98,7 @@ pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, prof
     for (kind, word) in KINDS {
         let of_kind = looks.iter().filter(|(looks, _)| *looks == kind).map(|(_, at)| *at);
         let mut columns: Vec<usize> = of_kind.collect();
-        let alike = if kind == Looks::Scores { short_sums(map, &columns) } else { Vec::new() };
+        let alike = if kind == Looks::Scores { short_sums(map, &columns, profiles) } else { Vec::new() };
         columns.extend(&alike);
         columns.sort_unstable();
         let mut families: BTreeMap<String, Vec<usize>> = BTreeMap::new();
@@ -159,11 +159,15 @@ fn settle(
     map.questions.push(question);
 }
 
+/// The words of a heading without those for a foot and without numbers.
+fn own_words(header: &str) -> Vec<String> {
+    let own = |word: &String| side_word(word).is_none() && !word.bytes().all(|b| b.is_ascii_digit());
+    tokens(header).into_iter().filter(own).collect()
+}
+
 /// What the headings of the same column for the other foot or another visit share.
 fn family(map: &ColumnMap, at: usize) -> String {
-    let header = map.columns.get(at).map_or("", |column| column.header.as_str());
-    let shared = |word: &String| side_word(word).is_none() && !word.bytes().all(|b| b.is_ascii_digit());
-    let words: Vec<String> = tokens(header).into_iter().filter(shared).collect();
+    let words = own_words(map.columns.get(at).map_or("", |column| column.header.as_str()));
     match (words.is_empty(), map.columns.get(at)) {
         (true, Some(column)) => column.name().to_lowercase(),
         _ => words.join(" "),
@@ -172,12 +176,19 @@ fn family(map: &ColumnMap, at: usize) -> String {
 
 /// Sums whose headings are as short as those of several scores that are not understood: "MF" among "LR", "TK"
 /// and "RS" is more likely a sign like them than a sum of signs.
-fn short_sums(map: &ColumnMap, unused: &[usize]) -> Vec<usize> {
+fn short_sums(map: &ColumnMap, unused: &[usize], profiles: &[Profile]) -> Vec<usize> {
+    // A heading that is nothing but a short word for a foot may be a sign too: "LF".
     let short = |column: &&Column| {
-        let words = tokens(&column.header);
+        let own = own_words(&column.header);
+        let words = if own.is_empty() { tokens(&column.header) } else { own };
         !words.is_empty() && words.iter().all(|word| word.chars().count() <= SHORT)
     };
-    let others = map.columns.iter().filter(|column| unused.contains(&column.index)).filter(short).count();
+    // A few cells may all be 0 or 1, which many things are.
+    let points = |at: usize| profiles.get(at).is_some_and(Profile::are_points);
+    let may_be_sign = |column: &&Column| {
+        unused.contains(&column.index) || (column.meaning.is_none() && points(column.index))
+    };
+    let others = map.columns.iter().filter(may_be_sign).filter(short).count();
     if others < 2 {
         return Vec::new();
     }

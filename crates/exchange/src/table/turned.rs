@@ -90,8 +90,9 @@ fn meaning(grid: &Grid, line: usize, column: usize) -> Option<Meaning> {
 fn of_column(grid: &Grid, column: usize) -> Option<Labels> {
     let most = grid.height().min(LINES);
     let filled = |line: &usize| !grid.cell(*line, column).is_blank();
+    // Dates are seen at a glance, and hardly any line of an ordinary table holds nothing else.
     let dated = (0..most).find(|&line| {
-        meaning(grid, line, column) == Some(Meaning::VisitDate) && is_followed_by_dates(grid, line, column)
+        is_followed_by_dates(grid, line, column) && meaning(grid, line, column) == Some(Meaning::VisitDate)
     })?;
     let first = (0..dated).rev().take_while(filled).last().unwrap_or(dated);
     let last = (dated..most).take_while(filled).last().unwrap_or(dated);
@@ -123,8 +124,8 @@ const fn heads_column(meaning: Meaning) -> bool {
 
 fn is_followed_by_dates(grid: &Grid, line: usize, column: usize) -> bool {
     let cells = (column + 1..grid.width_of(line)).map(|at| grid.cell(line, at));
-    let filled: Vec<Cell<'_>> = cells.filter(|cell| !values::is_nothing(cell.trimmed())).collect();
-    !filled.is_empty() && filled.iter().all(may_be_date)
+    let mut filled = cells.filter(|cell| !values::is_nothing(cell.trimmed()));
+    filled.next().is_some_and(|first| may_be_date(&first)) && filled.all(|cell| may_be_date(&cell))
 }
 
 /// Whether a cell is a date of a workbook, or begins with a figure and has as many as a date has.

@@ -349,6 +349,32 @@ fn an_everyday_name_that_nothing_settles_is_asked_about() {
     assert_eq!(found, [record::HalfPoint::One, record::HalfPoint::Zero]);
 }
 
+/// "MF" among signs with headings as short is no midfoot score, whatever words for the foot come with it.
+#[rstest]
+#[case("LR,MF,TK,HF,RS,LF")]
+#[case("LR rechts,MF rechts,TK rechts,HF rechts,RS rechts,LF rechts")]
+fn short_headings_that_look_like_sums_are_asked_about_with_the_others(#[case] headings: &str) {
+    let text = format!(
+        "Hosp No,Name,Date,Side,{headings},Done\n1,Ole By,2024-01-13,R,1,0.5,1,1,0.5,0.5,cast\n1,Ole By,2024-01-20,R,1,0,1,0,0,0,cast\n"
+    );
+    let plan = open(&text);
+    assert_eq!((blocking(&plan), totals(&plan)), (vec!["unused: scores"], vec![]));
+    // With words after each number.
+    let worded: String = text
+        .split(',')
+        .map(|cell| match cell {
+            "0" => "0 - normal,".to_owned(),
+            "0.5" => "0.5 - moderate,".to_owned(),
+            "1" => "1 - severe,".to_owned(),
+            other => format!("{other},"),
+        })
+        .collect();
+    assert!(blocking(&open(worded.trim_end_matches(','))).contains(&"unused: scores"), "{worded}");
+    // 0 and 1 only, in all but the sums.
+    let text = text.replace("1,0.5,1,1,0.5,0.5,cast", "1,0.5,1,1,1,1,cast");
+    assert_eq!(totals(&open(&text)), Vec::<String>::new());
+}
+
 /// Columns of the two feet, or of several visits, are one question.
 #[test]
 fn the_same_doubt_about_several_columns_is_one_question() {

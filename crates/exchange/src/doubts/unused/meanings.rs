@@ -1,7 +1,7 @@
 //! What a column that is not understood may mean, by its cells and by what the other columns say already.
 
 use crate::{
-    ColumnMap, Meaning, Table,
+    ColumnMap, Meaning, Table, coding,
     profile::Profile,
     sides::{SideWord, side_word},
     text::tokens,
@@ -94,7 +94,11 @@ fn by_cells(table: &Table, map: &ColumnMap, columns: &[usize], profiles: &[Profi
     let texts = cells.map(|(row, at)| map.rules.cell(table, row, at).trimmed());
     let numbers: Option<Vec<f64>> = texts
         .filter(|text| !values::is_nothing(text))
-        .map(|text| if let Read::Value(value) = values::number(text) { Some(value) } else { None })
+        .map(|text| {
+            let worded = coding::leading_number(text);
+            let read = values::number(worded.as_deref().unwrap_or(text));
+            if let Read::Value(value) = read { Some(value) } else { None }
+        })
         .collect();
     match numbers {
         Some(numbers) => by_numbers(&numbers),
