@@ -18,8 +18,8 @@ const MONTHS: [&str; 12] = [
     "december",
 ];
 
-/// Splits a search text into its days, each as the days that it can mean (3/4/2023 has two), and the rest of
-/// the text.
+/// Splits a search text into its days, each as the days that it can mean (3/4/2023 has two, May 2023 has 31), and
+/// the rest of the text. A month in figures is left in the rest: it may be part of a hospital number.
 pub(crate) fn split(query: &str) -> (Vec<Vec<Day>>, String) {
     let pieces: Vec<&str> = query.split_whitespace().collect();
     let (mut days, mut rest) = (Vec::new(), Vec::new());
@@ -29,6 +29,12 @@ pub(crate) fn split(query: &str) -> (Vec<Vec<Day>>, String) {
         if let Some(found) = spelt.map(|text| meanings(&text)).filter(|found| !found.is_empty()) {
             days.push(found);
             at += 3;
+            continue;
+        }
+        let month = pieces.get(at..at + 2).map(|two| days_of_month(&two.join(" ")));
+        if let Some(found) = month.filter(|found| !found.is_empty()) {
+            days.push(found);
+            at += 2;
             continue;
         }
         let found = meanings(piece);
@@ -63,6 +69,15 @@ fn meanings(text: &str) -> Vec<Day> {
     days.sort();
     days.dedup();
     days
+}
+
+/// Every day of a month in words and a year, "May 2023"; none if the text is anything else.
+fn days_of_month(text: &str) -> Vec<Day> {
+    let text = fold::fold(text);
+    let Some((Some(month), year)) = text.split_once(' ').map(|(name, year)| (month(name), year)) else {
+        return Vec::new();
+    };
+    (1..=31).filter_map(|date: u32| day(year, Some(month), &date.to_string())).collect()
 }
 
 fn day(year: &str, month: Option<u32>, day: &str) -> Option<Day> {

@@ -9,7 +9,7 @@ use course::{AssessmentSeen, BraceSpell, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::Outlook;
 use maud::{Markup, html};
-use record::Side;
+use record::{ChildId, Day, EntryId, Side};
 
 /// Both feet, and how to read their pictures.
 pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
@@ -35,7 +35,7 @@ fn not_affected(side: Side) -> Markup {
 fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
-    ink.markup(&foot_head(foot)).markup(&facts(foot));
+    ink.markup(&foot_head(foot)).markup(&facts(outlook.course.child, foot));
     // Two feet stand next to each other, each in the narrow drawing; one foot has the room of both.
     let both = outlook.course.feet.len() > 1;
     let widths: &[Width] = if both { &[Width::Narrow] } else { &[Width::Wide, Width::Narrow] };
@@ -49,47 +49,61 @@ fn foot_head(foot: &FootCourse) -> Markup {
     }
 }
 
-fn facts(foot: &FootCourse) -> Markup {
-    let mut facts: Vec<(&str, String)> = Vec::new();
+/// A fact about a foot, with the entry it comes from.
+type FootFact = (&'static str, String, Option<EntryId>);
+
+/// The state of the foot in a few facts, each of which leads to its entry.
+fn facts(child: ChildId, foot: &FootCourse) -> Markup {
+    let mut facts: Vec<FootFact> = Vec::new();
     if let Some(scored) = foot.last_pirani() {
         let total = scored.pirani.total().map_or_else(
             || format!("incomplete, {} of 6 signs", 6 - scored.pirani.missing().count()),
             |total| format!("{total} of 6"),
         );
-        facts.push(("Pirani", format!("{total} on {}", scored.on.words())));
+        facts.push(("Pirani", format!("{total} on {}", scored.on.words()), Some(scored.entry)));
     }
     facts.extend(movement(foot));
     if let Some(cast) = foot.cast_on() {
-        facts.push((
-            "Cast on",
-            format!("cast {}, {}, since {}", cast.number, cast.purpose.words(), cast.on.words()),
-        ));
+        let words = format!("cast {}, {}, since {}", cast.number, cast.purpose.words(), cast.on.words());
+        facts.push(("Cast on", words, Some(cast.entry)));
     }
     if foot.episode > 1 {
-        facts.push(("Episode", format!("{} (a relapse or new casts after bracing)", foot.episode)));
+        let words = format!("{} (a relapse or new casts after bracing)", foot.episode);
+        facts.push(("Episode", words, None));
     }
     if let Some(nature) = foot.nature {
         let complex = if foot.complex == Some(true) { ", complex" } else { "" };
-        facts.push(("Type", format!("{}{complex}", nature.words())));
+        facts.push(("Type", format!("{}{complex}", nature.words()), None));
     }
     if let Some(plan) = &foot.tenotomy_plan {
         let day = plan.planned_on.map_or_else(|| "no date set".to_owned(), |day| day.words());
-        facts.push(("Tenotomy booked", day));
+        facts.push(("Tenotomy booked", day, Some(plan.entry)));
     }
-    html! { dl.foot-facts { @for (name, value) in &facts { div { dt { (name) } dd { (value) } } } } }
+    html! {
+        dl.foot-facts {
+            @for (name, words, entry) in &facts {
+                div { dt { (name) } dd { @match entry {
+                    Some(entry) => a href={ "/child/" (child) "/entry/" (entry) } { (words) },
+                    None => (words),
+                } } }
+            }
+        }
+    }
 }
 
 /// The last angles, in one line where they were measured on the same day.
-fn movement(foot: &FootCourse) -> Vec<(&'static str, String)> {
-    let on = |(scored, deg): (&AssessmentSeen, i16)| (scored.on, words::degrees(deg));
+fn movement(foot: &FootCourse) -> Vec<FootFact> {
+    let on = |(scored, deg): (&AssessmentSeen, i16)| (scored.on, words::degrees(deg), scored.entry);
     match (foot.last_dorsiflexion().map(on), foot.last_abduction().map(on)) {
-        (Some((day, up)), Some((same, out))) if day == same => {
-            vec![("Dorsiflexion", format!("{up}, abduction {out} on {}", day.words()))]
+        (Some((day, up, entry)), Some((_, out, same))) if entry == same => {
+            vec![("Dorsiflexion", format!("{up}, abduction {out} on {}", day.words()), Some(entry))]
         }
-        (up, out) => [("Dorsiflexion", up), ("Abduction", out)]
-            .into_iter()
-            .filter_map(|(name, last)| last.map(|(day, deg)| (name, format!("{deg} on {}", day.words()))))
-            .collect(),
+        (up, out) => {
+            let fact = |name, last: Option<(Day, String, EntryId)>| {
+                last.map(|(day, deg, entry)| (name, format!("{deg} on {}", day.words()), Some(entry)))
+            };
+            [fact("Dorsiflexion", up), fact("Abduction", out)].into_iter().flatten().collect()
+        }
     }
 }
 

@@ -267,7 +267,12 @@ async fn later_visit(person: &mut Person<'_>) {
 async fn correction(person: &mut Person<'_>) {
     let name = name_of(person.tab, 2).await;
     person.tap_on("main .who-name", &[&name]).await;
-    person.tap_on(".timeline .entry a", &["Right foot: Pirani"]).await;
+    // The score of the foot leads to its entry; without such a link the entry is in the list below.
+    if person.is_there(".foot-facts a", &["of 6"]).await {
+        person.tap_on(".foot-facts a", &["of 6"]).await;
+    } else {
+        person.tap_on(".timeline .entry a", &["Right foot: Pirani"]).await;
+    }
     person.tap("main :is(summary, a, button)", words::CORRECT).await;
     person.answer("pirani.medial_crease", "1").await;
     person.write("#f-correct-reason", "wrong tile").await;
