@@ -46,4 +46,4 @@ pub use model::{
     TenotomyPlan, TenotomySeen,
 };
 pub use question::{Question, QuestionKind};
-pub use visits::{VisitPart, joined_into, visit_lines, visit_part, written_in_steps};
+pub use visits::{VisitPart, joined_into, visit_lines, visit_misfits, visit_part, written_in_steps};
