@@ -6,9 +6,10 @@
 //! transaction and taken back in one ([`crate::TakeBack`]).
 
 use crate::{StepStamp, written_step::StepWriter};
-use course::{CorrectedLog, Fate, VisitPart, visit_lines};
+use course::{CorrectedLog, Course, Fate, VisitPart, visit_lines, visit_misfits};
 use record::{
-    Body, ChildId, Correction, Day, Entry, EntryId, VisitAmended, VisitChange, Withdrawal, WrittenTogether,
+    Body, ChildId, Correction, Day, Entry, EntryId, Side, VisitAmended, VisitChange, Withdrawal,
+    WrittenTogether,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -76,6 +77,8 @@ pub struct VisitPlan {
     pub rows: Vec<VisitRow>,
     /// What the other child's record, or the other day, holds already: the visit is added to it.
     pub held_there: Vec<String>,
+    /// What speaks against it: a foot that is not on record there, a day before birth.
+    pub misfits: Vec<String>,
 }
 
 /// What a child's log holds of a day, in the words of the record.
@@ -99,7 +102,7 @@ impl VisitPlan {
         (chosen, there): (Option<&[EntryId]>, &[Entry]),
     ) -> Self {
         let log = CorrectedLog::of(entries, Day::LAST);
-        let there = CorrectedLog::of(there, Day::LAST);
+        let (other_log, there) = (there, CorrectedLog::of(there, Day::LAST));
         let lines = visit_lines(&log, on);
         let is_chosen = |id: EntryId, part: VisitPart| {
             chosen.map_or(part == VisitPart::Part, |chosen| chosen.contains(&id))
@@ -130,13 +133,38 @@ impl VisitPlan {
             VisitRemedy::OtherDay(day) => said_on(&log, day),
             VisitRemedy::Withdraw | VisitRemedy::OtherFoot => Vec::new(),
         };
-        Self { child, on, remedy, rows: rows.collect(), held_there }
+        let mut plan = Self { child, on, remedy, rows: rows.collect(), held_there, misfits: Vec::new() };
+        let without = || entries.iter().filter(|entry| !taken.contains(&entry.id)).cloned().collect();
+        let (target, rest): (ChildId, Vec<Entry>) = match remedy {
+            VisitRemedy::Withdraw => return plan,
+            VisitRemedy::OtherChild(other) => (other, other_log.to_vec()),
+            VisitRemedy::OtherFoot | VisitRemedy::OtherDay(_) => (child, without()),
+        };
+        plan.misfits = plan.misfits_of(&Course::of(target, &rest, Day::LAST));
+        plan
+    }
+
+    fn misfits_of(&self, rest: &Course) -> Vec<String> {
+        let side = |row: &VisitRow| match &row.fate {
+            EntryFate::Becomes(body, _) if self.remedy == VisitRemedy::OtherFoot => body.side(),
+            EntryFate::RecordedThere => row.body.side(),
+            _ => None,
+        };
+        let feet: Vec<Side> = self.rows.iter().filter_map(side).collect();
+        let on = if let VisitRemedy::OtherDay(day) = self.remedy { day } else { self.on };
+        visit_misfits(rest, on, &feet)
     }
 
     /// The entries that change.
     #[must_use]
     pub fn changed(&self) -> usize {
         self.rows.iter().filter(|row| row.fate != EntryFate::Stays).count()
+    }
+
+    /// What a person has to look at before it is done: what speaks against it, and what was written since.
+    #[must_use]
+    pub fn to_check(&self) -> Vec<String> {
+        self.misfits.iter().cloned().chain(self.since()).collect()
     }
 
     /// What was written since about the entries that change, each with the entry in words.

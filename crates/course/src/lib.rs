@@ -48,4 +48,4 @@ pub use model::{
 };
 pub use question::{Question, QuestionKind};
 pub use twins::twins_contradict;
-pub use visits::{VisitPart, joined_into, visit_lines, visit_part, written_in_steps};
+pub use visits::{VisitPart, joined_into, visit_lines, visit_misfits, visit_part, written_in_steps};

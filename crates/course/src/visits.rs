@@ -4,8 +4,8 @@
 //! or that somebody telephoned is no part of it: it is listed beside the visit and moves only if it is chosen.
 //! A diagnosis is beside it too: it is often written with the registration, before any visit.
 
-use crate::{CorrectedLog, Fate, Line};
-use record::{Body, ChildId, Day, Entry, EntryId, JoinedPart};
+use crate::{CorrectedLog, Course, Fate, Line};
+use record::{Body, ChildId, Day, Entry, EntryId, JoinedPart, Side, Sides};
 use std::collections::BTreeMap;
 
 /// How an entry of a day belongs to the visit of that day.
@@ -43,6 +43,26 @@ pub fn visit_lines<'a>(log: &CorrectedLog<'a>, on: Day) -> Vec<(Line<'a>, VisitP
         |line: &&Line<'a>| line.on == on && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
     let lines = log.lines.iter().filter(holds);
     lines.filter_map(|line| visit_part(line.body).map(|part| (*line, part))).collect()
+}
+
+/// What speaks against a visit being of this child and of these feet: feet that are not on record, or a day
+/// before birth. `rest` is the course without that visit; where it knows no foot, nothing speaks against one.
+#[must_use]
+pub fn visit_misfits(rest: &Course, on: Day, feet: &[Side]) -> Vec<String> {
+    let mut found = Vec::new();
+    let affected = rest.affected();
+    for side in Side::BOTH.into_iter().filter(|side| feet.contains(side)) {
+        if let Some(sides) = affected.filter(|sides| !sides.each().contains(&side)) {
+            found.push(format!(
+                "The visit would be about the {side} foot; on record is: {}.",
+                Sides::words(sides)
+            ));
+        }
+    }
+    if let Some(born) = rest.about.born.filter(|born| on < *born) {
+        found.push(format!("The visit would lie before the day of birth, {}.", born.words()));
+    }
+    found
 }
 
 /// The entries that were written in one step, each with the entry that lists it.

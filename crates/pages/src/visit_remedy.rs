@@ -28,8 +28,8 @@ pub enum VisitFault {
 pub const HOW: &str = "how";
 /// The form field with the other child or the other day.
 pub const TO: &str = "to";
-/// The form field that confirms what was written since.
-pub const SINCE: &str = "since";
+/// The form field that confirms that what has to be checked was looked at.
+pub const CHECKED: &str = "checked";
 
 /// The form field of an entry that is chosen.
 #[must_use]
@@ -195,8 +195,8 @@ pub struct VisitRemedyView {
     pub to: Option<Day>,
     /// The entries, before and after.
     pub rows: Vec<RemedyRow>,
-    /// What was written since about them.
-    pub since: Vec<String>,
+    /// What has to be looked at before it is saved: what speaks against it, and what was written since.
+    pub to_check: Vec<String>,
     /// What the other child's record, or the other day, holds already.
     pub held_there: Vec<String>,
     /// The values in the form.
@@ -230,7 +230,7 @@ pub fn visit_remedy(frame: &Frame, view: &VisitRemedyView) -> Markup {
             (parts::confirmation(filled))
             (rows(view))
             (held_there(view))
-            (since(view))
+            (to_check(view))
             div.amend-bar {
                 (parts::field(filled, &reason))
                 p.actions { button.primary type="submit" { (save_words(view)) } " " a.button href=(who.href()) { "Leave without saving" } }
@@ -300,17 +300,17 @@ fn held_there(view: &VisitRemedyView) -> Markup {
     }
 }
 
-fn since(view: &VisitRemedyView) -> Markup {
-    let id = parts::field_id(SINCE);
+fn to_check(view: &VisitRemedyView) -> Markup {
+    let id = parts::field_id(CHECKED);
     html! {
-        @if !view.since.is_empty() {
-            section.card.message.warning { h2 { "Written since" }
-                ul.plain { @for said in &view.since { li { (said) } } }
+        @if !view.to_check.is_empty() {
+            section.card.message.warning { h2 { "Please check" }
+                ul.plain { @for said in &view.to_check { li { (said) } } }
                 p.check {
-                    input type="checkbox" id=(id) name=(SINCE) value="yes" checked[view.filled.value(SINCE) == "yes"] aria-describedby=[view.filled.has_error(SINCE).then(|| format!("{id}-error"))];
+                    input type="checkbox" id=(id) name=(CHECKED) value="yes" checked[view.filled.value(CHECKED) == "yes"] aria-describedby=[view.filled.has_error(CHECKED).then(|| format!("{id}-error"))];
                     label for=(id) { "I have seen this; change the visit all the same" }
                 }
-                (parts::field_error(&view.filled, SINCE))
+                (parts::field_error(&view.filled, CHECKED))
             }
         }
     }

@@ -444,3 +444,28 @@ fn an_entry_that_says_less_is_no_contradiction() {
     let plan = JoinPlan::of((child(WRONG_CHILD), &less), (child(RIGHT_CHILD), &kept));
     assert_eq!((plan.same.len(), plan.clashes.len()), (0, 1));
 }
+
+/// A visit of a right foot, where the other record has the left foot, and for a day before birth.
+#[test]
+fn a_foot_that_is_not_on_record_and_a_day_before_birth_are_named() {
+    let entries = visited(WRONG_CHILD);
+    let diagnosis = Diagnosis { side: Side::Left, nature: None, complex: None, earlier_treatment: None };
+    let there = log(
+        RIGHT_CHILD,
+        &[("2024-05-08", named("Odd", "2024-05-08").into()), ("2024-05-08", diagnosis.into())],
+    );
+    let moved = plan(&entries, VisitRemedy::OtherChild(child(RIGHT_CHILD)), &there);
+    assert_eq!(
+        moved.misfits,
+        [
+            "The visit would be about the right foot; on record is: left foot.",
+            "The visit would lie before the day of birth, 8 May 2024.",
+        ]
+    );
+    assert_eq!(moved.to_check(), moved.misfits);
+    // Without the visit nothing is known of the child's feet, so nothing speaks against either.
+    assert_eq!(plan(&entries, VisitRemedy::OtherFoot, &[]).misfits, Vec::<String>::new());
+    // Born on 14 March.
+    let early = plan(&entries, VisitRemedy::OtherDay(day("2024-03-13")), &[]);
+    assert_eq!(early.misfits, ["The visit would lie before the day of birth, 14 March 2024."]);
+}

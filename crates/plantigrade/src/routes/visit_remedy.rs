@@ -17,7 +17,7 @@ use pages::{
     Frame, Here, RemedyRow, RequestError, VisitEntriesView, VisitFault, VisitRemedyView,
     fields::{self, Filled},
     parts::Who,
-    visit_remedy::{HOW, SINCE, TO, entry_field},
+    visit_remedy::{CHECKED, HOW, TO, entry_field},
 };
 use record::{ChildId, Day, Entry, EntryId};
 use serde::Deserialize;
@@ -139,7 +139,7 @@ impl Wanted {
             other,
             to: if let VisitRemedy::OtherDay(day) = self.remedy { Some(day) } else { None },
             rows: plan.rows.iter().map(|row| shown_row(row, self.remedy)).collect(),
-            since: plan.since(),
+            to_check: plan.to_check(),
             held_there: plan.held_there.clone(),
             filled,
             once: app.once().to_string(),
@@ -204,8 +204,8 @@ pub async fn save(
         if plan.changed() == 0 && !submission.is_saved(app)? {
             reader.wrong("", "Nothing is chosen that this would change.");
         }
-        if !plan.since().is_empty() && filled.value(SINCE) != "yes" {
-            reader.wrong(SINCE, "Something was written since. Look at it, and confirm.");
+        if !plan.to_check().is_empty() && filled.value(CHECKED) != "yes" {
+            reader.wrong(CHECKED, "Something has to be checked first. Look at it, and confirm.");
         }
         let errors = reader.errors;
         let result = if errors.is_empty() {

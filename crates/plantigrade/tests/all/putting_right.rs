@@ -103,11 +103,16 @@ async fn an_exchange_that_makes_no_sense_is_asked_about() {
     let before = clinic.entries(child).len();
     let change = format!("/child/{child}/visit/{TODAY}/change");
     let page = format!("{change}?how=foot");
-    let asked = browser.send(&page, &change, &[]).await;
+    let unseen = browser.send(&page, &change, &[]).await;
+    let said = unseen.shown(".message.warning");
+    assert!(said.contains("The visit would be about the left foot; on record is: right foot."), "{said}");
+    let asked = browser.send(&page, &change, &[("checked", "yes")]).await;
     assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(asked.shown(".confirm").contains("Please check before saving"), "{}", asked.text);
     assert_eq!(clinic.entries(child).len(), before);
-    let sent = browser.send(&page, &change, &[("confirm", "the left foot, seen again today")]).await;
+    let sent = browser
+        .send(&page, &change, &[("checked", "yes"), ("confirm", "the left foot, seen again today")])
+        .await;
     assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text);
     assert_eq!(casts(&clinic, child, Side::Left), [day(TODAY)]);
     // The note that confirms belongs to the step: it is taken back with it.
@@ -162,9 +167,9 @@ async fn a_visit_is_moved_to_its_day_or_withdrawn_and_sent_twice_is_saved_once()
     let refused = browser.send(&format!("{change}?how=withdraw"), &change, &[]).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "only the person knows why");
     // The move to 1 March was written since, and is asked about.
-    assert!(refused.shown(".errors").contains("Something was written since"), "{}", refused.text);
+    assert!(refused.shown(".errors").contains("Something has to be checked first"), "{}", refused.text);
     let sent = browser
-        .send(&format!("{change}?how=withdraw"), &change, &[("reason", "never seen"), ("since", "yes")])
+        .send(&format!("{change}?how=withdraw"), &change, &[("reason", "never seen"), ("checked", "yes")])
         .await;
     assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text);
     let course = course(&clinic, child);

@@ -40,6 +40,13 @@ async fn fits(tab: &Tab) {
     assert!(over <= 0, "{} is {over} px wider than the window", tab.path().await);
 }
 
+/// Ticks what has to be looked at first, if there is anything.
+async fn check(tab: &Tab) {
+    if tab.eval::<bool>("!!document.querySelector('#f-checked')").await {
+        tab.click("#f-checked").await;
+    }
+}
+
 /// The last score of a foot on a child's page, as the timeline has it.
 async fn scores(tab: &Tab) -> Vec<String> {
     tab.eval(
@@ -87,7 +94,9 @@ async fn wrong_child(tab: &Tab, clinic: &Clinic) {
     tab.part_says(".from-to", &own).await;
     tab.part_says(".from-to", &name).await;
     fits(tab).await;
-    // What makes no sense for the other child is asked about; then it is saved with the answer.
+    // The other child has one foot on record and the visit is about both: it is asked about.
+    tab.says("The visit would be about the left foot; on record is: right foot.").await;
+    tab.click("#f-checked").await;
     tab.click_on(&tab.named(&format!("Move from {own} to {name}")).await).await;
     if tab.status().await == 422 {
         tab.type_into("#f-confirm", "both feet, seen again").await;
@@ -111,6 +120,7 @@ async fn wrong_day(tab: &Tab, clinic: &Clinic) {
     tab.type_day("#to-day", &to).await;
     follow(tab, "Show the change").await;
     tab.part_says(".change-list", "→ on").await;
+    check(tab).await;
     follow(tab, "Move to").await;
     if tab.status().await == 422 {
         tab.type_into("#f-confirm", "the sheet has this day").await;

@@ -8,7 +8,7 @@ use pages::{
     call as call_fields,
     fields::{self, Filled},
     join::detail_field,
-    visit_remedy::SINCE,
+    visit_remedy::CHECKED,
 };
 use record::{Carer, EntryId};
 use uuid::Uuid;
@@ -71,11 +71,11 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
             row(32, None, false, true),
             row(33, None, true, false),
         ],
-        since: vec![said("was corrected on 13 May 2024")],
+        to_check: vec![said("was corrected on 13 May 2024")],
         held_there: Vec::new(),
         filled: Filled::default()
             .with(fields::REASON, VisitFault::Foot.reason())
-            .wrong(SINCE, "Something was written since. Look at it, and confirm."),
+            .wrong(CHECKED, "Something has to be checked first. Look at it, and confirm."),
         once: "once".into(),
     };
     let moved = VisitRemedyView {
