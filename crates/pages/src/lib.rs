@@ -75,5 +75,5 @@ pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores,
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockView, stock};
-pub use visit::{DayChoice, PreviewView, VisitView, preview, visit};
+pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};

@@ -25,6 +25,8 @@ pub const WITHDRAW_REASON: &str = "withdraw_reason";
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
+/// Says that the form was saved before with other contents; its value is the address of an entry that was saved.
+pub const SAVED_BEFORE: &str = "saved_before";
 /// Number of entries from which the form was made, or the version of a list.
 pub const SEEN: &str = "seen";
 /// Confirms that a child is to be registered although a similar one is on record.

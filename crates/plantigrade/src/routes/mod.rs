@@ -27,6 +27,7 @@ mod start;
 pub(crate) mod stock;
 mod submission;
 mod visit;
+mod visit_outcome;
 mod wear;
 
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};

@@ -14,6 +14,7 @@ mod print;
 mod screens;
 mod stops;
 mod tab;
+mod visit;
 
 /// The day on which the invented clinics stand.
 pub const TODAY: &str = "2024-05-14";
