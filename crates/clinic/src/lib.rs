@@ -52,7 +52,9 @@ pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
 pub use planned::results_basis;
-pub use proposal::{ProposedDay, SharedDay, is_clinic_day, proposed_days, shared_day};
+pub use proposal::{
+    DayBookings, ProposedDay, SharedDay, is_clinic_day, proposed_days, service_for, shared_day,
+};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};

@@ -1,6 +1,9 @@
 //! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
 
-use guidance::{Outlook, Urgency};
+use crate::ClinicRecords;
+use archive::ArchiveError;
+use caseload::Service;
+use guidance::{Action, Outlook, Urgency};
 use record::{Day, DayRange, Purpose, Weekday};
 
 /// The largest number of proposed days.
@@ -23,8 +26,50 @@ pub fn is_clinic_day(weekdays: &[Weekday], day: Day) -> bool {
     weekdays.is_empty() || weekdays.contains(&day.weekday())
 }
 
+/// How many appointments a day has already.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct DayBookings {
+    /// Those that take a place of the service asked about; every appointment where no service was named.
+    pub booked: usize,
+    /// Those without a purpose, which may take one.
+    pub without_purpose: usize,
+}
+
+/// The service whose places an appointment of this purpose takes; `None` for a purpose that takes no place of
+/// casts, tenotomies or braces.
+#[must_use]
+pub const fn service_for(purpose: Purpose) -> Option<Service> {
+    match purpose {
+        Purpose::First | Purpose::Cast => Some(Service::Cast),
+        Purpose::Tenotomy => Some(Service::Theatre),
+        Purpose::BraceFitting | Purpose::BraceReview => Some(Service::Brace),
+        Purpose::Review | Purpose::Other => None,
+    }
+}
+
+impl ClinicRecords {
+    /// The appointments of a day that take a place of a service, cancelled ones left out.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn bookings(&self, day: Day, service: Option<Service>) -> Result<DayBookings, ArchiveError> {
+        let mut bookings = DayBookings::default();
+        let cancelled = crate::state_key(course::AppointmentState::Cancelled);
+        for (_, made) in self.archive().expected(day)?.iter().filter(|(_, made)| made.state != cancelled) {
+            let purpose = Purpose::ALL.iter().find(|purpose| purpose.words() == made.purpose);
+            match (service, purpose) {
+                (Some(_), None) => bookings.without_purpose += 1,
+                (Some(service), Some(purpose)) if service_for(*purpose) != Some(service) => {}
+                _ => bookings.booked += 1,
+            }
+        }
+        Ok(bookings)
+    }
+}
+
 /// Proposes days after `on` for the leading step: the clinic days of its window or, if there are none, the nearest
-/// clinic day, rather before the window than after it.
+/// clinic day, rather before the window than after it. A tenotomy is proposed for the day for which it is booked,
+/// whether or not the clinic is held on that day.
 #[must_use]
 pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<ProposedDay> {
     let Some(step) = outlook.lead_on(on) else { return Vec::new() };
@@ -35,6 +80,8 @@ pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<Pr
             if window.contains(day) { span.clone() } else { format!("{span}; this clinic day is nearest") };
         ProposedDay { day, purpose: step.action.purpose(), why }
     };
+    let booked_day = step.action == Action::KeepTenotomy && window.from == window.to && window.from > on;
+    let weekdays = if booked_day { &[] } else { weekdays };
     clinic_days(window, on, weekdays).into_iter().map(proposal).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use crate::brace::{SettingDoubt, settings_check};
 use crate::{Action, Attention, FootStatus, NextStep, Protocol, Scope, Urgency, attention, step};
-use course::Course;
+use course::{Course, WearKind, WearSpan};
 use record::{AppointmentAttended, Body, Day, DayRange, Note, Side};
 use std::borrow::Cow;
 
@@ -81,6 +81,18 @@ impl Outlook {
         // An attendance by itself is no visit: the one assumed is written up.
         bodies.push(Note { text: "Visit".to_owned() }.into());
         bodies
+    }
+
+    /// The first day of the wear that a family can report at a visit: that of the last visit before it, of the
+    /// end of the last report if that is later, or of the brace. `None` out of the brace.
+    #[must_use]
+    pub fn wear_to_report_since(&self, visit: Day) -> Option<Day> {
+        let course = &self.course;
+        let spell = course.brace_now().filter(|spell| spell.from < visit)?;
+        let seen = course.seen_on.iter().rfind(|day| **day < visit).copied();
+        let reported = |span: &&WearSpan| span.kind == WearKind::Reported && span.to <= visit;
+        let reported = course.wear.iter().filter(reported).map(|span| span.to).max();
+        Some([seen, reported].into_iter().flatten().fold(spell.bracing_since, Day::max))
     }
 
     /// Whether the child is of an age on a day at which the walking-age score is due; not where the day of

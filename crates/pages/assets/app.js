@@ -28,24 +28,35 @@ function sum(output) {
   if (output.textContent.trim() !== text) output.textContent = text;
 }
 
-// ---- Steppers: the first press starts from the last value, or from 0° where there is none. A length ----
-// ---- without a last value has no starting point, so it must be typed.                                ----
+// ---- Steppers: the first press takes the last value, or 0° where there is none; an empty field stays not ----
+// ---- measured. A length without a last value has no starting point, so it must be typed.               ----
 function stepper(box) {
   const input = box.querySelector("input");
   const step = Number(box.dataset.step);
-  const press = (sign) => {
-    const start = box.dataset.last !== undefined ? Number(box.dataset.last) + sign * step : 0;
-    if (input.value === "" && start < Number(input.min)) { input.focus(); return; }
-    const next = input.value === "" ? start : Number(input.value) + sign * step;
-    input.value = String(Math.min(Number(input.max), Math.max(Number(input.min), next)));
+  const last = box.dataset.last;
+  const mark = () => box.classList.toggle("as-last", last !== undefined && input.value === last);
+  const set = (value) => {
+    input.value = String(Math.min(Number(input.max), Math.max(Number(input.min), value)));
     input.dispatchEvent(new Event("input", { bubbles: true }));
     input.dispatchEvent(new Event("change", { bubbles: true }));
   };
-  for (const [selector, sign] of [[".step-less", -1], [".step-more", 1]]) {
+  const press = (sign) => {
+    if (input.value !== "") set(Number(input.value) + sign * step);
+    else if (last !== undefined) set(Number(last));
+    else if (Number(input.min) > 0) input.focus();
+    else set(0);
+  };
+  const buttons = [[".step-less", () => press(-1)], [".step-more", () => press(1)],
+    // Without a number there is no sign to change.
+    [".step-sign", () => { if (input.value === "") input.focus(); else if (Number(input.value) !== 0) set(-Number(input.value)); }]];
+  for (const [selector, pressed] of buttons) {
     const button = box.querySelector(selector);
+    if (!button) continue;
     button.hidden = false;
-    button.addEventListener("click", () => press(sign));
+    button.addEventListener("click", pressed);
   }
+  input.addEventListener("input", mark);
+  mark();
 }
 
 // ---- Fetch a fragment after a pause in typing; an outdated response is dropped. ----
@@ -65,33 +76,66 @@ function later(pause, ask, show) {
   };
 }
 
-// ---- Visit: sums, the live next step, and a warning before unsaved work is lost. ----
+// ---- Visit: sums, what follows from the form as it is now, and a warning before unsaved work is lost. ----
 function visit(form) {
   const panel = document.getElementById("preview");
   const announcement = document.getElementById("preview-status");
   const outputs = [...form.querySelectorAll("[data-sum]")];
+  const fields = form.elements;
+  const ofDay = (day) => fields[`next.purpose.${day}`]?.value ?? "";
+  // The purpose that choosing a day filled in; it follows the day until another is chosen by hand.
+  let filledIn = "";
+  const purpose = () => {
+    const wanted = ofDay(fields["next.day"].value);
+    const free = fields["next.purpose"].value === filledIn;
+    if (free && (wanted || fields["next.day"].value === "")) fields["next.purpose"].value = filledIn = wanted;
+  };
+  const showDays = (part) => {
+    const days = document.getElementById("next-days");
+    if (!part || days.innerHTML === part.innerHTML) return;
+    const value = fields["next.day"].value;
+    const kept = [...part.querySelectorAll("input[type=radio]")].find((radio) => radio.value === value);
+    // A day was chosen meanwhile that this answer does not know: the next answer does.
+    if (!kept) return;
+    const focused = days.contains(document.activeElement);
+    days.innerHTML = part.innerHTML;
+    fields["next.day"].value = value;
+    if (focused) days.querySelector("input:checked").focus({ preventScroll: true });
+    purpose();
+  };
+  const show = (text) => {
+    const parts = new DOMParser().parseFromString(text, "text/html");
+    const part = (name) => parts.querySelector(`[data-part="${name}"]`);
+    const open = panel.querySelector("details")?.open;
+    panel.innerHTML = part("preview").innerHTML;
+    const why = panel.querySelector("details");
+    if (open && why) why.open = true;
+    // Announced to screen readers only when the steps changed, and only the steps.
+    const steps = panel.querySelector(".preview-steps")?.textContent.replace(/\s+/g, " ").trim() ?? "";
+    if (announcement.textContent !== steps) announcement.textContent = steps;
+    showDays(part("next-days"));
+    document.getElementById("visit-day").textContent = part("visit-day").textContent;
+  };
   const refresh = later(350,
-    () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }),
-    (text) => {
-      const open = panel.querySelector("details")?.open;
-      panel.innerHTML = text;
-      const why = panel.querySelector("details");
-      if (open && why) why.open = true;
-      // The day in words follows the day in the form.
-      const day = panel.querySelector("[data-day]"), said = document.getElementById("visit-day");
-      if (day && said) said.textContent = day.dataset.day;
-      // Announced to screen readers only when the steps changed, and only the steps.
-      const steps = panel.querySelector(".preview-steps")?.textContent.replace(/\s+/g, " ").trim() ?? "";
-      if (announcement.textContent !== steps) announcement.textContent = steps;
-    });
+    () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }), show);
   let dirty = false;
-  form.addEventListener("input", () => { dirty = true; outputs.forEach(sum); refresh(); });
+  form.addEventListener("input", (event) => {
+    dirty = true;
+    outputs.forEach(sum);
+    if (event.target.name === "on") document.getElementById("visit-day").textContent = event.target.value;
+    if (event.target.name === "next.day") purpose();
+    refresh();
+  });
+  // Enter in a field would press the first button of the form.
+  form.addEventListener("keydown", (event) => { if (event.key === "Enter" && event.target.matches("input")) event.preventDefault(); });
   form.addEventListener("submit", () => { dirty = false; });
   addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
   outputs.forEach(sum);
+  form.querySelectorAll("[data-unscripted]").forEach((part) => { part.hidden = true; });
+  form.querySelectorAll("details[data-fold]").forEach((part) => { part.open = false; });
   // Entering another day selects the answer "another day".
-  const other = form.elements["next.other_day"];
-  if (other) other.addEventListener("input", () => { if (other.value) form.elements["next.day"].value = "other"; });
+  const other = fields["next.other_day"];
+  if (other) other.addEventListener("input", () => { if (other.value) { fields["next.day"].value = "other"; purpose(); } });
 }
 
 // ---- Sums alone, for the blind form, which must request nothing of the course. ----

@@ -84,7 +84,7 @@ pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockView, stock};
-pub use visit::{DayChoice, PreviewView, VisitView, preview, visit};
+pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,
 };

@@ -80,6 +80,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
                 }
                 (signs::signs(filled, *side, SubScore::Midfoot, None))
                 (signs::signs(filled, *side, SubScore::Hindfoot, None))
+                (signs::how_to_assess(*side))
                 (signs::dimeglio(filled, *side))
                 (parts::field(filled, &Field::new(names::NOTE, "Note", What::Long).hint("Only what does not fit above.")))
             }

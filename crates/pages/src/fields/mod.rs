@@ -27,7 +27,7 @@ pub const TAKE_BACK_REASON: &str = "take_back_reason";
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
-/// Where an error stands that says that the form was saved before: no field, but nothing is lost either.
+/// Says that the form was saved before with other contents; its value is the address of an entry that was saved.
 pub const SAVED_BEFORE: &str = "saved_before";
 /// Number of entries from which the form was made, or the version of a list.
 pub const SEEN: &str = "seen";

@@ -4,7 +4,7 @@
 //! "not measured" or "not done"; it is never zero.
 
 use super::{Field, FieldError, Filled};
-use record::{AngleItem, DimeglioSign, FieldSpec, Kind, PlacedField, Side, Sign, WalkingItem};
+use record::{AngleItem, Day, DimeglioSign, FieldSpec, Kind, PlacedField, Side, Sign, WalkingItem};
 
 /// What was done to the brace: empty, `fitted`, or a `record::BraceChange` key.
 pub const BRACE: &str = "brace";
@@ -33,6 +33,15 @@ pub const NEXT_OTHER_DAY: &str = "next.other_day";
 pub const NEXT_TIME: &str = "next.time";
 /// A `record::Purpose` key or empty.
 pub const NEXT_PURPOSE: &str = "next.purpose";
+/// The first day of the hours that the family reports; the last is the day of the visit. It is filled in
+/// beforehand and by itself says nothing.
+pub const WEAR_FROM: &str = "wear.from";
+/// Hours a day that the family reports.
+pub const WEAR_HOURS: &str = "wear.hours";
+/// Why it was worn less.
+pub const WEAR_REASON: &str = "wear.reason";
+/// Asks for the form again, with everything in it and computed anew, instead of saving.
+pub const SHOW: &str = "show";
 /// Free text.
 pub const NOTE: &str = "note";
 
@@ -96,6 +105,30 @@ pub fn tenotomy_on(side: Side) -> String {
     format!("{side}.tenotomy_on")
 }
 
+/// `right.anaesthesia`: how the tenotomy was done, empty or a `record::Anaesthesia` key.
+#[must_use]
+pub fn anaesthesia(side: Side) -> String {
+    format!("{side}.anaesthesia")
+}
+
+/// `right.tenotomy_by`: who did it, if not the writer.
+#[must_use]
+pub fn tenotomy_by(side: Side) -> String {
+    format!("{side}.tenotomy_by")
+}
+
+/// `right.tenotomy_complication`: anything that went wrong.
+#[must_use]
+pub fn tenotomy_complication(side: Side) -> String {
+    format!("{side}.tenotomy_complication")
+}
+
+/// `right.cast_material`: empty or a `record::CastMaterial` key.
+#[must_use]
+pub fn cast_material(side: Side) -> String {
+    format!("{side}.cast_material")
+}
+
 /// `right.cast`: empty or a `record::CastPurpose` key.
 #[must_use]
 pub fn cast(side: Side) -> String {
@@ -152,6 +185,12 @@ pub fn boot(side: Side, what: &str) -> String {
     format!("brace.{side}.{what}")
 }
 
+/// `next.purpose.2024-05-21`: what a proposed day is for, as its tile says.
+#[must_use]
+pub fn next_purpose_of(day: Day) -> String {
+    format!("{NEXT_PURPOSE}.{day}")
+}
+
 /// The day of the next appointment as text: the chosen proposed day, or the other day that was entered, even if
 /// "another day" was not chosen; `None` if no appointment was made.
 #[must_use]
@@ -162,6 +201,27 @@ pub fn next_day(filled: &Filled) -> Option<&str> {
     }
 }
 
+fn loose_ends_of_foot(filled: &Filled, side: Side) -> Vec<(String, &'static str)> {
+    let mut ends = Vec::new();
+    let given = |names: &[String]| names.iter().any(|name| filled.given(name).is_some());
+    if filled.given(&cast(side)).is_none() {
+        if given(&[cast_abduction_deg(side)]) {
+            ends.push((cast(side), "the abduction in the cast is given, but no new cast."));
+        }
+        if given(&[cast_material(side)]) {
+            ends.push((cast(side), "the material of a cast is given, but no new cast."));
+        }
+    }
+    let answer = filled.given(&tenotomy(side));
+    if answer != Some("book") && given(&[tenotomy_on(side)]) {
+        ends.push((tenotomy(side), "a day for the tenotomy is given, but it is not booked."));
+    }
+    if answer != Some("done") && given(&[anaesthesia(side), tenotomy_by(side), tenotomy_complication(side)]) {
+        ends.push((tenotomy(side), "details of a tenotomy are given, but not that it was done."));
+    }
+    ends
+}
+
 /// Errors for what was filled in without the answer to which it belongs, and would be lost: the abduction of a
 /// cast if no cast was applied, or the day of a tenotomy that was not booked.
 #[must_use]
@@ -169,18 +229,12 @@ pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
     let mut ends = Vec::new();
     let mut end = |field: String, text: String| ends.push(FieldError { field, text });
     for side in Side::BOTH {
-        if filled.given(&cast(side)).is_none() && filled.given(&cast_abduction_deg(side)).is_some() {
-            end(
-                cast(side),
-                format!("{} foot: the abduction in the cast is given, but no new cast.", side.title()),
-            );
+        for (field, what) in loose_ends_of_foot(filled, side) {
+            end(field, format!("{} foot: {what}", side.title()));
         }
-        if filled.given(&tenotomy(side)) != Some("book") && filled.given(&tenotomy_on(side)).is_some() {
-            end(
-                tenotomy(side),
-                format!("{} foot: a day for the tenotomy is given, but it is not booked.", side.title()),
-            );
-        }
+    }
+    if filled.given(WEAR_HOURS).is_none() && filled.given(WEAR_REASON).is_some() {
+        end(WEAR_HOURS.to_owned(), "Why the brace was worn less is given, but no hours.".to_owned());
     }
     if filled.given(BRACE).is_none() && filled.any_under("brace.") {
         end(BRACE.to_owned(), "Details of the brace are given, but not what was done.".to_owned());

@@ -23,7 +23,12 @@ pub fn hidden(name: &str, value: &str) -> Markup {
 #[must_use]
 pub fn error_summary(filled: &Filled) -> Markup {
     html! {
-        @if !filled.errors.is_empty() {
+        @if filled.has_error(SAVED_BEFORE) {
+            div.errors role="alert" {
+                @for error in filled.errors_of(SAVED_BEFORE) { p { (error) } }
+                p { a href=(filled.value(SAVED_BEFORE)) { "See what was saved" } }
+            }
+        } @else if !filled.errors.is_empty() {
             div.errors role="alert" {
                 h2 { @if filled.has_error(SAVED_BEFORE) { "Saved before; nothing was added" } @else { "Nothing was saved yet" } }
                 ul {
@@ -108,8 +113,8 @@ fn control(filled: &Filled, field: &Field, id: &str) -> Markup {
     html! {
         @match &field.what {
             What::Long => textarea id=(id) name=(name) rows="4" required[field.needed] aria-describedby=[described] aria-invalid=[invalid] { (value) },
-            What::Whole { min, max, .. } => input id=(id) name=(name) type="number" inputmode="numeric" step="1" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
-            What::Decimal { min, max, .. } => input id=(id) name=(name) type="number" inputmode="decimal" step="any" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
+            What::Whole { min, max, .. } => input id=(id) name=(name) type="number" inputmode=[(*min >= 0).then_some("numeric")] step="1" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
+            What::Decimal { min, max, .. } => input id=(id) name=(name) type="number" inputmode=[(*min >= 0).then_some("decimal")] step="any" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
             _ => input id=(id) name=(name) type=(field.what.input_type()) value=(value) autocomplete=(field.what.autocomplete()) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
         }
     }

@@ -116,9 +116,9 @@ fn one(name: &str, id: &str, tile: &Tile<'_>, selected: bool) -> Markup {
     }
 }
 
-/// A number field with − and + buttons. The buttons need the script and are hidden without it; the field
-/// itself works everywhere. `last` is the last measured value; it is shown, and the first press of a button
-/// starts from it.
+/// A number field with − and + buttons and, where it may be negative, a button that changes the sign. The buttons
+/// need the script and are hidden without it; the field itself works everywhere. An empty field was not measured.
+/// `last` is the last measured value; it is shown, and the first press of a button takes it.
 #[derive(Debug, Clone, Copy)]
 pub struct Stepper<'a> {
     /// Name of the field.
@@ -145,10 +145,13 @@ pub fn stepper(filled: &Filled, of: Stepper<'_>) -> Markup {
         div.stepper data-step=(step) data-last=[last] {
             label for=(id) { (label) " " span.unit { "(" (unit) ")" } @if let Some(last) = last { " " span.last-value { "last " (words_of(last, unit)) } } }
             div.stepper-row {
-                button.step-less type="button" hidden aria-label={ (label) ": " (step) " less" } { "−" (step) }
-                input type="number" inputmode="numeric" name=(name) id=(id) value=(filled.value(name)) min=(min) max=(max) step="1"
+                // The arrow keys do the same in the field, so the buttons are no stops of the tab key.
+                button.step-less type="button" hidden tabindex="-1" aria-label={ (label) ": " (step) " less" } { "−" (step) }
+                // The digits-only keypad of some phones has no minus.
+                input type="number" inputmode=[(min >= 0).then_some("numeric")] name=(name) id=(id) value=(filled.value(name)) min=(min) max=(max) step="1"
                     autocomplete="off" aria-describedby=[described.as_deref()] aria-invalid=[described.as_ref().map(|_| "true")];
-                button.step-more type="button" hidden aria-label={ (label) ": " (step) " more" } { "+" (step) }
+                @if min < 0 { button.step-sign type="button" hidden tabindex="-1" aria-label={ (label) ": change the sign" } { "±" } }
+                button.step-more type="button" hidden tabindex="-1" aria-label={ (label) ": " (step) " more" } { "+" (step) }
             }
             (field_error(filled, name))
         }

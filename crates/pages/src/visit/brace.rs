@@ -2,7 +2,7 @@
 
 use super::{VisitView, pointers::Pointers};
 use crate::{
-    fields::visit as names,
+    fields::{Field, What, visit as names},
     parts::{self, Stepper, Tile},
     words,
 };
@@ -22,12 +22,32 @@ pub(super) fn brace(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
             summary { h2 { "Brace" } }
             p.actions { a.button href={ (view.who.href()) "/brace" } { "Brace fitting: measurements and suggested settings" } }
             @if let Some(spell) = current {
-                p.foot-so-far { (words::capital(spell.regime.words())) " since " (words::day_and_relative(spell.from, view.on))
+                p.foot-so-far { (words::capital(spell.regime.words())) " since " (words::day_and_relative(spell.from, view.now.on))
                     @if let Some(hours) = spell.hours_prescribed { ", " (hours) " hours a day prescribed" } "." }
             }
+            (wear(view))
             (change(view, pointers))
             (new_regime(view, pointers))
             details.more open[settings_given(view)] { summary { "Settings on the bar" } (settings(view)) }
+        }
+    }
+}
+
+/// The hours that the family reports, in the brace years only.
+fn wear(view: &VisitView<'_>) -> Markup {
+    let Some(since) = view.outlook.wear_to_report_since(view.now.on) else { return html! {} };
+    let mut filled = view.filled.clone();
+    if filled.given(names::WEAR_FROM).is_none() && !filled.has_error(names::WEAR_FROM) {
+        filled = filled.with(names::WEAR_FROM, since.to_string());
+    }
+    let hours = What::Decimal { min: 0, max: 24, unit: "h" };
+    let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family says", hours)
+        .hint("On average since the day beside it, up to this visit. Blank: not asked.");
+    html! {
+        div.two.wear-said role="group" aria-label="Brace wear reported by the family" {
+            (parts::field(&filled, &hours))
+            (parts::field(&filled, &Field::new(names::WEAR_FROM, "Since", What::Day)))
+            (parts::field(&filled, &Field::new(names::WEAR_REASON, "Why it was worn less", What::Text)))
         }
     }
 }

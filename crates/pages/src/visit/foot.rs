@@ -1,37 +1,61 @@
-//! One foot of the visit: cast off, six signs, movement, treatment.
+//! One foot of the visit: six signs, movement, what was done. The first sign stands as high as it can, because
+//! every visit begins with it.
 
-use super::{VisitView, pointers::Pointers};
+use super::{VisitView, pointers::Pointers, rest};
 use crate::{
-    fields::{Filled, visit as names},
+    fields::{Field, Filled, What, visit as names},
     parts::{self, Stepper, Tile},
     words,
 };
 use course::{AssessmentSeen, FootCourse, Phase};
 use maud::{Markup, html};
 use record::{
-    AngleItem, CastPurpose, DimeglioSign, HalfPoint, Pirani, RelapseGrade, RemovalReason, Side, Sign,
-    SubScore, Walking, WalkingItem, bounds,
+    Anaesthesia, AngleItem, CastMaterial, CastPurpose, DimeglioSign, HalfPoint, Pirani, RelapseGrade,
+    RemovalReason, Side, Sign, SubScore, Walking, WalkingItem, bounds,
 };
 
 /// The section on one foot; closed for a foot that is not affected.
 pub(super) fn foot(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     let course = view.outlook.course.foot(side);
-    let open =
-        course.is_some() || view.outlook.course.feet.is_empty() || view.filled.any_under(&format!("{side}."));
     html! {
-        @if open {
+        @if is_open(view, side) {
             section.foot aria-labelledby={ (side) "-foot" } {
                 (head(view, side))
                 (inside(view, pointers, side, course))
             }
         } @else {
             details.foot.foot-closed {
-                summary { span.foot-closed-name { (side.title()) " foot" } " not recorded as affected. Open to record something about it." }
+                summary id={ (side) "-foot-fold" } { span.foot-closed-name { (side.title()) " foot" } " not recorded as affected. Open to record something about it." }
                 (head(view, side))
                 (inside(view, pointers, side, course))
             }
         }
     }
+}
+
+/// Whether a foot is affected, as known today: a foot known since the day of a visit that is written up later is
+/// open, and so is each foot where nobody knows.
+fn is_open(view: &VisitView<'_>, side: Side) -> bool {
+    let affected = view.who.sides.is_none_or(|sides| sides.each().contains(&side));
+    affected || view.outlook.course.foot(side).is_some() || view.filled.any_under(&format!("{side}."))
+}
+
+/// The id of the first control of a foot's section.
+fn start_id(view: &VisitView<'_>, side: Side) -> String {
+    if !is_open(view, side) {
+        return format!("{side}-foot-fold");
+    }
+    // Four answers, of which the last says that the sign was not assessed.
+    let sign = Sign::ALL[0];
+    let answer = entered(&view.filled, side).sign(sign);
+    let place =
+        HalfPoint::ALL.iter().position(|point| Some(*point) == answer).unwrap_or(HalfPoint::ALL.len());
+    format!("{}-{place}", parts::field_id(&names::sign(side, sign)))
+}
+
+/// A link for the keyboard, seen only while it has the focus, that leads past what is seldom filled in.
+pub(super) fn jump(target: &str, words: &str) -> Markup {
+    html! { a.jump href={ "#" (target) } { (words) } }
 }
 
 /// The head of the section, which stays at the top while the foot is on the screen: foot, child and current score.
@@ -41,7 +65,7 @@ fn head(view: &VisitView<'_>, side: Side) -> Markup {
         div.foot-head {
             h2 id={ (side) "-foot" } { (side.title()) " foot" }
             (score(side, &Sign::ALL, &pirani, 6, "total"))
-            p.foot-whose { (view.who.shown_name()) ", " (view.who.age(view.on)) ", " (view.who.number()) }
+            p.foot-whose { (view.who.shown_name()) ", " (view.who.age(view.now.on)) ", " (view.who.number()) }
         }
     }
 }
@@ -50,9 +74,10 @@ fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<
     let last = course.and_then(FootCourse::last_pirani);
     html! {
         (so_far(view, course, last))
-        (cast_removal(view, pointers, side, course))
         (signs(&view.filled, side, SubScore::Midfoot, last))
         (signs(&view.filled, side, SubScore::Hindfoot, last))
+        (jump(&done_id(view, pointers, side, course), &format!("To what was done to the {side} foot")))
+        (how_to_assess(side))
         (movement(&view.filled, side, course))
         (done(view, pointers, side, course))
         (dimeglio(&view.filled, side))
@@ -70,8 +95,8 @@ fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&Asses
             }
             @if let Some(scored) = last {
                 @match scored.pirani.total() {
-                    Some(total) => { "Last score " strong { (total) } " on " (words::day_and_relative(scored.on, view.on)) "." },
-                    None => { "Last score incomplete, on " (words::day_and_relative(scored.on, view.on)) "." },
+                    Some(total) => { "Last score " strong { (total) } " on " (words::day_and_relative(scored.on, view.now.on)) "." },
+                    None => { "Last score incomplete, on " (words::day_and_relative(scored.on, view.now.on)) "." },
                 }
             }
         }
@@ -134,9 +159,16 @@ fn one_sign(filled: &Filled, side: Side, sign: Sign, last: Option<HalfPoint>) ->
     tiles.push(Tile::none("not assessed"));
     let legend = html! { span.sr { (side.title()) " foot: " } (sign.name()) };
     html! {
-        div.sign {
-            (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles))
-            details.how { summary { "how" span.sr { " to assess: " (sign.name()) ", " (side) " foot" } } p { (sign.how()) "." } }
+        div.sign { (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles)) }
+    }
+}
+
+/// How each sign is assessed, folded: one stop of the tab key for all six.
+pub(crate) fn how_to_assess(side: Side) -> Markup {
+    html! {
+        details.how {
+            summary { "How to assess the six signs" span.sr { ", " (side) " foot" } }
+            dl { @for sign in Sign::ALL { dt { (sign.name()) } dd { (sign.how()) "." } } }
         }
     }
 }
@@ -199,7 +231,7 @@ fn cast_removal(
     let legend = html! {
         span.sr { (side.title()) " foot: " }
         @match on {
-            Some(cast) => { "Cast " (cast.number) ", on since " (words::day(cast.on)) " (" (words::span(view.on - cast.on)) "): came off" },
+            Some(cast) => { "Cast " (cast.number) ", on since " (words::day(cast.on)) " (" (words::span(view.now.on - cast.on)) "): came off" },
             None => "Cast came off",
         }
     };
@@ -218,21 +250,44 @@ fn cast_removal(
     }
 }
 
-/// Tenotomy and new cast; folded for a foot whose casting has ended.
-fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+/// Whether the section on what was done is folded, as for a foot whose casting has ended.
+fn is_done_folded(
+    view: &VisitView<'_>,
+    pointers: &Pointers,
+    side: Side,
+    course: Option<&FootCourse>,
+) -> bool {
     let over = course.is_some_and(|foot| {
         matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing)
     });
-    let (tenotomy_name, cast_name) = (names::tenotomy(side), names::cast(side));
     let proposed = ["done", "book"].iter().any(|answer| pointers.tenotomy(side, answer))
         || CastPurpose::ALL.iter().any(|purpose| pointers.cast(side, purpose.key()));
-    let answered = view.filled.any_under(&tenotomy_name) || view.filled.any_under(&cast_name);
-    let questions = html! { (tenotomy(view, pointers, side)) (new_cast(view, pointers, side)) };
+    let answered = [names::tenotomy(side), names::cast(side), names::cast_off(side)];
+    over && !proposed && !answered.iter().any(|name| view.filled.any_under(name))
+}
+
+/// The id of the first control on what was done.
+fn done_id(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> String {
+    if is_done_folded(view, pointers, side, course) {
+        return format!("{side}-done");
+    }
+    let cast_on = course.and_then(FootCourse::cast_on).is_some();
+    let first = if cast_on { names::cast_off(side) } else { names::tenotomy(side) };
+    format!("{}-0", parts::field_id(&first))
+}
+
+/// What was done: cast off, tenotomy, new cast.
+fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+    let questions = html! {
+        (cast_removal(view, pointers, side, course))
+        (tenotomy(view, pointers, side))
+        (new_cast(view, pointers, side))
+    };
     html! {
-        @if over && !proposed && !answered {
-            details.more { summary { "Tenotomy or cast" span.sr { ", " (side) " foot" } } (questions) }
+        @if is_done_folded(view, pointers, side, course) {
+            details.more { summary id={ (side) "-done" } { "Tenotomy or cast" span.sr { ", " (side) " foot" } } (questions) }
         } @else {
-            div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } { h3 { "Done today" } (questions) }
+            div.done-today role="group" aria-label={ (side.title()) " foot: what was done at this visit" } { h3 { "Done at this visit" } (questions) }
         }
     }
 }
@@ -244,13 +299,25 @@ fn new_cast(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
             .iter()
             .map(|each| Tile::new(each.key(), each.words()).proposed(pointers.cast(side, each.key()))),
     );
+    let of_foot = html! { span.sr { (side.title()) " foot: " } };
     let abduction = names::cast_abduction_deg(side);
-    let legend = html! { span.sr { (side.title()) " foot: " } "New cast: purpose" };
     let label = "Abduction of the foot in the cast";
     let stepper = Stepper { name: &abduction, label, unit: "°", step: 5, bounds: (-60, 90), last: None };
+    let mut materials = vec![Tile::none("not recorded")];
+    materials.extend(CastMaterial::ALL.iter().map(|each| Tile::new(each.key(), each.words())));
+    let (target, words) = match side {
+        Side::Right => (start_id(view, Side::Left), "To the left foot"),
+        Side::Left => (rest::start_id(), "To the next appointment"),
+    };
     html! {
-        (parts::tiles(&view.filled, &names::cast(side), "words", &legend, &casts))
-        div.under.when-chosen { (parts::stepper(&view.filled, stepper)) }
+        div.asked {
+            (parts::tiles(&view.filled, &names::cast(side), "words", &html! { (of_foot) "New cast: purpose" }, &casts))
+            (jump(&target, words))
+            div.under.when-chosen {
+                (parts::tiles(&view.filled, &names::cast_material(side), "words", &html! { (of_foot) "Cast material" }, &materials))
+                (parts::stepper(&view.filled, stepper))
+            }
+        }
     }
 }
 
@@ -266,12 +333,29 @@ fn tenotomy(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
         @if let Some(plan) = plan { span.hint { "Booked on " (words::day(plan.booked_on)) @if let Some(day) = plan.planned_on { " for " (words::day(day)) } "." } }
     };
     html! {
-        (parts::tiles(&view.filled, &names::tenotomy(side), "words", &legend, &tiles))
-        div.under.field.short.when-booked {
-            label for=(id) { "If booked: date" }
-            input id=(id) name=(day) type="date" value=(view.filled.value(&day)) min=(view.on) aria-describedby=[view.filled.has_error(&day).then(|| format!("{id}-error"))];
-            (parts::field_error(&view.filled, &day))
+        div.asked {
+            (parts::tiles(&view.filled, &names::tenotomy(side), "words", &legend, &tiles))
+            div.under.when-done { (tenotomy_details(&view.filled, side)) }
+            div.under.field.short.when-booked {
+                label for=(id) { "If booked: date" }
+                input id=(id) name=(day) type="date" value=(view.filled.value(&day)) min=(view.now.on) aria-describedby={ (id) "-hint" };
+                p.hint id={ (id) "-hint" } { "Leave it empty if the next appointment below is made for the tenotomy: its date counts." }
+                (parts::field_error(&view.filled, &day))
+            }
         }
+    }
+}
+
+/// Asked once a tenotomy was done; its day is that of the visit.
+fn tenotomy_details(filled: &Filled, side: Side) -> Markup {
+    let mut ways = vec![Tile::none("not recorded")];
+    ways.extend(Anaesthesia::ALL.iter().map(|each| Tile::new(each.key(), each.words())));
+    let legend = html! { span.sr { (side.title()) " foot: " } "Anaesthetic" };
+    let of_foot = |what: &str| format!("{what}, {side} foot");
+    html! {
+        (parts::tiles(filled, &names::anaesthesia(side), "words", &legend, &ways))
+        (parts::field(filled, &Field::new(names::tenotomy_by(side), of_foot("Done by (if not you)"), What::Text)))
+        (parts::field(filled, &Field::new(names::tenotomy_complication(side), of_foot("Complications"), What::Text)))
     }
 }
 

@@ -27,11 +27,9 @@ use record::{Day, Purpose, Side};
 /// The form of a visit.
 #[derive(Debug, Clone)]
 pub struct VisitView<'a> {
-    /// The child.
+    /// The child, as known today, whatever the day of the visit.
     pub who: Who,
-    /// The day of the visit.
-    pub on: Day,
-    /// The outlook on that day, before this visit.
+    /// The outlook on the day of the visit, before it.
     pub outlook: &'a Outlook,
     /// The values in the form; empty for a new visit.
     pub filled: Filled,
@@ -41,12 +39,19 @@ pub struct VisitView<'a> {
     pub once: String,
     /// Whether the child is old enough for the walking-age score to be shown open.
     pub walking_age: bool,
-    /// Days proposed for the next appointment, the best first.
-    pub proposals: Vec<DayChoice>,
-    /// The likely purpose of the next appointment.
-    pub purpose: Option<Purpose>,
+    /// What follows from the form as it is filled in.
+    pub now: VisitNow<'a>,
+}
+
+/// What follows from the form as it is filled in, and changes with it.
+#[derive(Debug, Clone)]
+pub struct VisitNow<'a> {
+    /// The day of the visit.
+    pub on: Day,
     /// The panel of next steps: those before this visit, or those if the form were saved.
     pub preview: PreviewView<'a>,
+    /// Days proposed for the next appointment, the best first.
+    pub days: Vec<DayChoice>,
 }
 
 /// A day proposed for the next appointment.
@@ -54,8 +59,16 @@ pub struct VisitView<'a> {
 pub struct DayChoice {
     /// The day.
     pub day: Day,
-    /// The reason: "cast 5 is due 19–23 May; clinic on Tuesdays".
+    /// What the appointment is for.
+    pub purpose: Purpose,
+    /// The reason: "cast 5 is due 19–23 May".
     pub why: String,
+    /// The appointments of that day: those that take one of `places`, or all where no places are known.
+    pub booked: usize,
+    /// Those of that day without a purpose, which may take one of `places` too.
+    pub without_purpose: usize,
+    /// The places of that day: "cast places", and how many; `None` where the clinic has not set any.
+    pub places: Option<(&'static str, u32)>,
 }
 
 /// The page of a visit.
@@ -73,6 +86,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (parts::confirmation(&view.filled))
             (when(frame, view))
             div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }
+            p.hint.visit-hint { "Blank fields are not recorded. Dashed outline: value of the last visit. Right foot on your left, as the child faces you." }
             (brace::brace(view, &pointers))
             (rest::problem(&view.filled))
             @for (kind, heading) in fields::visit::declared_kinds() { (rest::declared(&view.filled, kind, heading)) }
@@ -84,22 +98,44 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
     frame::page(frame, &format!("Visit: {name}"), &body)
 }
 
-/// "Tuesday 14 May 2024, today".
-fn day_words(on: Day, today: Day) -> String {
-    format!("{}, {}", words::weekday(on), words::relative(on, today))
+/// The parts of the form that change while it is filled in, for the script.
+#[must_use]
+pub fn visit_parts(now: &VisitNow<'_>, filled: &Filled, today: Day) -> Markup {
+    html! {
+        div data-part="preview" { (preview(&now.preview, today)) }
+        div data-part="next-days" { (rest::next_days(filled, &now.days, today)) }
+        div data-part="visit-day" { (day_words(filled, now.on, today)) }
+    }
 }
 
+/// The day of the visit in words: the one in the form, even if it is refused; never today for a field that was
+/// emptied.
+fn day_words(filled: &Filled, on: Day, today: Day) -> String {
+    let in_words = |day: Day| format!("{}, {}", words::weekday(day), words::relative(day, today));
+    match filled.values.get(fields::ON).map(|text| text.trim()) {
+        None => in_words(on),
+        Some("") => "not given".to_owned(),
+        Some(text) => text.parse().map_or_else(|_| text.to_owned(), in_words),
+    }
+}
+
+/// The day of the visit: today, folded, unless it is changed. Without the script it stays open, because its words
+/// would not follow the field.
 fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
     let id = parts::field_id(fields::ON);
-    let day = view.filled.given(fields::ON).map_or_else(|| view.on.to_string(), str::to_owned);
+    let on = view.now.on;
+    let day = view.filled.given(fields::ON).map_or_else(|| on.to_string(), str::to_owned);
+    let wrong = view.filled.has_error(fields::ON);
     html! {
-        div.visit-when {
-            label for=(id) { "Day of the visit" }
-            input id=(id) name=(fields::ON) type="date" value=(day) required max=(frame.today) aria-describedby=[view.filled.has_error(fields::ON).then(|| format!("{id}-error"))];
-            span.rel id="visit-day" { (day_words(view.on, frame.today)) }
-            (parts::field_error(&view.filled, fields::ON))
+        details.visit-when open data-fold=[(!wrong).then_some("")] {
+            summary { "Day of the visit" span.visit-day { ": " span id="visit-day" { (day_words(&view.filled, on, frame.today)) } } }
+            div.visit-when-in {
+                label.sr for=(id) { "Day of the visit" }
+                input id=(id) name=(fields::ON) type="date" value=(day) required max=(frame.today) aria-describedby=[wrong.then(|| format!("{id}-error"))];
+                button type="submit" name=(fields::visit::SHOW) value="day" formnovalidate { "Show the form for this day" }
+                (parts::field_error(&view.filled, fields::ON))
+            }
         }
-        p.hint.visit-hint { "Blank fields are not recorded. Dashed outline: answer of the last visit. Right foot on your left, as the child faces you." }
     }
 }
 
@@ -107,9 +143,9 @@ fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
 fn bar(frame: &Frame, view: &VisitView<'_>, name: &str) -> Markup {
     html! {
         section.bar aria-label="Next step, and save" {
-            div.bar-next id="preview" { (preview(&view.preview, frame.today)) }
+            div.bar-next id="preview" { (preview(&view.now.preview, frame.today)) }
             p.sr id="preview-status" role="status" {}
-            button.primary.save type="submit" { span.save-word { "Save visit" } " " span.save-name { "of " (name) } }
+            button.primary.save id="save" type="submit" { span.save-word { "Save visit" } " " span.save-name { "of " (name) } }
         }
     }
 }

@@ -10,8 +10,6 @@ use record::{ChildId, Day};
 pub struct PreviewView<'a> {
     /// The child.
     pub child: ChildId,
-    /// The day of the visit in the form.
-    pub on: Day,
     /// The next steps.
     pub steps: &'a [NextStep],
     /// Whether they assume that the form is saved; otherwise they are those before this visit.
@@ -25,7 +23,7 @@ pub struct PreviewView<'a> {
 pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
     let cautions = cautions(view.steps);
     html! {
-        div.preview data-day=(super::day_words(view.on, today)) {
+        div.preview {
             p.preview-state { @if view.as_if_saved { "Next step if saved now" } @else { "Next step, before this visit" } }
             @for remark in &view.remarks { p.preview-remark { strong { "Check this: " } (remark) } }
             @if view.steps.is_empty() { p.preview-none { "No next step." } }

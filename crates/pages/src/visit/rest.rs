@@ -1,6 +1,6 @@
 //! The sections after the feet: problem, next appointment, note.
 
-use super::VisitView;
+use super::{DayChoice, VisitView};
 use crate::{
     fields::{Field, Filled, What, visit as names},
     parts::{self, Tile},
@@ -38,39 +38,81 @@ pub(super) fn declared(filled: &Filled, kind: Kind, heading: &str) -> Markup {
     }
 }
 
+/// The id of the first control of the next appointment.
+pub(super) fn start_id() -> String {
+    format!("{}-0", parts::field_id(names::NEXT_DAY))
+}
+
 /// The next appointment: proposed days with their reason, none taken until tapped.
 pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
-    let filled = &view.filled;
-    let days: Vec<(String, String, String)> = view
-        .proposals
-        .iter()
-        .map(|each| {
-            (
-                each.day.to_string(),
-                words::weekday(each.day),
-                format!("{}: {}", words::relative(each.day, today), each.why),
-            )
-        })
-        .collect();
-    let mut tiles = vec![Tile::none("no appointment")];
-    tiles.extend(days.iter().map(|(value, word, why)| Tile::new(value, word).meaning(why)));
-    tiles.push(Tile::new(names::NEXT_OTHER, "another day").meaning("enter it below"));
-    let purposes: Vec<Tile<'_>> = std::iter::once(Tile::none("not recorded"))
+    let (filled, days) = (&view.filled, &view.now.days);
+    let suggested = days.first().map(|each| each.purpose);
+    let none = if days.is_empty() { "not recorded" } else { "that of the proposed day" };
+    let purposes: Vec<Tile<'_>> = std::iter::once(Tile::none(none))
         .chain(
             Purpose::ALL
                 .iter()
-                .map(|each| Tile::new(each.key(), each.words()).proposed(view.purpose == Some(*each))),
+                .map(|each| Tile::new(each.key(), each.words()).proposed(suggested == Some(*each))),
         )
         .collect();
     html! {
         section.panel {
             h2 { "Next appointment" }
-            (parts::tiles(filled, names::NEXT_DAY, "words wide", &html! { "Date" }, &tiles))
+            div id="next-days" { (next_days(filled, days, today)) }
+            (super::foot::jump("save", "To the button that saves"))
+            p.actions.unscripted data-unscripted="" {
+                button type="submit" name=(names::SHOW) value="days" formnovalidate { "Show again with days that follow from the form" }
+            }
             div.two {
                 (parts::field(filled, &Field::new(names::NEXT_OTHER_DAY, "Another day", What::Day)))
                 (parts::field(filled, &Field::new(names::NEXT_TIME, "Time", What::Time)))
             }
             (parts::tiles(filled, names::NEXT_PURPOSE, "words wide", &html! { "Purpose" }, &purposes))
+        }
+    }
+}
+
+/// The days to choose from. A day chosen before stays chosen, even if it is no longer proposed.
+pub(super) fn next_days(filled: &Filled, days: &[DayChoice], today: Day) -> Markup {
+    let chosen = filled.given(names::NEXT_DAY).and_then(|text| text.parse::<Day>().ok());
+    let kept = chosen.filter(|day| days.iter().all(|each| each.day != *day)).map(|day| {
+        let why = format!(
+            "{}: chosen before; the form as it is now does not propose it",
+            words::relative(day, today)
+        );
+        (day.to_string(), words::weekday(day), why)
+    });
+    let shown: Vec<(String, String, String)> =
+        days.iter().map(|each| (each.day.to_string(), words::weekday(each.day), each.words(today))).collect();
+    let mut tiles = vec![Tile::none("no appointment")];
+    tiles.extend(shown.iter().chain(&kept).map(|(value, word, why)| Tile::new(value, word).meaning(why)));
+    tiles.push(Tile::new(names::NEXT_OTHER, "another day").meaning("enter it below"));
+    html! {
+        (parts::tiles(filled, names::NEXT_DAY, "words wide", &html! { "Date" }, &tiles))
+        @for each in days { (parts::hidden(&names::next_purpose_of(each.day), each.purpose.key())) }
+    }
+}
+
+impl DayChoice {
+    /// "in 7 days, cast: cast 2 is due … · 7 of 12 cast places booked".
+    fn words(&self, today: Day) -> String {
+        let (when, purpose) = (words::relative(self.day, today), self.purpose.words());
+        format!("{when}, {purpose}: {} · {}", self.why, self.load())
+    }
+
+    fn load(&self) -> String {
+        let Self { booked, without_purpose, places, .. } = self;
+        let more = match without_purpose {
+            0 => String::new(),
+            more => format!(", {more} without a purpose"),
+        };
+        match places {
+            Some((what, 0)) => format!("no {what} on that day by the page Capacity, {booked} booked{more}"),
+            Some((what, all)) if *booked >= *all as usize => {
+                format!("full: {booked} of {all} {what} booked{more}")
+            }
+            Some((what, all)) => format!("{booked} of {all} {what} booked{more}"),
+            None => format!("{booked} booked"),
         }
     }
 }

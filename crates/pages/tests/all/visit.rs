@@ -68,6 +68,10 @@ fn every_expected_field_is_present() {
                 "tenotomy_on",
                 "cast",
                 "cast_abduction_deg",
+                "cast_material",
+                "anaesthesia",
+                "tenotomy_by",
+                "tenotomy_complication",
                 "relapse",
             ]
             .map(|field| format!("{side}.{field}")),
@@ -194,4 +198,53 @@ fn the_fragment_is_not_a_whole_page_and_names_each_foot() {
     let html = Html::parse_fragment(&markup.0);
     let steps = text(&html, ".preview-steps li");
     assert!(steps[0].starts_with("Right foot: ") && steps[1].starts_with("Left foot: "), "{steps:?}");
+}
+
+#[test]
+fn a_day_says_what_it_is_for_and_how_full_it_is() {
+    let html = page("visit");
+    let labels = text(&html, "#f-next-day label");
+    assert!(
+        labels[1].contains("in 7 days, cast: ") && labels[1].ends_with("7 of 12 cast places booked"),
+        "{labels:?}"
+    );
+    assert!(labels[2].ends_with("3 booked"), "without places of the clinic none is made up: {labels:?}");
+    assert_eq!(values(&html, "input[name='next.purpose.2024-05-21']"), ["cast"]);
+}
+
+/// −20° must be typed on a phone: its keypad of digits alone has no minus.
+#[test]
+fn a_number_that_may_be_negative_does_not_ask_for_a_keypad_of_digits() {
+    for name in ["visit", "visit-brace", "brace-fitting"] {
+        let html = page(name);
+        let all = html.select(&Selector::parse("input[type=number]").unwrap()).collect::<Vec<_>>();
+        assert!(!all.is_empty(), "{name}");
+        for input in all {
+            let signed = input.attr("min").is_some_and(|min| min.starts_with('-'));
+            assert_eq!(input.attr("inputmode").is_none(), signed, "{name}: {:?}", input.attr("name"));
+        }
+    }
+    let html = page("visit");
+    let row = html.select(&Selector::parse("#f-right-dorsiflexion-deg").unwrap()).next().unwrap();
+    let row = scraper::ElementRef::wrap(row.parent().unwrap()).unwrap();
+    assert_eq!(row.select(&Selector::parse("button.step-sign").unwrap()).count(), 1);
+}
+
+#[test]
+fn worn_hours_are_asked_in_the_brace_years_only() {
+    let asked = |name: &str| values(&page(name), "input[name='wear.hours']");
+    assert_eq!((asked("visit"), asked("visit-first")), (vec![], vec![]));
+    assert_eq!(asked("visit-brace"), [""], "nothing is filled in beforehand");
+}
+
+#[test]
+fn the_signs_come_first_in_each_foot() {
+    let html = page("visit");
+    for side in ["right", "left"] {
+        let section = format!(
+            "section[aria-labelledby='{side}-foot'] input, section[aria-labelledby='{side}-foot'] summary, section[aria-labelledby='{side}-foot'] a"
+        );
+        let first = html.select(&Selector::parse(&section).unwrap()).next().unwrap();
+        assert_eq!(first.attr("name"), Some(format!("{side}.{}", Sign::ALL[0].key()).as_str()));
+    }
 }

@@ -18,4 +18,4 @@ pub use person::{FilledPerson, person};
 pub use reader::Reader;
 pub use second_score::second_score;
 pub use stock::stock;
-pub use visit::{Drafted, Visit, visit};
+pub use visit::{Drafted, Visit, visit, visit_so_far};

@@ -100,6 +100,17 @@ impl<'a> Reader<'a> {
         fits
     }
 
+    /// A number that may have a fraction, with a point or a comma.
+    pub fn decimal(&mut self, field: &str) -> Option<f64> {
+        let text = self.fields.given(field)?;
+        let number = text.replace(',', ".").parse::<f64>().ok().filter(|number| number.is_finite());
+        if number.is_none() {
+            let shown: String = text.chars().take(40).collect();
+            self.wrong(field, format!("“{shown}” is not a number."));
+        }
+        number
+    }
+
     /// One answer of a fixed list.
     pub fn choice<T>(&mut self, field: &str, from_key: impl Fn(&str) -> Option<T>) -> Option<T> {
         let text = self.fields.given(field)?;

@@ -1,12 +1,13 @@
 //! The visit: one form for both feet.
 
 use super::{Reader, reader::wrong};
-use pages::fields::{self, FieldError, Filled};
+use pages::fields::{self, FieldError, Filled, visit as names};
 use record::{
-    Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged, BraceFitted,
-    CastApplied, CastPurpose, CastRemoved, Day, Deformity, Dimeglio, DimeglioSign, Evertors, Finding, Kind,
-    Note, Pirani, Problem, ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns,
-    RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
+    Anaesthesia, Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged,
+    BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved, Day, Deformity, Dimeglio, DimeglioSign,
+    Evertors, Finding, Kind, Note, Pirani, Problem, ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted,
+    RelapseSigns, RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
+    WearReported,
 };
 
 /// A visit, ready to be saved.
@@ -58,6 +59,12 @@ impl Drafted {
                 format!("{place}.{key}")
             }
             ("next", "time") => "next.time".to_owned(),
+            ("wear", "hours_per_day") => names::WEAR_HOURS.to_owned(),
+            ("wear", "reason") => names::WEAR_REASON.to_owned(),
+            ("wear", _) => names::WEAR_FROM.to_owned(),
+            ("tenotomy", "complication") => format!("{foot}tenotomy_complication"),
+            ("tenotomy", "done_by") => format!("{foot}tenotomy_by"),
+            ("tenotomy", "planned_on") => format!("{foot}tenotomy_on"),
             ("next", _) => fields::visit::NEXT_OTHER_DAY.to_owned(),
             (place, _) => format!("{foot}{place}"),
         }
@@ -90,20 +97,50 @@ impl Drafted {
 pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let on = reader.clinical_day("on", today);
-    let mut drafts = Vec::new();
-    for side in Side::BOTH {
-        foot(&mut reader, side, &mut drafts);
-    }
-    drafts.extend(brace(&mut reader));
-    drafts.extend(problem(&mut reader));
-    drafts.extend(declared(&mut reader, filled));
-    drafts.extend(next(&mut reader));
-    drafts.extend(reader.text("note").map(|text| Drafted::child("note", Note { text })));
+    let drafts = drafts(&mut reader, filled, on);
     if drafts.is_empty() && reader.errors.is_empty() && fields::visit::loose_ends(filled).is_empty() {
         reader.wrong("on", "Nothing is filled in yet. If the child came and was not examined, mark the child as here on the page of the day.");
     }
     reader.errors.extend(fields::visit::loose_ends(filled));
     finish(reader, on, drafts)
+}
+
+/// What can be read of a form that is still being filled in, without what would be refused and without the next
+/// appointment: the days proposed for it follow from the rest. `None` where the day of the visit cannot be read.
+#[must_use]
+pub fn visit_so_far(filled: &Filled, today: Day) -> Option<Visit> {
+    let mut reader = Reader::of(filled);
+    let on = reader.clinical_day("on", today)?;
+    let mut drafts = drafts(&mut reader, filled, Some(on));
+    drafts.retain(|draft| draft.place != "next" && super::kinds::refusals(&draft.body, on).next().is_none());
+    Some(Visit { on, drafts })
+}
+
+fn drafts(reader: &mut Reader<'_>, filled: &Filled, on: Option<Day>) -> Vec<Drafted> {
+    let mut drafts = Vec::new();
+    for side in Side::BOTH {
+        foot(reader, side, &mut drafts);
+    }
+    drafts.extend(brace(reader));
+    drafts.extend(on.and_then(|on| wear(reader, on)));
+    drafts.extend(problem(reader));
+    drafts.extend(declared(reader, filled));
+    let next = next(reader);
+    date_tenotomies(&mut drafts, next.as_ref());
+    drafts.extend(next.map(|made| Drafted::child("next", made)));
+    drafts.extend(reader.text("note").map(|text| Drafted::child("note", Note { text })));
+    drafts
+}
+
+/// A tenotomy that is booked without a day of its own is booked for the appointment that is made for it, so that
+/// its day is asked once.
+fn date_tenotomies(drafts: &mut [Drafted], next: Option<&AppointmentMade>) {
+    let Some(made) = next.filter(|made| made.purpose == Some(Purpose::Tenotomy)) else { return };
+    for draft in drafts {
+        if let Body::TenotomyBooked(booked) = &mut draft.body {
+            booked.planned_on.get_or_insert(made.for_day);
+        }
+    }
 }
 
 /// The drafts, or everything that is wrong with them.
@@ -199,16 +236,26 @@ fn tenotomy(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
         _ => None,
     })?;
     Some(if done {
-        Drafted::foot(side, "tenotomy", TenotomyDone::on(side))
+        Drafted::foot(side, "tenotomy", tenotomy_done(reader, side))
     } else {
         Drafted::foot(side, "tenotomy", TenotomyBooked { side, planned_on, place: None })
     })
 }
 
+fn tenotomy_done(reader: &mut Reader<'_>, side: Side) -> TenotomyDone {
+    TenotomyDone {
+        anaesthesia: reader.choice(&names::anaesthesia(side), Anaesthesia::from_key),
+        done_by: reader.text(&names::tenotomy_by(side)),
+        complication: reader.text(&names::tenotomy_complication(side)),
+        ..TenotomyDone::on(side)
+    }
+}
+
 fn cast(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
     let abduction_deg = reader.whole(&format!("{side}.cast_abduction_deg"));
     let purpose = reader.choice(&format!("{side}.cast"), CastPurpose::from_key)?;
-    let cast = CastApplied { purpose: Some(purpose), abduction_deg, ..CastApplied::on(side) };
+    let material = reader.choice(&names::cast_material(side), CastMaterial::from_key);
+    let cast = CastApplied { purpose: Some(purpose), abduction_deg, material, ..CastApplied::on(side) };
     Some(Drafted::foot(side, "cast", cast))
 }
 
@@ -276,11 +323,29 @@ fn declared(reader: &mut Reader<'_>, filled: &Filled) -> Vec<Drafted> {
     drafts
 }
 
-fn next(reader: &mut Reader<'_>) -> Option<Drafted> {
-    let purpose = reader.choice("next.purpose", Purpose::from_key);
-    let time = reader.text("next.time");
-    let for_day = reader.day(reader.next_day_field())?;
-    Some(Drafted::child("next", AppointmentMade { for_day, time, purpose }))
+/// The hours that the family reports, up to the day of the visit.
+fn wear(reader: &mut Reader<'_>, on: Day) -> Option<Drafted> {
+    let from = reader.day(names::WEAR_FROM);
+    let hours_per_day = reader.decimal(names::WEAR_HOURS);
+    let reason = reader.text(names::WEAR_REASON);
+    let hours_per_day = hours_per_day?;
+    if from.is_none() && !reader.has(names::WEAR_FROM) {
+        reader.wrong(names::WEAR_FROM, "From which day on were these hours worn?");
+    }
+    let worn = WearReported { from: from?, to: on, hours_per_day, days_without: None, reason };
+    Some(Drafted::child("wear", worn))
+}
+
+/// The next appointment. A proposed day says on the form what it is for, which holds unless another purpose is
+/// given.
+fn next(reader: &mut Reader<'_>) -> Option<AppointmentMade> {
+    let purpose = reader.choice(names::NEXT_PURPOSE, Purpose::from_key);
+    let time = reader.text(names::NEXT_TIME);
+    let field = reader.next_day_field();
+    let for_day = reader.day(field)?;
+    let proposed = (field == names::NEXT_DAY && purpose.is_none()).then(|| names::next_purpose_of(for_day));
+    let purpose = purpose.or_else(|| reader.choice(&proposed?, Purpose::from_key));
+    Some(AppointmentMade { for_day, time, purpose })
 }
 
 fn side_of(key: &str) -> Option<Side> {

@@ -33,6 +33,7 @@ mod steps;
 pub(crate) mod stock;
 mod submission;
 mod visit;
+mod visit_outcome;
 mod visit_remedy;
 mod wear;
 

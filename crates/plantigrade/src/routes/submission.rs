@@ -27,18 +27,24 @@ impl Draft {
     }
 }
 
-/// Shown on a form that was saved and then changed and sent again.
-const SAVED_ALREADY: &str = "This form was saved before, and you have changed it since. What was saved is unchanged. Save again only if all of this is to be added to it; otherwise correct the entry on the child’s page.";
+/// Shown on a form that was saved and then changed and sent again: what was saved now, what before.
+fn saved_before_words(entry: &Entry) -> String {
+    let day = entry.on.words();
+    format!(
+        "Nothing was saved now; this form was saved before, for {day}, and what you have changed since is not part of it: save again only if everything below is to be added, otherwise correct what was saved."
+    )
+}
 
 /// What happened to a form.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum SaveOutcome {
     /// It was saved.
     Saved,
     /// The same form was saved before; nothing was added.
     SavedBefore,
-    /// A form with this token was saved before with other contents; nothing was added.
-    SavedOtherwise,
+    /// A form with this token was saved before with other contents, of which this is the first entry; nothing was
+    /// added.
+    SavedOtherwise(Box<Entry>),
 }
 
 impl SaveOutcome {
@@ -49,7 +55,11 @@ impl SaveOutcome {
     pub fn or_form(self, filled: &Filled) -> Result<(), Filled> {
         match self {
             Self::Saved | Self::SavedBefore => Ok(()),
-            Self::SavedOtherwise => Err(filled.clone().wrong(SAVED_BEFORE, SAVED_ALREADY)),
+            Self::SavedOtherwise(entry) => {
+                let address = format!("/child/{}/entry/{}", entry.child, entry.id);
+                let filled = filled.clone().with(SAVED_BEFORE, address);
+                Err(filled.wrong(SAVED_BEFORE, saved_before_words(&entry)))
+            }
         }
     }
 }
@@ -141,13 +151,24 @@ impl Submission {
 }
 
 fn saved_before(app: &App, entries: &[Entry]) -> Result<SaveOutcome, Fail> {
+    let mut saved = Vec::with_capacity(entries.len());
     for entry in entries {
-        let same = |old: Entry| {
-            old.child == entry.child && old.body == entry.body && old.on == entry.on && old.by == entry.by
-        };
-        if !app.records.entry(entry.id)?.is_some_and(same) {
-            return Ok(SaveOutcome::SavedOtherwise);
-        }
+        saved.push(app.records.entry(entry.id)?);
     }
-    Ok(SaveOutcome::SavedBefore)
+    let same = |(entry, old): (&Entry, &Option<Entry>)| {
+        old.as_ref().is_some_and(|old| {
+            old.child == entry.child && old.body == entry.body && old.on == entry.on && old.by == entry.by
+        })
+    };
+    let unchanged = entries.iter().zip(&saved).all(same) && !saved_more(app, entries)?;
+    let first = saved.into_iter().flatten().next().filter(|_| !unchanged);
+    Ok(first.map_or(SaveOutcome::SavedBefore, |entry| SaveOutcome::SavedOtherwise(Box::new(entry))))
+}
+
+/// Whether the form was saved with more than these entries, so that something was taken back since. That the child
+/// came is written only once and is no longer part of a form that is sent again.
+fn saved_more(app: &App, entries: &[Entry]) -> Result<bool, Fail> {
+    let Some(last) = entries.last() else { return Ok(false) };
+    let next = EntryId::new(Uuid::from_u128(last.id.uuid().as_u128().wrapping_add(1)));
+    Ok(app.records.entry(next)?.is_some_and(|more| !matches!(more.body, Body::AppointmentAttended(_))))
 }

@@ -4,6 +4,7 @@ use super::{
     confirm::{self, ConfirmOutcome},
     day::day_of,
     submission::{Draft, SaveOutcome, Submission},
+    visit_outcome::VisitOutcome,
 };
 use crate::{
     app::App,
@@ -11,13 +12,14 @@ use crate::{
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
-use clinic::{ChildRecord, ProposedDay, proposed_days};
+use clinic::ChildRecord;
 use course::{AppointmentState, Course};
+use maud::Markup;
 use pages::{
-    DayChoice, Frame, Here, PreviewView, VisitView,
-    fields::{self, Filled},
+    Frame, Here, VisitView,
+    fields::{self, Filled, visit as names},
 };
-use record::{AppointmentAttended, ChildId, Day, UserId};
+use record::{AppointmentAttended, ChildId, UserId};
 use serde::Deserialize;
 
 /// The day of the visit.
@@ -35,82 +37,47 @@ pub async fn form(
 ) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
     let frame = app.frame(&visitor, Here::Child);
-    page(work(&app, move |app| shown(app, &frame, child, on, Filled::default())).await?)
+    let form = work(&app, move |app| {
+        let now = VisitOutcome::of_empty(app, child, on)?;
+        shown(app, &frame, child, Filled::default(), &now)
+    });
+    page(form.await?)
 }
 
-/// The form with its contents.
-fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> Result<maud::Markup, Fail> {
-    let known = app.known(child, on)?;
+/// The form with its contents. Who the child is comes from today's record, whatever the day of the visit: a child
+/// registered after it has a name all the same.
+fn shown(
+    app: &App,
+    frame: &Frame,
+    child: ChildId,
+    filled: Filled,
+    now: &VisitOutcome,
+) -> Result<Markup, Fail> {
+    let now = now.view();
+    let known = app.known(child, now.on)?;
     let outlook = &known.outlook;
-    let proposed = proposed(app, child, &known, on);
     let view = VisitView {
-        who: app.who(&outlook.course),
-        on,
+        who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         outlook,
         seen: known.entries.len(),
         once: app.once().to_string(),
-        walking_age: outlook.is_of_walking_age(on),
-        proposals: proposed.iter().map(|each| DayChoice { day: each.day, why: each.why.clone() }).collect(),
-        purpose: proposed.first().map(|each| each.purpose),
-        preview: PreviewView {
-            child,
-            on,
-            steps: &outlook.steps_on(on),
-            as_if_saved: false,
-            remarks: remarks(&filled),
-        },
+        walking_age: outlook.is_of_walking_age(now.on),
+        now,
         filled,
     };
     Ok(pages::visit(frame, &view))
 }
 
-/// Days for the next appointment, assuming that what is due is done at this visit.
-fn proposed(app: &App, child: ChildId, known: &ChildRecord, on: Day) -> Vec<ProposedDay> {
-    let drafts = known.outlook.if_done(on).into_iter().map(|body| Draft::new(body, on)).collect();
-    let nobody = UserId::new(uuid::Uuid::nil());
-    let added = Submission::new(app, child, nobody).entries(app, drafts);
-    let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    proposed_days(&app.outlook(child, &entries, on), on, &app.settings.weekdays)
-}
-
-fn remarks(filled: &Filled) -> Vec<String> {
-    filled.errors.iter().map(|error| error.text.clone()).collect()
-}
-
-/// The next steps as if the form were saved. Saves nothing.
+/// What changes on the form while it is filled in. Saves nothing.
 pub async fn preview(
     State(app): State<Shared>,
     PostedTo { path: child, by, filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let today = app.clock.today();
-    let fragment = work(&app, move |app| match forms::visit(&filled, today) {
-        Ok(visit) => as_if_saved(app, child, by, &visit),
-        Err(errors) => {
-            let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
-            let known = app.known(child, on)?;
-            let remarks = errors.into_iter().map(|error| error.text).collect();
-            let steps = known.outlook.steps_on(on);
-            let view = PreviewView { child, on, steps: &steps, as_if_saved: false, remarks };
-            Ok(pages::preview(&view, today))
-        }
+    let parts = work(&app, move |app| {
+        let now = VisitOutcome::of(app, child, by, &filled)?;
+        Ok(pages::visit_parts(&now.view(), &filled, app.clock.today()))
     });
-    page(fragment.await?)
-}
-
-fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<maud::Markup, Fail> {
-    let known = app.known(child, visit.on)?;
-    let submission = Submission::new(app, child, by);
-    let added = submission.entries(app, drafts(&known.outlook.course, visit));
-    let questions =
-        added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
-    let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
-    let remarks = questions.chain(doubts).collect();
-    let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
-    let today = app.clock.today();
-    let steps = app.outlook(child, &entries, today).steps_on(today);
-    let view = PreviewView { child, on: visit.on, steps: &steps, as_if_saved: true, remarks };
-    Ok(pages::preview(&view, app.clock.today()))
+    page(parts.await?)
 }
 
 /// Saves the visit.
@@ -121,11 +88,14 @@ pub async fn save(
 ) -> PageResult {
     let today = app.clock.today();
     let frame = app.frame(&visitor, Here::Child);
+    if filled.given(names::SHOW).is_some() {
+        return page(form_with(&app, frame, child, by, filled).await?);
+    }
     let visit = match forms::visit(&filled, today) {
         Ok(visit) => visit,
         Err(errors) => {
             filled.errors = errors;
-            return form_again(&app, frame, child, filled).await;
+            return again(form_with(&app, frame, child, by, filled).await?);
         }
     };
     let seen: Option<usize> = filled.value(fields::SEEN).parse().ok();
@@ -139,26 +109,31 @@ pub async fn save(
         Ok((outcome, others, filled))
     });
     match result.await? {
-        (ConfirmOutcome::Ask(asked), ..) => form_again(&app, frame, child, asked).await,
+        (ConfirmOutcome::Ask(asked), ..) => again(form_with(&app, frame, child, by, asked).await?),
         (ConfirmOutcome::Done(SaveOutcome::Saved), true, _) => to(&format!("/child/{child}?done=both")),
-        (ConfirmOutcome::Done(SaveOutcome::Saved | SaveOutcome::SavedBefore), ..) => {
-            to(&format!("/child/{child}?done=visit"))
-        }
-        (ConfirmOutcome::Done(SaveOutcome::SavedOtherwise), _, filled) => {
-            let filled = SaveOutcome::SavedOtherwise.or_form(&filled).err().unwrap_or(filled);
-            form_again(&app, frame, child, filled).await
-        }
+        (ConfirmOutcome::Done(outcome), _, filled) => match outcome.or_form(&filled) {
+            Ok(()) => to(&format!("/child/{child}?done=visit")),
+            Err(filled) => again(form_with(&app, frame, child, by, filled).await?),
+        },
     }
 }
 
-async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) -> PageResult {
-    let today = app.clock.today();
-    let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
-    again(work(app, move |app| shown(app, &frame, child, on, filled)).await?)
+async fn form_with(
+    app: &Shared,
+    frame: Frame,
+    child: ChildId,
+    by: UserId,
+    filled: Filled,
+) -> Result<Markup, Fail> {
+    work(app, move |app| {
+        let now = VisitOutcome::of(app, child, by, &filled)?;
+        shown(app, &frame, child, filled, &now)
+    })
+    .await
 }
 
 /// The entries of a visit: those of the form and, last, that the child came, unless that is recorded already.
-fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
+pub(super) fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
     let mut drafts: Vec<_> =
         visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
     let of_day = || course.appointments.iter().filter(|made| made.for_day == visit.on);

@@ -132,7 +132,7 @@ pub async fn save(
 fn written(what: SaveOutcome) -> Result<(), Fail> {
     match what {
         SaveOutcome::Saved | SaveOutcome::SavedBefore => Ok(()),
-        SaveOutcome::SavedOtherwise => Err(Fail(RequestError::Stale)),
+        SaveOutcome::SavedOtherwise(_) => Err(Fail(RequestError::Stale)),
     }
 }
 

@@ -31,5 +31,6 @@ mod small_forms;
 mod statistics_commands;
 mod stock;
 mod visit;
+mod visit_form;
 mod wear;
 mod wear_page;

@@ -244,7 +244,7 @@ async fn a_form_sent_twice_counts_once() {
         pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     let page = browser.post(&path(child), &fields).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.shown(".errors").contains("This form was saved before"), "{}", page.text);
+    assert!(page.shown(".errors").contains("this form was saved before"), "{}", page.text);
     assert_eq!(page.form(&path(child))["left.cast"], "correction");
     assert_eq!(clinic.entries(child), once);
 }

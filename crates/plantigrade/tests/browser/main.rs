@@ -17,6 +17,7 @@ mod search;
 mod stops;
 mod tab;
 mod taps;
+mod visit;
 
 /// The day on which the invented clinics stand.
 pub const TODAY: &str = "2024-05-14";

@@ -13,7 +13,7 @@ use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
     DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView, Message,
     PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice, ScoreShown,
-    SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitView,
+    SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -293,29 +293,32 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
 fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
     let outlook = child.outlook();
     let as_if_saved = !filled.values.is_empty();
+    let choice = |on: &str, why: &str, booked, places| DayChoice {
+        day: day(on),
+        purpose: Purpose::Cast,
+        why: why.into(),
+        booked,
+        without_purpose: 0,
+        places,
+    };
+    let days = vec![
+        choice(
+            "2024-05-21",
+            "the next cast is due 19–23 May; clinic on Tuesdays",
+            7,
+            Some(("cast places", 12)),
+        ),
+        choice("2024-05-17", "the clinic day before", 3, None),
+    ];
+    let preview = PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() };
     let view = VisitView {
         who: child.who(),
-        on: today(),
         outlook: &outlook,
         filled,
         seen: child.entries.len(),
         once: "once".into(),
         walking_age,
-        proposals: vec![
-            DayChoice {
-                day: day("2024-05-21"),
-                why: "the next cast is due 19–23 May; clinic on Tuesdays".into(),
-            },
-            DayChoice { day: day("2024-05-17"), why: "the clinic day before".into() },
-        ],
-        purpose: Some(Purpose::Cast),
-        preview: PreviewView {
-            child: child.child,
-            on: today(),
-            steps: &outlook.steps,
-            as_if_saved,
-            remarks: Vec::new(),
-        },
+        now: VisitNow { on: today(), preview, days },
     };
     pages::visit(&frame(Here::Elsewhere), &view)
 }
@@ -343,7 +346,6 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
     let outlook = casts.outlook();
     let fragment = PreviewView {
         child: casts.child,
-        on: today(),
         steps: &outlook.steps,
         as_if_saved: true,
         remarks: vec!["The total written is 4, the six signs add up to 4.5.".into()],

@@ -1,0 +1,150 @@
+//! What would follow from the form of a visit as it is filled in now: the next steps, what is to be checked,
+//! and the days for the next appointment. One computation for the form, its preview and the form shown again;
+//! it saves nothing.
+
+use super::{
+    confirm,
+    day::day_of,
+    submission::{Draft, Submission},
+    visit,
+};
+use crate::{
+    app::App,
+    capacity_file::{self, CAPACITY_FILE},
+    forms,
+    web::Fail,
+};
+use caseload::{ClinicCalendar, Setting};
+use clinic::{ChildRecord, ProposedDay, proposed_days, service_for};
+use guidance::NextStep;
+use pages::{
+    DayChoice, PreviewView, VisitNow,
+    fields::{self, Filled},
+};
+use record::{ChildId, Day, Entry, UserId};
+
+/// What would follow from a form.
+pub struct VisitOutcome {
+    child: ChildId,
+    on: Day,
+    steps: Vec<NextStep>,
+    as_if_saved: bool,
+    remarks: Vec<String>,
+    days: Vec<DayChoice>,
+}
+
+impl VisitOutcome {
+    /// Of a form without anything in it: the steps before the visit, and days as if what is due were done.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn of_empty(app: &App, child: ChildId, on: Day) -> Result<Self, Fail> {
+        let known = app.known(child, on)?;
+        let days = days_if_done(app, child, &known, on)?;
+        let steps = known.outlook.steps_on(on);
+        Ok(Self { child, on, steps, as_if_saved: false, remarks: Vec::new(), days })
+    }
+
+    /// Of a form as it is filled in.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn of(app: &App, child: ChildId, by: UserId, filled: &Filled) -> Result<Self, Fail> {
+        let today = app.clock.today();
+        match forms::visit(filled, today) {
+            Ok(visit) => Self::as_if_saved(app, child, by, &visit, filled),
+            Err(errors) => {
+                let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
+                let known = app.known(child, on)?;
+                let steps = known.outlook.steps_on(on);
+                let remarks = errors.into_iter().map(|error| error.text).collect();
+                let days = days(app, child, by, filled)?;
+                Ok(Self { child, on, steps, as_if_saved: false, remarks, days })
+            }
+        }
+    }
+
+    fn as_if_saved(
+        app: &App,
+        child: ChildId,
+        by: UserId,
+        visit: &forms::Visit,
+        filled: &Filled,
+    ) -> Result<Self, Fail> {
+        let known = app.known(child, visit.on)?;
+        let submission = Submission::new(app, child, by);
+        let added = submission.entries(app, visit::drafts(&known.outlook.course, visit));
+        let questions =
+            added.iter().flat_map(Entry::findings).map(|found| crate::exit::sentence(&found.text));
+        let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
+        let remarks = questions.chain(doubts).collect();
+        let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
+        // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
+        let today = app.clock.today();
+        let steps = app.outlook(child, &entries, today).steps_on(today);
+        let days = days(app, child, by, filled)?;
+        Ok(Self { child, on: visit.on, steps, as_if_saved: true, remarks, days })
+    }
+
+    /// For the page.
+    #[must_use]
+    pub fn view(&self) -> VisitNow<'_> {
+        let Self { child, on, ref steps, as_if_saved, ref remarks, ref days } = *self;
+        let preview = PreviewView { child, steps, as_if_saved, remarks: remarks.clone() };
+        VisitNow { on, preview, days: days.clone() }
+    }
+}
+
+/// The days that follow from what can be read of a form; while it holds nothing, as if what is due were done.
+fn days(app: &App, child: ChildId, by: UserId, filled: &Filled) -> Result<Vec<DayChoice>, Fail> {
+    let today = app.clock.today();
+    let Some(visit) = forms::visit_so_far(filled, today) else { return Ok(Vec::new()) };
+    let known = app.known(child, visit.on)?;
+    if visit.drafts.is_empty() {
+        return days_if_done(app, child, &known, visit.on);
+    }
+    let added = Submission::new(app, child, by).entries(app, visit::drafts(&known.outlook.course, &visit));
+    days_after(app, child, &known, added)
+}
+
+/// The days if what is due were done at this visit.
+fn days_if_done(app: &App, child: ChildId, known: &ChildRecord, on: Day) -> Result<Vec<DayChoice>, Fail> {
+    let drafts = known.outlook.if_done(on).into_iter().map(|body| Draft::new(body, on)).collect();
+    let nobody = UserId::new(uuid::Uuid::nil());
+    let added = Submission::new(app, child, nobody).entries(app, drafts);
+    days_after(app, child, known, added)
+}
+
+/// The days once these entries are saved. They are reckoned as of today, so that none lies in the past, whatever
+/// the day of the visit.
+fn days_after(
+    app: &App,
+    child: ChildId,
+    known: &ChildRecord,
+    added: Vec<Entry>,
+) -> Result<Vec<DayChoice>, Fail> {
+    let today = app.clock.today();
+    let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
+    let proposed = proposed_days(&app.outlook(child, &entries, today), today, &app.settings.weekdays);
+    // The places of the built-in example are not those of this clinic.
+    let path = app.dir.join(CAPACITY_FILE);
+    let setting = path.exists().then(|| capacity_file::read(&path).ok()).flatten();
+    proposed.into_iter().map(|each| choice(app, setting.as_ref(), each)).collect()
+}
+
+fn choice(app: &App, setting: Option<&Setting>, of: ProposedDay) -> Result<DayChoice, Fail> {
+    let ProposedDay { day, purpose, why } = of;
+    let service = service_for(purpose);
+    let places = |service| setting.map(|setting| ClinicCalendar::of(setting, day, 1).places(service, 0));
+    let places = service.and_then(|service| Some((service.places(), places(service)?)));
+    // Without places to compare with, every appointment of the day counts.
+    let bookings = app.records.bookings(day, service.filter(|_| places.is_some()))?;
+    Ok(DayChoice {
+        day,
+        purpose,
+        why,
+        booked: bookings.booked,
+        without_purpose: bookings.without_purpose,
+        places,
+    })
+}
