@@ -82,13 +82,18 @@ function visit(form) {
   const announcement = document.getElementById("preview-status");
   const outputs = [...form.querySelectorAll("[data-sum]")];
   const fields = form.elements;
+  // A list of radio buttons does not take an empty value, which is the answer "none" here.
+  const choose = (name, value) => {
+    const radio = [...form.querySelectorAll(`input[name="${name}"]`)].find((radio) => radio.value === value);
+    if (radio) radio.checked = true;
+  };
   const ofDay = (day) => fields[`next.purpose.${day}`]?.value ?? "";
   // The purpose that choosing a day filled in; it follows the day until another is chosen by hand.
   let filledIn = "";
   const purpose = () => {
     const wanted = ofDay(fields["next.day"].value);
     const free = fields["next.purpose"].value === filledIn;
-    if (free && (wanted || fields["next.day"].value === "")) fields["next.purpose"].value = filledIn = wanted;
+    if (free && (wanted || fields["next.day"].value === "")) choose("next.purpose", filledIn = wanted);
   };
   const showDays = (part) => {
     const days = document.getElementById("next-days");
@@ -99,7 +104,7 @@ function visit(form) {
     if (!kept) return;
     const focused = days.contains(document.activeElement);
     days.innerHTML = part.innerHTML;
-    fields["next.day"].value = value;
+    choose("next.day", value);
     if (focused) days.querySelector("input:checked").focus({ preventScroll: true });
     purpose();
   };
@@ -135,7 +140,7 @@ function visit(form) {
   form.querySelectorAll("details[data-fold]").forEach((part) => { part.open = false; });
   // Entering another day selects the answer "another day".
   const other = fields["next.other_day"];
-  if (other) other.addEventListener("input", () => { if (other.value) { fields["next.day"].value = "other"; purpose(); } });
+  if (other) other.addEventListener("input", () => { if (other.value) choose("next.day", "other"); });
 }
 
 // ---- Sums alone, for the blind form, which must request nothing of the course. ----

@@ -42,7 +42,7 @@ fn wear(view: &VisitView<'_>) -> Markup {
     }
     let hours = What::Decimal { min: 0, max: 24, unit: "h" };
     let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family says", hours)
-        .hint("On average since the day beside it, up to this visit. Blank: not asked.");
+        .hint("Average from the day given under “Since” to this visit. Blank: not recorded.");
     html! {
         div.two.wear-said role="group" aria-label="Brace wear reported by the family" {
             (parts::field(&filled, &hours))

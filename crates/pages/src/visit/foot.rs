@@ -1,7 +1,7 @@
 //! One foot of the visit: six signs, movement, what was done. The first sign stands as high as it can, because
 //! every visit begins with it.
 
-use super::{VisitView, pointers::Pointers, rest};
+use super::{VisitView, jump::jump, pointers::Pointers, rest};
 use crate::{
     fields::{Field, Filled, What, visit as names},
     parts::{self, Stepper, Tile},
@@ -51,11 +51,6 @@ fn start_id(view: &VisitView<'_>, side: Side) -> String {
     let place =
         HalfPoint::ALL.iter().position(|point| Some(*point) == answer).unwrap_or(HalfPoint::ALL.len());
     format!("{}-{place}", parts::field_id(&names::sign(side, sign)))
-}
-
-/// A link for the keyboard, seen only while it has the focus, that leads past what is seldom filled in.
-pub(super) fn jump(target: &str, words: &str) -> Markup {
-    html! { a.jump href={ "#" (target) } { (words) } }
 }
 
 /// The head of the section, which stays at the top while the foot is on the screen: foot, child and current score.

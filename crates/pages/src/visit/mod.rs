@@ -6,6 +6,7 @@
 
 mod brace;
 pub(crate) mod foot;
+mod jump;
 mod pointers;
 mod preview;
 mod rest;

@@ -1,6 +1,6 @@
 //! The sections after the feet: problem, next appointment, note.
 
-use super::{DayChoice, VisitView};
+use super::{DayChoice, VisitView, jump::jump};
 use crate::{
     fields::{Field, Filled, What, visit as names},
     parts::{self, Tile},
@@ -46,20 +46,14 @@ pub(super) fn start_id() -> String {
 /// The next appointment: proposed days with their reason, none taken until tapped.
 pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
     let (filled, days) = (&view.filled, &view.now.days);
-    let suggested = days.first().map(|each| each.purpose);
     let none = if days.is_empty() { "not recorded" } else { "that of the proposed day" };
-    let purposes: Vec<Tile<'_>> = std::iter::once(Tile::none(none))
-        .chain(
-            Purpose::ALL
-                .iter()
-                .map(|each| Tile::new(each.key(), each.words()).proposed(suggested == Some(*each))),
-        )
-        .collect();
+    let mut purposes = vec![Tile::none(none)];
+    purposes.extend(Purpose::ALL.iter().map(|each| Tile::new(each.key(), each.words())));
     html! {
         section.panel {
             h2 { "Next appointment" }
             div id="next-days" { (next_days(filled, days, today)) }
-            (super::foot::jump("save", "To the button that saves"))
+            (jump("save", "To the button that saves"))
             p.actions.unscripted data-unscripted="" {
                 button type="submit" name=(names::SHOW) value="days" formnovalidate { "Show again with days that follow from the form" }
             }

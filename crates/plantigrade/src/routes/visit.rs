@@ -3,23 +3,22 @@
 use super::{
     confirm::{self, ConfirmOutcome},
     day::day_of,
-    submission::{Draft, SaveOutcome, Submission},
-    visit_outcome::VisitOutcome,
+    submission::{SaveOutcome, Submission},
+    visit_outcome::{VisitOutcome, drafts},
 };
 use crate::{
     app::App,
-    forms::{self, Visit},
+    forms,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
-use course::{AppointmentState, Course};
 use maud::Markup;
 use pages::{
     Frame, Here, VisitView,
     fields::{self, Filled, visit as names},
 };
-use record::{AppointmentAttended, ChildId, UserId};
+use record::{ChildId, UserId};
 use serde::Deserialize;
 
 /// The day of the visit.
@@ -130,18 +129,4 @@ async fn form_with(
         shown(app, &frame, child, filled, &now)
     })
     .await
-}
-
-/// The entries of a visit: those of the form and, last, that the child came, unless that is recorded already.
-pub(super) fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
-    let mut drafts: Vec<_> =
-        visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
-    let of_day = || course.appointments.iter().filter(|made| made.for_day == visit.on);
-    let came = of_day().any(|made| matches!(made.state, AppointmentState::Here | AppointmentState::Seen));
-    if !came && !course.seen_on.contains(&visit.on) {
-        let open = |made: &&course::Appointment| made.state != AppointmentState::Cancelled;
-        let follows = of_day().find(open).map(|made| made.entry);
-        drafts.push(Draft { follows, ..Draft::new(AppointmentAttended::default(), visit.on) });
-    }
-    drafts
 }

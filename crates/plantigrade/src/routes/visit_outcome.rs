@@ -6,7 +6,6 @@ use super::{
     confirm,
     day::day_of,
     submission::{Draft, Submission},
-    visit,
 };
 use crate::{
     app::App,
@@ -16,12 +15,13 @@ use crate::{
 };
 use caseload::{ClinicCalendar, Setting};
 use clinic::{ChildRecord, ProposedDay, proposed_days, service_for};
+use course::{AppointmentState, Course};
 use guidance::NextStep;
 use pages::{
     DayChoice, PreviewView, VisitNow,
     fields::{self, Filled},
 };
-use record::{ChildId, Day, Entry, UserId};
+use record::{AppointmentAttended, ChildId, Day, Entry, UserId};
 
 /// What would follow from a form.
 pub struct VisitOutcome {
@@ -73,7 +73,7 @@ impl VisitOutcome {
     ) -> Result<Self, Fail> {
         let known = app.known(child, visit.on)?;
         let submission = Submission::new(app, child, by);
-        let added = submission.entries(app, visit::drafts(&known.outlook.course, visit));
+        let added = submission.entries(app, drafts(&known.outlook.course, visit));
         let questions =
             added.iter().flat_map(Entry::findings).map(|found| crate::exit::sentence(&found.text));
         let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
@@ -103,7 +103,7 @@ fn days(app: &App, child: ChildId, by: UserId, filled: &Filled) -> Result<Vec<Da
     if visit.drafts.is_empty() {
         return days_if_done(app, child, &known, visit.on);
     }
-    let added = Submission::new(app, child, by).entries(app, visit::drafts(&known.outlook.course, &visit));
+    let added = Submission::new(app, child, by).entries(app, drafts(&known.outlook.course, &visit));
     days_after(app, child, &known, added)
 }
 
@@ -147,4 +147,18 @@ fn choice(app: &App, setting: Option<&Setting>, of: ProposedDay) -> Result<DayCh
         without_purpose: bookings.without_purpose,
         places,
     })
+}
+
+/// The entries of a visit: those of the form and, last, that the child came, unless that is recorded already.
+pub fn drafts(course: &Course, visit: &forms::Visit) -> Vec<Draft> {
+    let mut drafts: Vec<_> =
+        visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
+    let of_day = || course.appointments.iter().filter(|made| made.for_day == visit.on);
+    let came = of_day().any(|made| matches!(made.state, AppointmentState::Here | AppointmentState::Seen));
+    if !came && !course.seen_on.contains(&visit.on) {
+        let open = |made: &&course::Appointment| made.state != AppointmentState::Cancelled;
+        let follows = of_day().find(open).map(|made| made.entry);
+        drafts.push(Draft { follows, ..Draft::new(AppointmentAttended::default(), visit.on) });
+    }
+    drafts
 }
