@@ -4,7 +4,7 @@ use super::{CaseloadSummary, ComparedMeasure, Comparison, RunBand, Service, Serv
 use record::Day;
 
 /// The caution below every result.
-pub const CAUTION: &str = "A simulation on published averages and this clinic's own children. It supports planning; it says nothing about any one child and orders nothing. Local protocol and the treating clinician stand above it.";
+pub const CAUTION: &str = "A simulation on published averages and this clinic's own children. It supports planning; it says nothing about any one child and orders nothing. Local protocol and the treating clinician take precedence.";
 
 /// The smallest mean difference, days, that counts as one.
 const SMALLEST_DIFFERENCE: f64 = 0.05;
@@ -47,7 +47,7 @@ fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
 fn never_found(weeks: &[ServiceWeek], service: Service) -> String {
     let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
     format!(
-        "No {} was ever found, because the setting has none: {} for one at the end, in the middle run.",
+        "No {} was ever found, because the setting has none: {} for one at the end in the typical result.",
         singular(service),
         children_wait(waiting)
     )
@@ -97,7 +97,7 @@ fn windows(summary: &CaseloadSummary) -> String {
     match summary.past_window.band {
         None => "No cast was put on, so none stayed on past its window.".to_owned(),
         Some(band) => format!(
-            "{} casts would stay on past their window because no place is found ({} to {} in 100 in nine of ten runs).",
+            "{} casts would stay on past their window because there is no place ({} to {} in 100 in nine of ten runs).",
             capital(&in_words(band.middle)),
             number(100.0 * band.low90),
             number(100.0 * band.high90)
@@ -132,22 +132,47 @@ fn waiting(summary: &CaseloadSummary) -> Option<String> {
     ))
 }
 
-/// What the other setting changes, in sentences with their intervals.
+/// What the other setting changes, in sentences with their intervals: the waits for the first cast and the
+/// tenotomy and the casts past their window in any case, every other measure where its difference is larger
+/// than the error of the simulation.
 #[must_use]
 pub fn difference_sentence(comparison: &Comparison) -> Vec<String> {
-    let of = |measure: ComparedMeasure| Some((measure, comparison.difference(measure)?.change?));
-    let sentences =
-        [ComparedMeasure::FirstCastDays, ComparedMeasure::TenotomyDays, ComparedMeasure::PastWindowPercent]
-            .map(of);
-    sentences.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
+    let change = |measure: ComparedMeasure| Some((measure, comparison.difference(measure)?.change?));
+    let is_named = |(measure, change): &(ComparedMeasure, RunBand)| {
+        is_headline(*measure) || change.low90 > SMALLEST_DIFFERENCE || change.high90 < -SMALLEST_DIFFERENCE
+    };
+    let (first, others): (Vec<_>, Vec<_>) = ComparedMeasure::ALL
+        .into_iter()
+        .filter_map(change)
+        .filter(is_named)
+        .partition(|(of, _)| is_headline(*of));
+    first.into_iter().chain(others).map(|(measure, change)| difference(measure, change)).collect()
+}
+
+const fn is_headline(measure: ComparedMeasure) -> bool {
+    matches!(
+        measure,
+        ComparedMeasure::FirstCastDays | ComparedMeasure::TenotomyDays | ComparedMeasure::PastWindowPercent
+    )
+}
+
+/// The measure as the subject of a sentence, and the unit of its change.
+const fn subject(measure: ComparedMeasure) -> (&'static str, &'static str) {
+    match measure {
+        ComparedMeasure::FirstCastDays => ("the wait from referral to the first cast would be", " days"),
+        ComparedMeasure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
+        ComparedMeasure::FittingDays => ("the wait from ready to the brace would be", " days"),
+        ComparedMeasure::ReviewDays => ("the delay of reviews would be", " days"),
+        ComparedMeasure::PastWindowPercent => {
+            ("casts past their window for lack of a place would be", " in 100")
+        }
+        ComparedMeasure::HoldingCasts => ("holding casts would be", ""),
+        ComparedMeasure::WaitingAtEnd => ("children waiting for a first cast at the end would be", ""),
+    }
 }
 
 fn difference(measure: ComparedMeasure, change: RunBand) -> String {
-    let (what, unit) = match measure {
-        ComparedMeasure::FirstCastDays => ("the wait from referral to the first cast would be", " days"),
-        ComparedMeasure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
-        _ => ("casts on past their window for want of a place would be", " in 100"),
-    };
+    let (what, unit) = subject(measure);
     if change.low90.abs() < SMALLEST_DIFFERENCE && change.high90.abs() < SMALLEST_DIFFERENCE {
         return format!("With the other setting {what} the same.");
     }
@@ -156,15 +181,19 @@ fn difference(measure: ComparedMeasure, change: RunBand) -> String {
         return format!("With the other setting {what} much the same (nine of ten runs: {interval}).");
     }
     format!(
-        "With the other setting {what} {}{unit} {} (nine of ten runs: {interval}; the same children and the same luck in both).",
+        "With the other setting {what} {}{unit} {} (nine of ten runs: {interval}; the same simulated children in both).",
         number(change.middle.abs()),
         direction(measure, change.middle)
     )
 }
 
-/// "shorter" or "longer", and "fewer" or "more" for a share of casts.
+/// "shorter" or "longer" for times, "fewer" or "more" for casts and children.
 fn direction(measure: ComparedMeasure, by: f64) -> &'static str {
-    match (measure == ComparedMeasure::PastWindowPercent, by < 0.0) {
+    let is_count = matches!(
+        measure,
+        ComparedMeasure::PastWindowPercent | ComparedMeasure::HoldingCasts | ComparedMeasure::WaitingAtEnd
+    );
+    match (is_count, by < 0.0) {
         (true, true) => "fewer",
         (true, false) => "more",
         (false, true) => "shorter",

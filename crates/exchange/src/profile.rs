@@ -12,6 +12,8 @@ use crate::{
 
 /// Rows looked at for a column.
 const LOOKED_AT: usize = 300;
+/// Numbers that no score can be and that many sheets write for "not measured" (common practice, no source).
+const MISSING_CODES: [f64; 4] = [99.0, 999.0, -9.0, -99.0];
 /// Rows looked at where there are very many columns.
 const LOOKED_AT_WIDE: usize = 40;
 
@@ -26,6 +28,8 @@ pub(crate) struct Profile {
     worded_scores: usize,
     halves: usize,
     above_one: usize,
+    /// Numbers that many sheets write where nothing was measured.
+    missing_codes: usize,
     small: usize,
     sides: usize,
     done: usize,
@@ -66,7 +70,9 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
         out.scores += usize::from(matches!(values::halves(text, 6.0), Read::Value(_)));
         if let Read::Value(value) = number {
             out.halves += usize::from((value * 2.0).fract() == 0.0 && value.fract() != 0.0);
-            out.above_one += usize::from(value > 1.0);
+            let is_code = MISSING_CODES.contains(&value);
+            out.missing_codes += usize::from(is_code);
+            out.above_one += usize::from(value > 1.0 && !is_code);
             out.small += usize::from((0.0..=20.0).contains(&value));
         } else {
             let worded = coding::leading_number(text);
@@ -142,10 +148,10 @@ impl Profile {
         self.filled > 0 && self.scores == self.filled
     }
 
-    /// Whether its cells are 0, 0.5 and 1 only, as those of a sign are.
+    /// Whether its cells are 0, 0.5 and 1 only, as those of a sign are, but for codes for missing values.
     pub(crate) fn are_points(&self) -> bool {
         let scores = self.scores + self.worded_scores;
-        self.filled > 0 && scores == self.filled && self.above_one == 0
+        scores > 0 && scores + self.missing_codes == self.filled && self.above_one == 0
     }
 
     /// Whether values come more than once, as a child's number does in a sheet of visits.

@@ -305,6 +305,34 @@ fn a_cast_day_more_never_lengthens_the_wait_and_one_less_never_shortens_it() {
     assert!(change.high90 < 0.0, "{change:?}");
 }
 
+/// A clinic with twice the theatre and brace places: every measure whose 90 % interval of the difference excludes
+/// 0 is named, and no other but the three that always are.
+#[test]
+fn every_difference_larger_than_the_error_of_the_simulation_is_named() {
+    let setting = busy(70.0);
+    let mut other = setting.clone();
+    other.cast_clinic.monday = 12;
+    other.brace_clinic.wednesday *= 2;
+    let (_, base) = summary(&setting, 8, 200);
+    let (_, changed) = summary(&other, 8, 200);
+    let comparison = Comparison::of(&base, &changed);
+    let text = difference_sentence(&comparison).join(" ");
+    let mut named = 0;
+    for (measure, words) in [
+        (ComparedMeasure::FittingDays, "the wait from ready to the brace"),
+        (ComparedMeasure::ReviewDays, "the delay of reviews"),
+        (ComparedMeasure::HoldingCasts, "holding casts would be"),
+        (ComparedMeasure::WaitingAtEnd, "children waiting for a first cast at the end"),
+    ] {
+        let change = comparison.difference(measure).unwrap().change;
+        // Changes under a twentieth are shown as none.
+        let is_clear = change.is_some_and(|change| change.low90 > 0.05 || change.high90 < -0.05);
+        assert_eq!(text.contains(words), is_clear, "{measure:?} {change:?}: {text}");
+        named += usize::from(is_clear);
+    }
+    assert!(named > 0, "the setting shows nothing: {text}");
+}
+
 /// Differences on the same luck spread less than differences on other luck: that is what they are for.
 #[test]
 fn the_same_luck_in_both_settings_narrows_the_difference() {
