@@ -3,6 +3,7 @@
 use crate::{add::AddKind, parts::Who};
 use guidance::{ChildAction, ChildActions, Outlook};
 use maud::{Markup, html};
+use record::Kind;
 
 /// What is likely to be recorded now, the rest under *More*.
 pub(super) fn actions(outlook: &Outlook, who: &Who) -> Markup {
@@ -27,6 +28,8 @@ fn button(who: &Who, action: ChildAction, primary: bool) -> Markup {
         ChildAction::BraceFitting => ("/brace".to_owned(), "Measure and fit brace"),
         ChildAction::BraceProblems => ("/trouble".to_owned(), "Brace problems"),
         ChildAction::Wear => ("/wear".to_owned(), "Brace wear"),
+        // The call's form records the attempt, what was said and the new day in one.
+        ChildAction::Entry(Kind::ContactAttempt) => ("/call".to_owned(), "Call the family"),
         ChildAction::Entry(kind) => {
             let form = AddKind::all().iter().find(|form| form.kind() == kind);
             let Some(form) = form else { return html! {} };
