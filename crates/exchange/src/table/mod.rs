@@ -263,8 +263,9 @@ impl Grid {
 
     /// What it takes of memory, in bytes.
     pub(crate) fn bytes(&self) -> usize {
-        let numbers = self.ends.capacity() + self.row_ends.capacity() + self.damaged.capacity();
-        self.text.capacity() + self.kinds.capacity() + numbers * size_of::<u32>()
+        // What is reserved beyond it was never written, so the system gave no memory for it.
+        let numbers = self.ends.len() + self.row_ends.len() + self.damaged.len();
+        self.text.len() + size_of_val(self.kinds.as_slice()) + numbers * size_of::<u32>()
     }
 
     /// How many cells it has, blank ones between others counted.
