@@ -42,7 +42,7 @@ pub enum UploadError {
 /// The most that the cells of a file looked at in the browser may take of memory, in bytes: 250,000 rows of 20
 /// columns or so. Planning and writing such a file takes about ten times as much, and the clinic's computer
 /// has other work.
-pub const PAGE_TABLE_BYTES: usize = 44 << 20;
+pub const PAGE_TABLE_BYTES: usize = 40 << 20;
 
 impl UploadError {
     /// The same for a person who gave a map file of this name.

@@ -127,7 +127,7 @@ async fn a_file_beyond_the_limit_is_refused_with_the_limit() {
 async fn a_file_of_more_rows_than_a_page_may_hold_is_refused_with_the_way_out() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
     let csrf = csrf(&mut browser).await;
-    // 25,000 rows with remarks of 2,000 letters are 50 MB: more than the page's 44, less than the file's 64.
+    // 25,000 rows with remarks of 2,000 letters are 50 MB: more than the page's 40, less than the file's 64.
     let row = format!("000701,Ole By,2024-01-05,2024-02-01,R,5,cast,{}\n", "x".repeat(2_000));
     let sheet = format!("Hosp No,Name,DOB,Date,Side,Total,Done,Notes\n{}", row.repeat(25_000));
     let page = upload(&mut browser, &csrf, "visits.csv", sheet.as_bytes()).await;
