@@ -11,6 +11,14 @@ pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
 /// The default number of runs.
 pub const RUNS: u32 = 400;
 
+/// The setting that the clinic saved; `None` where it saved none, or one that cannot be used. The built-in example
+/// is never taken for it.
+#[must_use]
+pub fn of_clinic(dir: &Path) -> Option<Setting> {
+    let path = dir.join(CAPACITY_FILE);
+    path.exists().then(|| read(&path).ok()).flatten()
+}
+
 /// Reads a setting.
 ///
 /// # Errors

@@ -24,24 +24,28 @@ pub struct CapacityQuery {
 }
 
 /// The saved setting of the clinic, or the built-in example.
+#[derive(Debug)]
 struct SavedSetting {
     setting: Setting,
     file: Option<String>,
     warning: Option<String>,
+    /// Whether an earlier setting can be restored.
+    has_previous: bool,
 }
 
 impl SavedSetting {
     fn read(app: &App) -> Self {
         let path = app.dir.join(CAPACITY_FILE);
+        let has_previous = app.dir.join(CAPACITY_FILE_BEFORE).exists();
         if !path.exists() {
-            return Self { setting: Setting::default(), file: None, warning: None };
+            return Self { setting: Setting::default(), file: None, warning: None, has_previous };
         }
         let file = Some(path.display().to_string());
         match capacity_file::read(&path) {
-            Ok(setting) => Self { setting, file, warning: None },
+            Ok(setting) => Self { setting, file, warning: None, has_previous },
             Err(failure) => {
                 let warning = Some(format!("{} The built-in example is shown instead.", failure.sentence));
-                Self { setting: Setting::default(), file: None, warning }
+                Self { setting: Setting::default(), file: None, warning, has_previous }
             }
         }
     }
@@ -62,9 +66,7 @@ pub async fn page(
     .map(Message::Done);
     let saved = SavedSetting::read(&app);
     let reading = app.records.forecast_reading(app.clock.today());
-    let earlier = app.dir.join(CAPACITY_FILE_BEFORE).exists();
-    let SavedSetting { setting, file, warning } = &saved;
-    let sheet = format!("/capacity {reading} {:?} {setting:?} {file:?} {warning:?} {earlier}", asked.done);
+    let sheet = format!("/capacity {reading} {:?} {saved:?}", asked.done);
     drawn(&app, &visitor, sheet, move |app| {
         let filled = CapacityForm::filled(&saved.setting);
         Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))
@@ -137,7 +139,7 @@ fn view(
     filled: Filled,
     other: Option<Setting>,
 ) -> Result<CapacityView, Fail> {
-    let SavedSetting { mut setting, file, mut warning } = saved;
+    let SavedSetting { mut setting, file, mut warning, has_previous } = saved;
     let values = setting_values(&setting);
     let changes = other.as_ref().map(|other| forms::changes(&setting, other)).unwrap_or_default();
     if let Some(other) = &other {
@@ -163,7 +165,7 @@ fn view(
     Ok(CapacityView {
         filled,
         file,
-        has_previous: app.dir.join(CAPACITY_FILE_BEFORE).exists(),
+        has_previous,
         summary: first.map(|(summary, _)| summary),
         warning,
         counted: ChildrenCounted {

@@ -1,12 +1,12 @@
 //! The clinic's day.
 
 use super::{
-    day_loads::places,
     second_score::may_score_again,
     submission::{Draft, Submission},
 };
 use crate::{
     app::App,
+    capacity_file,
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -91,7 +91,8 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    Ok((DayView { on, rows, near, places: places(app, on) }, left_out))
+    let places = capacity_file::of_clinic(&app.dir).map(|setting| setting.places(on.weekday()));
+    Ok((DayView { on, rows, near, places }, left_out))
 }
 
 /// The child's appointments of that day, with phase and next steps.

@@ -1,10 +1,6 @@
 //! What is booked on the days to which an appointment can be given.
 
-use crate::{
-    app::App,
-    capacity_file::{self, CAPACITY_FILE},
-    web::Fail,
-};
+use crate::{app::App, capacity_file, web::Fail};
 use clinic::{is_clinic_day, proposed_days};
 use guidance::Outlook;
 use pages::DayLoad;
@@ -37,19 +33,12 @@ pub fn day_loads(app: &App, outlook: &Outlook, after: Day) -> Result<Vec<DayLoad
     days.sort_unstable();
     let (Some(first), Some(last)) = (days.first(), days.last()) else { return Ok(Vec::new()) };
     let booked = app.records.appointments_per_day(DayRange::new(*first, *last))?;
+    let setting = capacity_file::of_clinic(&app.dir);
     let load = |day: Day| DayLoad {
         day,
         booked: booked.iter().find(|(on, _)| *on == day).map_or(0, |(_, booked)| *booked),
-        places: places(app, day),
+        places: setting.as_ref().map(|setting| setting.places(day.weekday())),
         due: due.contains(&day),
     };
     Ok(days.into_iter().map(load).collect())
-}
-
-/// The places of the clinic on a day, if the clinic has saved how it works.
-#[must_use]
-pub fn places(app: &App, day: Day) -> Option<u32> {
-    let path = app.dir.join(CAPACITY_FILE);
-    let setting = path.exists().then(|| capacity_file::read(&path).ok()).flatten()?;
-    Some(setting.places(day.weekday()))
 }

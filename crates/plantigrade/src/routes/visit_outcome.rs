@@ -7,12 +7,7 @@ use super::{
     day::day_of,
     submission::{Draft, Submission},
 };
-use crate::{
-    app::App,
-    capacity_file::{self, CAPACITY_FILE},
-    forms,
-    web::Fail,
-};
+use crate::{app::App, capacity_file, forms, web::Fail};
 use caseload::{ClinicCalendar, Setting};
 use clinic::{ChildRecord, ProposedDay, proposed_days, service_for};
 use course::{AppointmentState, Course};
@@ -126,9 +121,7 @@ fn days_after(
     let today = app.clock.today();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
     let proposed = proposed_days(&app.outlook(child, &entries, today), today, &app.settings.weekdays);
-    // The places of the built-in example are not those of this clinic.
-    let path = app.dir.join(CAPACITY_FILE);
-    let setting = path.exists().then(|| capacity_file::read(&path).ok()).flatten();
+    let setting = capacity_file::of_clinic(&app.dir);
     proposed.into_iter().map(|each| choice(app, setting.as_ref(), each)).collect()
 }
 
