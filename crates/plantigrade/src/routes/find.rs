@@ -17,6 +17,9 @@ const SHOWN: usize = 25;
 /// The most matches counted.
 const COUNTED: usize = 100;
 
+/// Letters of a search text that are looked at.
+const SEARCHED_LETTERS: usize = 200;
+
 /// The search text; `part` requests the list alone: `1` in full, `brief` for the search box of every page.
 #[derive(Debug, Deserialize)]
 pub struct FindQuery {
@@ -26,9 +29,14 @@ pub struct FindQuery {
     part: String,
 }
 
+/// What is searched for, as far as it is looked at.
+pub(super) fn search_text(typed: &str) -> String {
+    typed.chars().take(SEARCHED_LETTERS).collect()
+}
+
 /// The page, or the list alone, which is updated while the user types.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<FindQuery>) -> PageResult {
-    let query = asked.q.chars().take(200).collect();
+    let query = search_text(&asked.q);
     let view = work(&app, move |app| view(app, query)).await?;
     match asked.part.as_str() {
         "1" => return shown(pages::find_list(&view, app.clock.today())),

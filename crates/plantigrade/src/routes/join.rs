@@ -1,6 +1,7 @@
 //! Two records of one child: found, compared and joined.
 
 use super::{
+    find::search_text,
     steps::{self, StepToSave},
     submission::Submission,
 };
@@ -44,7 +45,7 @@ pub async fn find(
 fn candidates(app: &App, frame: &Frame, child: ChildId, query: Option<String>) -> Result<maud::Markup, Fail> {
     let known = app.known(child, app.clock.today())?;
     let about = &known.outlook.course.about;
-    let query: String = query.unwrap_or_else(|| about.full_name()).chars().take(200).collect();
+    let query: String = search_text(&query.unwrap_or_else(|| about.full_name()));
     let mut children: Vec<ChildId> = Vec::new();
     for number in &about.numbers {
         children.extend(app.records.by_number(number)?);

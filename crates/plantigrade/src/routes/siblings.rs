@@ -2,6 +2,7 @@
 
 use super::{
     child::id,
+    find::search_text,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -34,7 +35,7 @@ pub async fn page(
     Query(asked): Query<SiblingsQuery>,
 ) -> PageResult {
     let with: Option<ChildId> = asked.with.as_deref().map(id).transpose()?;
-    let query: String = asked.q.trim().chars().take(200).collect();
+    let query: String = search_text(asked.q.trim());
     let frame = app.frame(&visitor, Here::Child);
     let view = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;

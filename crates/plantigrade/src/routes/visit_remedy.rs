@@ -2,6 +2,7 @@
 
 use super::{
     child::id,
+    find::search_text,
     steps::{self, StepToSave},
     submission::Submission,
 };
@@ -72,7 +73,7 @@ fn entries(
     let known = steps::log(app, child)?;
     let log = CorrectedLog::of(&known.entries, Day::LAST);
     let entries = course::visit_lines(&log, on).into_iter();
-    let query = query.map(|text| text.chars().take(200).collect::<String>());
+    let query = query.as_deref().map(search_text);
     let found = query.as_deref().map(|text| found(app, child, text)).transpose()?.unwrap_or_default();
     let view = VisitEntriesView {
         who: app.who(&app.known(child, app.clock.today())?.outlook.course),
@@ -232,7 +233,7 @@ impl Wanted {
 
 /// The entries of the day that are ticked.
 fn chosen(wanted: &Wanted, filled: &Filled) -> Vec<EntryId> {
-    let plan = wanted.plan(None);
-    let ticked = |row: &&VisitRow| filled.value(&entry_field(row.entry)) == "yes";
-    plan.rows.iter().filter(ticked).map(|row| row.entry).collect()
+    let log = CorrectedLog::of(&wanted.known.entries, Day::LAST);
+    let of_day = course::visit_lines(&log, wanted.on).into_iter().map(|(line, _)| line.entry.id);
+    of_day.filter(|entry| filled.value(&entry_field(*entry)) == "yes").collect()
 }
