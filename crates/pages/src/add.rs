@@ -1,7 +1,7 @@
 //! A small form for each kind of entry.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -52,6 +52,20 @@ impl AddKind {
         self.0.spec().form.map_or(self.0.words(), |form| form.title)
     }
 
+    /// The section of the manual about it.
+    const fn topic(self) -> HelpTopic {
+        match self.0 {
+            Kind::TenotomyBooked | Kind::TenotomyDone => HelpTopic::Tenotomy,
+            Kind::AppointmentMade | Kind::AppointmentCancelled => HelpTopic::MoveAppointment,
+            Kind::BodyMeasured => HelpTopic::BraceFitting,
+            Kind::WearReported => HelpTopic::Wear,
+            Kind::LostDeclared => HelpTopic::Lost,
+            Kind::ContactAttempt => HelpTopic::Telephone,
+            Kind::Registration => HelpTopic::Register,
+            _ => HelpTopic::SingleEntry,
+        }
+    }
+
     /// What saving it means, where that is grave.
     fn warning(self) -> Option<&'static str> {
         self.0.spec().form.map(|form| form.warning).filter(|warning| !warning.is_empty())
@@ -93,7 +107,7 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
             p.actions { button.primary type="submit" { "Save for " (name) } " " a.button href=(who.href()) { "Leave without saving" } }
         }
     };
-    frame::page(frame, &format!("{}: {name}", kind.title()), &body)
+    frame::page(frame, kind.topic(), &format!("{}: {name}", kind.title()), &body)
 }
 
 /// The form field of the clinical day, with a label that fits the kind.

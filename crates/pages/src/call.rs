@@ -2,7 +2,7 @@
 //! the families to call.
 
 use crate::{
-    DayLoad, Frame,
+    DayLoad, Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Tile, Who},
@@ -75,7 +75,7 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
             p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } " " a.button href=(who.href()) { "Leave without saving" } }
         }
     };
-    frame::page(frame, &format!("Call the family: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Telephone, &format!("Call the family: {}", who.shown_name()), &body)
 }
 
 fn numbers(view: &CallView) -> Markup {
@@ -185,7 +185,7 @@ pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
         }
         (parts::caution())
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Telephone, &title, &body)
 }
 
 fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {

@@ -1,7 +1,7 @@
 //! The day of the clinic: who is expected and who came.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -76,7 +76,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         @for (state, title) in GROUPS { (group(frame, view, state, title)) }
         @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Day, &title, &body)
 }
 
 fn tally(rows: &[DayRow]) -> String {

@@ -1,7 +1,7 @@
 //! One entry: its original contents, its corrections or withdrawal, and the forms to correct or withdraw it.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     add::{entry_fields, kind_title, on_field},
     fields::{self, Field, Filled, What},
     frame,
@@ -91,7 +91,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(view)) }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(frame, &format!("{title}: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Correct, &format!("{title}: {}", view.who.shown_name()), &body)
 }
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {

@@ -1,7 +1,7 @@
 //! Two records of one child: found, laid beside each other, and joined.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -63,7 +63,12 @@ pub fn join_find(frame: &Frame, view: &JoinFindView) -> Markup {
         ul.found-list { @for found in &view.found { (candidate(frame, &path, found)) } }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(frame, &format!("Registered twice: {}", view.who.shown_name()), &body)
+    frame::page(
+        frame,
+        HelpTopic::RegisteredTwice,
+        &format!("Registered twice: {}", view.who.shown_name()),
+        &body,
+    )
 }
 
 fn candidate(frame: &Frame, path: &str, found: &JoinCandidate) -> Markup {
@@ -164,7 +169,7 @@ pub fn join(frame: &Frame, view: &JoinView) -> Markup {
         (held(view))
         p { a href={ (other.href()) "/join/" (kept.id) } { "Keep the record " (other.number()) " instead" } }
     };
-    frame::page(frame, &format!("Join records: {name}"), &body)
+    frame::page(frame, HelpTopic::RegisteredTwice, &format!("Join records: {name}"), &body)
 }
 
 fn records(frame: &Frame, view: &JoinView) -> Markup {

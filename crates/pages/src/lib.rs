@@ -23,6 +23,7 @@ mod entry;
 pub mod fields;
 mod find;
 mod frame;
+mod help;
 mod import;
 mod ink;
 pub mod join;
@@ -61,6 +62,7 @@ pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, StepShown, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};
+pub use help::{HelpPart, HelpTopic, help};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,

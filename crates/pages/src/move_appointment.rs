@@ -1,7 +1,7 @@
 //! An appointment moved by hand to another day, with what is booked on each day.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Tile, Who},
@@ -96,5 +96,10 @@ pub fn move_appointment(frame: &Frame, view: &MoveAppointmentView) -> Markup {
             p.actions { button.primary type="submit" { "Move the appointment of " (who.shown_name()) } " " a.button href={ "/day?on=" (view.from) } { "Leave without saving" } }
         }
     };
-    frame::page(frame, &format!("Move the appointment: {}", who.shown_name()), &body)
+    frame::page(
+        frame,
+        HelpTopic::MoveAppointment,
+        &format!("Move the appointment: {}", who.shown_name()),
+        &body,
+    )
 }

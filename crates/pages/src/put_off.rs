@@ -1,7 +1,7 @@
 //! The form that puts off calls of a child until a day ("not before").
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -73,5 +73,5 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
             }
         }
     };
-    frame::page(frame, &format!("Not before: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::PutOff, &format!("Not before: {}", who.shown_name()), &body)
 }

@@ -1,7 +1,7 @@
 //! The page that registers a child.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -66,7 +66,7 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
             p.actions { button.primary type="submit" { "Register this child" } }
         }
     };
-    frame::page(frame, "Register a child", &body)
+    frame::page(frame, HelpTopic::Register, "Register a child", &body)
 }
 
 fn possible(frame: &Frame, view: &RegisterView) -> Markup {

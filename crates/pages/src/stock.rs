@@ -3,7 +3,7 @@
 pub mod rows;
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Who},
@@ -88,7 +88,7 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         (form(frame, view))
         (parts::caution())
     };
-    frame::page(frame, "Stock", &body)
+    frame::page(frame, HelpTopic::Stock, "Stock", &body)
 }
 
 /// Shown when somebody else changed the list while this form was open: nothing is lost, and nothing is

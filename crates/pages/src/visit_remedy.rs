@@ -2,7 +2,7 @@
 //! be afterwards.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -112,7 +112,7 @@ pub fn visit_entries(frame: &Frame, view: &VisitEntriesView) -> Markup {
         @if !view.entries.is_empty() { (faults(frame, view)) }
         p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } }
     };
-    frame::page(frame, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
 }
 
 /// The ways to put it right. A single wrong entry is corrected on its own page.
@@ -237,7 +237,7 @@ pub fn visit_remedy(frame: &Frame, view: &VisitRemedyView) -> Markup {
             }
         }
     };
-    frame::page(frame, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
 }
 
 /// Both children, so that the move is confirmed with both names before the eyes.

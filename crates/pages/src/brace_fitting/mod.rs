@@ -8,7 +8,7 @@ mod sheet;
 pub use sheet::sheet;
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Stepper, Tile, Who},
@@ -79,7 +79,7 @@ pub fn brace_fitting(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         (worn(view))
         (chart::growth(view.curves.as_ref()))
     };
-    frame::page(frame, &format!("Brace fitting: {name}"), &body)
+    frame::page(frame, HelpTopic::BraceFitting, &format!("Brace fitting: {name}"), &body)
 }
 
 fn measure(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {

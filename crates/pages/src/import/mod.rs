@@ -11,7 +11,7 @@ pub use preview::{
 pub use questions::{ImportAnswer, ImportQuestion};
 pub use sheet::{ColumnMenus, Menu, MenuGroup, MenuOption, SheetMenus, SheetRow};
 
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 
 /// The form to choose a file.
@@ -104,7 +104,7 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Import", &body)
+    frame::page(frame, HelpTopic::Import, "Import", &body)
 }
 
 pub(super) fn counts(counts: &ImportCounts) -> Markup {
@@ -139,5 +139,5 @@ pub fn import_done(frame: &Frame, view: &ImportDone) -> Markup {
         }
         p.actions { a.button.primary href="/attention" { "See what needs attention" } " " a.button href="/import" { "Import another file" } }
     };
-    frame::page(frame, "Import finished", &body)
+    frame::page(frame, HelpTopic::Import, "Import finished", &body)
 }

@@ -1,7 +1,7 @@
 //! The preview of an import, with everything that can be chosen about it.
 
 use super::{ImportCounts, ImportQuestion, SheetMenus, counts, questions, sheet};
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 
 /// The preview of an import. Nothing is saved yet.
@@ -112,7 +112,7 @@ pub fn import_preview(frame: &Frame, view: &ImportPreview) -> Markup {
         p.sr id="import-said" role="status" {}
         div id="import-work" data-import="" { (import_work(frame, view)) }
     };
-    frame::page(frame, "Preview of the import", &body)
+    frame::page(frame, HelpTopic::Import, "Preview of the import", &body)
 }
 
 /// The part of the preview that changes with what is chosen.
@@ -239,7 +239,7 @@ pub fn possible_pairs(frame: &Frame, view: &PossiblePairsView) -> Markup {
             @if view.part < view.parts { a.button rel="next" href=(pairs_href(&view.token, view.part + 1)) { "Next pairs" } }
         }
     };
-    frame::page(frame, "May be the same child", &body)
+    frame::page(frame, HelpTopic::Import, "May be the same child", &body)
 }
 
 fn rows(view: &ImportPreview) -> Markup {

@@ -1,7 +1,7 @@
 //! Accuracy of the forecasts: every finished foot is forecast again from what was known at the time.
 
 use super::sentences::percent;
-use crate::{Frame, frame, ink, parts, words};
+use crate::{Frame, HelpTopic, frame, ink, parts, words};
 use forecast::backtest::{BacktestReport, Decile, WindowScore};
 use maud::{Markup, html};
 use record::Day;
@@ -43,7 +43,7 @@ pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
         }
         (parts::caution())
     };
-    frame::page(frame, "How accurate the forecasts were", &body)
+    frame::page(frame, HelpTopic::Forecasts, "How accurate the forecasts were", &body)
 }
 
 fn working(children: usize) -> Markup {

@@ -14,7 +14,7 @@ mod rest;
 pub use preview::{PreviewView, preview};
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Who},
@@ -72,6 +72,12 @@ pub struct DayChoice {
     pub places: Option<(&'static str, u32)>,
 }
 
+/// A first visit has a section of its own in the manual.
+fn topic(view: &VisitView<'_>) -> HelpTopic {
+    let seen = view.outlook.course.feet.iter().any(|foot| !foot.scores.is_empty() || !foot.casts.is_empty());
+    if seen { HelpTopic::Visit } else { HelpTopic::FirstVisit }
+}
+
 /// The page of a visit.
 #[must_use]
 pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
@@ -96,7 +102,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (bar(frame, view, &name))
         }
     };
-    frame::page(frame, &format!("Visit: {name}"), &body)
+    frame::page(frame, topic(view), &format!("Visit: {name}"), &body)
 }
 
 /// The parts of the form that change while it is filled in, for the script.

@@ -2,7 +2,7 @@
 
 use super::WearView;
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -97,7 +97,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Hours of each day" { (table(&view.days)) }
         }
     };
-    frame::page(frame, &format!("Logger file: {who}"), &body)
+    frame::page(frame, HelpTopic::Wear, &format!("Logger file: {who}"), &body)
 }
 
 fn table(days: &[LoggedDay]) -> Markup {

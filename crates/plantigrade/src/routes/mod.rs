@@ -15,6 +15,7 @@ mod entry;
 mod find;
 mod forecasts;
 mod gate;
+mod help;
 mod import;
 mod import_pairs;
 mod import_undo;
@@ -95,6 +96,8 @@ pub fn page_paths() -> Vec<&'static str> {
 fn pages() -> Vec<Route> {
     vec![
         ("/start/{token}", get(start::form).post(start::set_up)),
+        ("/help", get(help::contents)),
+        ("/help/{part}", get(help::part)),
         ("/sign-in", get(sign_in::form).post(sign_in::sign_in)),
         ("/day", get(day::page)),
         ("/calls", get(call::list)),

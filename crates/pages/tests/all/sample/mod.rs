@@ -92,7 +92,20 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(results::pages());
     all.extend(second_scores(given));
     all.extend(request_errors());
+    all.extend(manual());
     all
+}
+
+/// The parts of the manual; the one that is open to everybody as a stranger sees it.
+fn manual() -> Vec<(&'static str, Markup)> {
+    let (known, stranger) = (frame(Here::Elsewhere), Frame { user: None, ..frame(Here::Elsewhere) });
+    pages::HelpPart::ALL
+        .into_iter()
+        .map(|part| {
+            let name: &'static str = format!("help-{}", part.key()).leak();
+            (name.trim_end_matches('-'), pages::help(if part.is_open() { &stranger } else { &known }, part))
+        })
+        .collect()
 }
 
 /// Every page, with an ordinary given name.
