@@ -86,7 +86,7 @@ const SOURCES: &str = "Scale and grouping: Dyer & Davis 2006, 10.1302/0301-620X.
 pub(super) fn body() -> Markup {
     html! {
         p { "All drawings show a right foot. In a child of this age two examiners often differ by half a point; what matters is that you look at every sign in the same way at every visit." }
-        p.caution { "This is a reminder for people who have been trained, and no training. Your local training and protocol take precedence, and the treating clinician decides. Never force a foot to score it." }
+        p.caution { "This is a reminder for people who have been trained, not a training. Your local training and protocol take precedence, and the treating clinician decides. Never force a foot to score it." }
         section id="pirani" aria-labelledby="pirani-head" {
             h2 id="pirani-head" { "The Pirani score: six signs" }
             p { "Each sign is 0, 0.5 or 1. A sign that you did not look at stays " em { "not assessed" } ": it never counts as 0, and the total then stays open." }
