@@ -24,6 +24,8 @@ fn docs() -> PathBuf {
 struct Newcomer {
     home: tempfile::TempDir,
     program: Option<Clinic>,
+    /// Where the window says that the records are.
+    records: PathBuf,
     tab: Tab,
     /// All that was read on the way.
     read: String,
@@ -37,7 +39,13 @@ fn the_guide_for_the_first_day_can_be_followed_to_the_letter() {
         let browsing = Browsing::start().await;
         let tab = browsing.tab().await;
         tab.size(1280, 900).await;
-        let mut person = Newcomer { home: tempfile::tempdir().unwrap(), program: None, tab, read: String::new() };
+        let mut person = Newcomer {
+            home: tempfile::tempdir().unwrap(),
+            program: None,
+            records: PathBuf::new(),
+            tab,
+            read: String::new(),
+        };
         for (line, step) in &guide.steps {
             println!("line {line}: {step:?}");
             person.take(step).await;
@@ -71,8 +79,8 @@ impl Newcomer {
             Step::See(words) => self.tab.says(words).await,
             Step::End => self.program.take().expect("the program runs").interrupt(),
             Step::StartAgain => self.command("plantigrade"),
-            Step::Save { file, lines } => fs::write(self.records().join(file), lines).unwrap(),
-            Step::CopyRecords(to) => copy(&self.records(), &self.home.path().join(to)),
+            Step::Save { file, lines } => fs::write(self.records.join(file), lines).unwrap(),
+            Step::CopyRecords(to) => copy(&self.records, &self.home.path().join(to)),
         }
         if self.program.is_some() && self.tab.path().await.starts_with('/') {
             let seen = self.tab.text().await;
@@ -84,13 +92,6 @@ impl Newcomer {
         self.program.as_ref().expect("the program runs")
     }
 
-    /// Where the window says that the records are.
-    fn records(&self) -> PathBuf {
-        let folder = self.home.path().join(".local/share/plantigrade");
-        assert!(folder.is_dir(), "{} does not exist", folder.display());
-        folder
-    }
-
     /// Types a line in a terminal window. A free port and the day are added; nothing else.
     fn command(&mut self, line: &str) {
         let mut words = line.split_whitespace();
@@ -98,13 +99,15 @@ impl Newcomer {
         let arguments: Vec<&str> = words.collect();
         if arguments.is_empty() {
             let program = Clinic::at_home(self.home.path(), &["--today", DAY]);
-            let records = format!("Records: {}", self.records().display());
-            assert!(program.printed.contains(&records), "{records}\n{}", program.printed);
+            let said = program.printed.lines().find_map(|line| line.trim().strip_prefix("Records: "));
+            self.records = said.expect("the window says where the records are").into();
+            assert!(self.records.starts_with(self.home.path()), "{}", self.records.display());
             self.program = Some(program);
             return;
         }
         let output = Clinic::command(self.home.path(), &arguments).output().unwrap();
-        let said = String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+        let said =
+            String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
         assert!(output.status.success(), "{line}: {said}");
         println!("{line}: {said}");
     }

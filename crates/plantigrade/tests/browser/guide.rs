@@ -53,13 +53,17 @@ impl Guide {
         let mut lines = text.lines().enumerate().map(|(place, line)| (place + 1, line.trim()));
         while let Some((number, line)) = lines.next() {
             if let Some(kind) = line.strip_prefix("```") {
-                let block: Vec<String> =
-                    lines.by_ref().map(|(_, line)| line.to_owned()).take_while(|line| line != "```").collect();
+                let block: Vec<String> = lines
+                    .by_ref()
+                    .map(|(_, line)| line.to_owned())
+                    .take_while(|line| line != "```")
+                    .collect();
                 guide.block(number, kind, block)?;
             } else if let Some(step) = numbered(line) {
                 let (told, explained) = without_brackets(step);
                 for sentence in sentences(&told) {
-                    let steps = steps_of(&sentence).ok_or_else(|| format!("line {number}: {sentence:?} is no step"))?;
+                    let steps = steps_of(&sentence)
+                        .ok_or_else(|| format!("line {number}: {sentence:?} is no step"))?;
                     guide.steps.extend(steps.into_iter().map(|step| (number, step)));
                 }
                 guide.prose(number, &explained);
@@ -79,7 +83,9 @@ impl Guide {
     fn block(&mut self, number: usize, kind: &str, block: Vec<String>) -> Result<(), String> {
         match (kind, self.steps.last_mut()) {
             ("sh", _) => self.steps.push((number, Step::Commands(block))),
-            ("toml", Some((_, Step::Save { lines, .. }))) if lines.is_empty() => *lines = block.join("\n") + "\n",
+            ("toml", Some((_, Step::Save { lines, .. }))) if lines.is_empty() => {
+                *lines = block.join("\n") + "\n"
+            }
             _ => return Err(format!("line {number}: nothing says what to do with this box")),
         }
         Ok(())
@@ -143,7 +149,8 @@ fn steps_of(Sentence { shape, marked }: &Sentence) -> Option<Vec<Step>> {
         "Open **" | "Open **, then **" | "Open **, then **, then **" => {
             return Some(marked.iter().cloned().map(Step::Open).collect());
         }
-        "You see **" | "You see “”" | "You see ** and “”" | "You see “” and “”" | "You see ** and **" => {
+        "You see **" | "You see “”" | "You see ** and “”" | "You see “” and “”" | "You see ** and **" =>
+        {
             return Some(marked.iter().cloned().map(Step::See).collect());
         }
         "Press **" => Step::Press(one(0)),
@@ -182,7 +189,9 @@ fn sentences_become_steps() {
 
 #[test]
 fn a_sentence_that_nobody_follows_is_refused() {
-    for text in ["1. Press the button.", "1. Press *A* twice.", "1. Wait. Press *A*.", "```toml\nname = 1\n```"] {
+    for text in
+        ["1. Press the button.", "1. Press *A* twice.", "1. Wait. Press *A*.", "```toml\nname = 1\n```"]
+    {
         assert!(Guide::read(text).is_err(), "{text}");
     }
 }
