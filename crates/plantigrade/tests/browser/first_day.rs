@@ -17,7 +17,7 @@ use std::{
 const DAY: &str = "2024-04-23";
 
 fn docs() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs").canonicalize().unwrap()
 }
 
 /// A person at a computer: a folder of one's own, a terminal window, a browser.
