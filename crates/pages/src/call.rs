@@ -125,7 +125,7 @@ fn rest(view: &CallView) -> Markup {
         details.more open[open] {
             summary { "Not by telephone, whom, or put off" }
             (parts::field(&view.filled, &Field::new(WAY, "How", What::Choice(ways)).needed()))
-            (parts::field(&view.filled, &Field::new(WHOM, "Whom", What::Text)))
+            (parts::field(&view.filled, &Field::new(WHOM, "Person contacted", What::Text)))
             @if view.can_be_put_off {
                 (parts::field(&view.filled, &Field::new(UNTIL, "Put the calls for attention off until", What::Day)
                     .hint("What was said is saved as the reason. Leave empty to leave them in the list.")))

@@ -94,7 +94,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
     html! {
         div.turn {
             nav.turn-links aria-label="Days" {
-                a.button href=(link(view.on - 1)) { "Day before" }
+                a.button href=(link(view.on - 1)) { "Previous day" }
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }

@@ -139,11 +139,11 @@ fn take_back_form(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Mark
     let contents = html! {
         (parts::confirmation(&step.filled))
         @if !step.since.is_empty() {
-            h3 { "Written since, and staying as it is" }
+            h3 { "Recorded since; stays as it is" }
             ul.plain { @for said in &step.since { li { (said) } } }
             p.check {
                 input type="checkbox" id=(since) name=(fields::SURE) value="yes" checked[step.filled.value(fields::SURE) == "yes"] aria-describedby=[step.filled.has_error(fields::SURE).then(|| format!("{since}-error"))];
-                label for=(since) { "I have seen this; take the step back all the same" }
+                label for=(since) { "I have seen this; take the step back anyway" }
             }
             (parts::field_error(&step.filled, fields::SURE))
         }

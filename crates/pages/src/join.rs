@@ -251,7 +251,7 @@ fn clashes(view: &JoinView) -> Markup {
 fn same(view: &JoinView) -> Markup {
     html! {
         @if !view.same.is_empty() {
-            details.card { summary { "In both records alike, counted once (" (view.same.len()) ")" }
+            details.card { summary { "The same in both records, counted once (" (view.same.len()) ")" }
                 ul.plain { @for (on, said) in &view.same { li { (words::day(*on)) ": " (said) } } }
             }
         }

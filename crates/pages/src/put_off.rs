@@ -46,7 +46,7 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
     let ways = ContactWay::ALL.iter().map(|way| (way.key(), way.words())).collect();
     let fields = [
         Field::new(UNTIL, "Not before", What::Day).needed(),
-        Field::new(BECAUSE, "Because", What::Text).needed(),
+        Field::new(BECAUSE, "Reason", What::Text).needed(),
         Field::new(WAY, "How you tried to reach the family", What::Choice(ways)).needed(),
         Field::new(REACHED, "Was the family reached?", yes_no).needed(),
     ];

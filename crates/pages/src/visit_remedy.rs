@@ -293,7 +293,7 @@ fn held_there(view: &VisitRemedyView) -> Markup {
     html! {
         @if !view.held_there.is_empty() {
             section.card.message.warning { h2 { (place) }
-                p { "The visit is added to them. What both say alike is recorded once." }
+                p { "The visit is added to them. What both records contain is recorded once." }
                 ul.plain { @for said in &view.held_there { li { (said) } } }
             }
         }
@@ -308,7 +308,7 @@ fn to_check(view: &VisitRemedyView) -> Markup {
                 ul.plain { @for said in &view.to_check { li { (said) } } }
                 p.check {
                     input type="checkbox" id=(id) name=(CHECKED) value="yes" checked[view.filled.value(CHECKED) == "yes"] aria-describedby=[view.filled.has_error(CHECKED).then(|| format!("{id}-error"))];
-                    label for=(id) { "I have seen this; change the visit all the same" }
+                    label for=(id) { "I have seen this; change the visit anyway" }
                 }
                 (parts::field_error(&view.filled, CHECKED))
             }

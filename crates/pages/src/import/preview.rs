@@ -162,7 +162,7 @@ fn saved_choices(frame: &Frame, view: &ImportPreview, saved: &SavedChoices) -> M
             form.inline method="post" action="/import/forget" {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden("token", &view.token))
-                button type="submit" { "Forget these choices and start afresh" }
+                button type="submit" { "Discard these choices and start again" }
             }
         }
     }

@@ -41,7 +41,7 @@ fn wear(view: &VisitView<'_>) -> Markup {
         filled = filled.with(names::WEAR_FROM, since.to_string());
     }
     let hours = What::Decimal { min: 0, max: 24, unit: "h" };
-    let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family says", hours)
+    let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family reports", hours)
         .hint("Average from the day given under “Since” to this visit. Blank: not recorded.");
     html! {
         div.two.wear-said role="group" aria-label="Brace wear reported by the family" {

@@ -61,7 +61,7 @@ fn a_day_that_does_not_exist_and_a_missing_answer_are_refused() {
         body_of(Kind::AppointmentMade, &Filled::default().with("for_day", "2023-02-29")).unwrap_err();
     assert!(errors[0].text.contains("not in the calendar"), "{errors:?}");
     let errors = body_of(Kind::Note, &Filled::default()).unwrap_err();
-    assert_eq!((errors[0].field.as_str(), errors[0].text.as_str()), ("text", "Note: this is needed."));
+    assert_eq!((errors[0].field.as_str(), errors[0].text.as_str()), ("text", "Note: required."));
     let errors = body_of(Kind::Registration, &Filled::default().with("gestation_weeks", "300")).unwrap_err();
     assert_eq!(errors[0].field, "gestation_weeks");
 }

@@ -175,7 +175,7 @@ fn taken_back(
     let mut reader = Reader::of(filled);
     let reason = reader.needed(fields::TAKE_BACK_REASON, NO_REASON);
     if backs.iter().any(|back| !back.since.is_empty()) && filled.value(fields::SURE) != "yes" {
-        reader.wrong(fields::SURE, "Something was written since. Look at it, and confirm.");
+        reader.wrong(fields::SURE, "Something was recorded since. Check it, then confirm.");
     }
     if !reader.errors.is_empty() {
         return Ok(Err(Filled { errors: reader.errors, ..filled.clone() }));

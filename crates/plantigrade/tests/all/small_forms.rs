@@ -143,7 +143,7 @@ async fn a_consent_is_taken_at_a_visit_and_listed_on_the_childs_page() {
     let before = clinic.entries(child).len();
     let half = [("consent.matter", "tenotomy"), ("consent.by_name", "Grace")];
     let page = browser.send(&path, &path, &half).await;
-    assert!(page.shown(".errors").contains("this is needed"), "{}", page.shown(".errors"));
+    assert!(page.shown(".errors").contains(": required."), "{}", page.shown(".errors"));
     let over = [
         ("consent.matter", "tenotomy"),
         ("consent.answer", "given"),

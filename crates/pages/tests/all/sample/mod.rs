@@ -290,7 +290,7 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     for &kind in AddKind::all() {
         let filled = Filled::default().with("on", today().to_string());
         let filled =
-            if kind.key() == "problem" { filled.wrong("what", "Problem: this is needed.") } else { filled };
+            if kind.key() == "problem" { filled.wrong("what", "Problem: required.") } else { filled };
         let filled = if kind.key() == "registration" {
             fields::values_of(&casts.entries[0].body).with("on", today().to_string())
         } else {
@@ -461,7 +461,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
             can_be_taken_back: true,
             since: vec!["“Left foot: cast applied” was corrected on 12 May 2024".into()],
             filled: Filled::default()
-                .wrong(fields::SURE, "Something was written since. Look at it, and confirm."),
+                .wrong(fields::SURE, "Something was recorded since. Check it, then confirm."),
         }),
         origin: Some((format!("{}/entry/{}", who.href(), last.id), "written there by Hanne Kvist".into())),
         of_a_visit: false,
