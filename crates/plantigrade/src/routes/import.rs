@@ -120,7 +120,7 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
 }
 
 fn stamp(app: &App, by: UserId) -> Stamp {
-    Stamp { at: app.clock.now(), by, site: app.site }
+    Stamp { at: app.clock.now(), today: app.clock.today(), by, site: app.site }
 }
 
 fn planned(app: &App, owner: UserId, sheet: &UploadedSheet) -> Result<exchange::Plan, Fail> {
@@ -462,6 +462,14 @@ fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> Import
         entries,
         refused_href,
         choices: None,
+        token: token.to_owned(),
+        possible: report
+            .matches
+            .iter()
+            .take(preview::PAIRS_SHOWN)
+            .map(|two| preview::pair(two, true))
+            .collect(),
+        possible_in_all: report.possible_matches,
     }
 }
 
