@@ -81,8 +81,9 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
             (new_day(view))
             (parts::field(filled, &Field::new(SAID, "What was said", What::Long)))
             (rest(view))
-            div.amend-bar { p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } " " a.button href=(who.href()) { "Leave without saving" } } }
+            div.amend-bar { p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } } }
         }
+        p.actions { a.button href=(who.href()) { "Leave without saving" } }
     };
     frame::page(frame, &format!("Call the family: {}", who.shown_name()), &body)
 }
