@@ -374,7 +374,7 @@ pub async fn map_file(
 
 /// What came of a confirmation.
 enum Confirmed {
-    Done(ImportDone),
+    Done(Box<ImportDone>),
     /// Nothing was written; the preview says why.
     Not(Box<ImportPreview>),
 }
@@ -388,7 +388,9 @@ pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled)
         let token = filled.value("token");
         let plan = app.plans.get(token, owner).ok_or_else(gone)?;
         match plan.written {
-            Some(entries) => Ok(Confirmed::Done(done(token, &plan.file_name, &plan.report, entries))),
+            Some(entries) => {
+                Ok(Confirmed::Done(Box::new(done(token, &plan.file_name, &plan.report, entries))))
+            }
             None => confirm_open(app, owner, token, &filled),
         }
     });
@@ -421,7 +423,8 @@ fn confirm_open(app: &App, owner: UserId, token: &str, filled: &Filled) -> Resul
     let entries = app.records.import_file(fresh.entries, about, &mut |_| {})?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);
-    Ok(Confirmed::Done(ImportDone { choices: save_choices(app, owner, &plan), ..view }))
+    let choices = save_choices(app, owner, &plan);
+    Ok(Confirmed::Done(Box::new(ImportDone { choices, ..view })))
 }
 
 /// Whether a question without whose answer facts would be lost is open, and nobody ticked that they are left
