@@ -19,8 +19,10 @@ pub struct DayView {
     pub rows: Vec<DayRow>,
     /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
-    /// Places of the clinic on that weekday, if the clinic has saved them.
+    /// Places of the clinic on that day, if the clinic has saved them.
     pub places: Option<u32>,
+    /// "closed: Eid", on a day on which the clinic is closed.
+    pub closed: Option<String>,
 }
 
 /// One child of the day.
@@ -64,7 +66,8 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) @if let Some(places) = view.places { " · " (places) " places" } }
+                p.tally { (tally(&view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (places) " places" } }
+                @if let Some(closed) = &view.closed { p.message.warning { "The clinic is " (closed) "." } }
             }
             (turn(frame.today, view))
         }

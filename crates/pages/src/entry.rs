@@ -5,7 +5,7 @@ use crate::{
     add::{entry_fields, kind_title, on_field},
     fields::{self, Field, Filled, What},
     frame,
-    parts::{self, Who},
+    parts::{self, Tile, Who},
     words,
 };
 use course::Fate;
@@ -57,6 +57,8 @@ pub struct StepShown {
     pub since: Vec<String>,
     /// The form to take it back.
     pub filled: Filled,
+    /// What that form was made from.
+    pub seen: String,
 }
 
 /// One correction or withdrawal.
@@ -128,7 +130,7 @@ fn step_card(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Markup {
             ul.plain { @for (entry, said) in &step.entries { li { a href=(link(view, *entry)) { (said) } } } }
             @if step.entries.is_empty() { p { "Nothing more was written in this record." } }
         }
-        @if step.can_be_taken_back { (take_back_form(frame, view, step)) }
+        @if step.can_be_taken_back { (take_back_form(frame, view, step)) } @else { (parts::error_summary(&step.filled)) }
     }
 }
 
@@ -137,6 +139,7 @@ fn take_back_form(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Mark
         Field { name: fields::TAKE_BACK_REASON.into(), ..reason_field("Why it was wrong to do this.") };
     let since = parts::field_id(fields::SURE);
     let contents = html! {
+        (parts::hidden(fields::SEEN, &step.seen))
         (parts::confirmation(&step.filled))
         @if !step.since.is_empty() {
             h3 { "Recorded since; stays as it is" }
@@ -192,11 +195,22 @@ fn reason_field(kind: &'static str) -> Field {
     Field::new(fields::REASON, "Reason", What::Text).needed().hint(kind)
 }
 
-/// The reason of a correction; its form field has another name because some kinds have a reason of their own.
-fn correct_reason_field() -> Field {
-    Field {
-        name: fields::CORRECT_REASON.into(),
-        ..reason_field("Why the entry was wrong, so that others can follow.")
+/// The reason of a correction, as a tap or in words. Its form field has another name because some kinds have a
+/// reason of their own.
+fn correct_reason(filled: &Filled) -> Markup {
+    let usual = fields::USUAL_CORRECTIONS.map(|(key, words)| Tile::new(key, words));
+    let other = [Tile::new("other", "Another reason")];
+    let tiles: Vec<Tile<'_>> = usual.into_iter().chain(other).collect();
+    let legend = html! { "Why it was wrong " span.needed { "required" } };
+    let name = fields::CORRECT_REASON;
+    let id = parts::field_id(name);
+    html! {
+        (parts::tiles(filled, fields::CORRECT_WHY, "words reasons", &legend, &tiles))
+        div.field.line.in-words {
+            label for=(id) { "In words" }
+            input id=(id) name=(name) type="text" autocomplete="off" placeholder=" " value=(filled.value(name)) aria-describedby=[filled.has_error(name).then(|| format!("{id}-error"))];
+            (parts::field_error(filled, name))
+        }
     }
 }
 
@@ -245,7 +259,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
                     }
                 }
                 div.amend-bar {
-                    (parts::field(filled, &correct_reason_field()))
+                    (correct_reason(filled))
                     p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
                 }
             }

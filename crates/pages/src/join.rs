@@ -134,6 +134,8 @@ pub struct JoinView {
     pub filled: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// What the form was made from.
+    pub seen: String,
 }
 
 /// The page on which two records are compared and joined.
@@ -151,6 +153,7 @@ pub fn join(frame: &Frame, view: &JoinView) -> Markup {
         form.join method="post" action=(path) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::SEEN, &view.seen))
             @if view.may_be_siblings { p.message.warning { strong { "Two children? " } "These records may be of twins, or of a brother and a sister. Look at what differs below." } }
             (records(frame, view))
             (parts::confirmation(&view.filled))

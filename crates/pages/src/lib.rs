@@ -19,6 +19,7 @@ pub mod call;
 mod capacity;
 mod child;
 mod day;
+mod day_places;
 mod entry;
 pub mod fields;
 mod find;
@@ -59,6 +60,7 @@ pub use capacity::{
 };
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
+pub use day_places::DayPlaces;
 pub use entry::{Amendment, EntryView, StepShown, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};

@@ -203,6 +203,8 @@ pub struct VisitRemedyView {
     pub filled: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// What the form was made from.
+    pub seen: String,
 }
 
 /// The page that shows what would change, with the reason and the button that saves.
@@ -224,16 +226,22 @@ pub fn visit_remedy(frame: &Frame, view: &VisitRemedyView) -> Markup {
         form.remedy method="post" action=(path(who, *on)) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::SEEN, &view.seen))
             (parts::hidden(HOW, fault.key()))
             (parts::hidden(TO, &to))
             @if let Some(other) = &view.other { (both_names(frame, who, other)) }
             (parts::confirmation(filled))
-            (rows(view))
-            (held_there(view))
-            (to_check(view))
-            div.amend-bar {
-                (parts::field(filled, &reason))
-                p.actions { button.primary type="submit" { (save_words(view)) } " " a.button href=(who.href()) { "Leave without saving" } }
+            @if view.rows.is_empty() {
+                p { "Nothing is recorded under this day." }
+                p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } }
+            } @else {
+                (rows(view))
+                (held_there(view))
+                (to_check(view))
+                div.amend-bar {
+                    (parts::field(filled, &reason))
+                    p.actions { button.primary type="submit" { (save_words(view)) } " " a.button href=(who.href()) { "Leave without saving" } }
+                }
             }
         }
     };

@@ -59,6 +59,12 @@ pub struct ImportDone {
     pub refused_href: Option<String>,
     /// What became of the choices about columns and words, one sentence; `None` if nothing was chosen.
     pub choices: Option<String>,
+    /// Token of the import.
+    pub token: String,
+    /// Children who may be the same child; the first pairs.
+    pub possible: Vec<PossiblePair>,
+    /// The number of all such pairs.
+    pub possible_in_all: usize,
 }
 
 /// The page to choose a file.
@@ -135,6 +141,13 @@ pub fn import_done(frame: &Frame, view: &ImportDone) -> Markup {
             section.card.look { h2 { "Refused rows" }
                 p { (words::count(view.counts.refused as i64, "row was", "rows were")) " refused. Download them, correct them in a spreadsheet and import them again; nothing is added twice." }
                 p.actions { a.button href=(href) { "Download the refused rows" } }
+            }
+        }
+        @if !view.possible.is_empty() {
+            section.card.look { h2 { "May be the same child " span.count { (view.possible_in_all) } }
+                p { (preview::pairs_words(true)) }
+                (preview::pairs(&view.possible))
+                @if view.possible.len() < view.possible_in_all { p { a href=(preview::pairs_href(&view.token, 2)) { "Show more pairs" } } }
             }
         }
         p.actions { a.button.primary href="/attention" { "See what needs attention" } " " a.button href="/import" { "Import another file" } }

@@ -14,7 +14,7 @@ mod rest;
 pub use preview::{PreviewView, preview};
 
 use crate::{
-    Frame, HelpTopic,
+    DayPlaces, Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Who},
@@ -64,12 +64,8 @@ pub struct DayChoice {
     pub purpose: Purpose,
     /// The reason: "cast 5 is due 19–23 May".
     pub why: String,
-    /// The appointments of that day: those that take one of `places`, or all where no places are known.
-    pub booked: usize,
-    /// Those of that day without a purpose, which may take one of `places` too.
-    pub without_purpose: usize,
-    /// The places of that day: "cast places", and how many; `None` where the clinic has not set any.
-    pub places: Option<(&'static str, u32)>,
+    /// What is booked on it.
+    pub places: DayPlaces,
 }
 
 /// A first visit has a section of its own in the manual.
@@ -90,6 +86,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::SEEN, &view.seen.to_string()))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::closed_seen(&view.filled))
             (parts::confirmation(&view.filled))
             (when(frame, view))
             div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }

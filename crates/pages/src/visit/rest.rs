@@ -91,23 +91,7 @@ impl DayChoice {
     /// "in 7 days, cast: cast 2 is due … · 7 of 12 cast places booked".
     fn words(&self, today: Day) -> String {
         let (when, purpose) = (words::relative(self.day, today), self.purpose.words());
-        format!("{when}, {purpose}: {} · {}", self.why, self.load())
-    }
-
-    fn load(&self) -> String {
-        let Self { booked, without_purpose, places, .. } = self;
-        let more = match without_purpose {
-            0 => String::new(),
-            more => format!(", {more} without a purpose"),
-        };
-        match places {
-            Some((what, 0)) => format!("no {what} on that day by the page Capacity, {booked} booked{more}"),
-            Some((what, all)) if *booked >= *all as usize => {
-                format!("full: {booked} of {all} {what} booked{more}")
-            }
-            Some((what, all)) => format!("{booked} of {all} {what} booked{more}"),
-            None => format!("{booked} booked"),
-        }
+        format!("{when}, {purpose}: {} · {}", self.why, self.places.words())
     }
 }
 

@@ -19,6 +19,18 @@ pub struct Visit {
     pub drafts: Vec<Drafted>,
 }
 
+impl Visit {
+    /// The day of the next appointment, if one is made.
+    #[must_use]
+    pub fn appointment(&self) -> Option<Day> {
+        let made = |draft: &Drafted| match &draft.body {
+            Body::AppointmentMade(made) => Some(made.for_day),
+            _ => None,
+        };
+        self.drafts.iter().find_map(made)
+    }
+}
+
 /// One body with the prefix of its fields in the form, so that a refusal finds its field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drafted {

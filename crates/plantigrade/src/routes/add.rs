@@ -3,6 +3,7 @@
 use super::{
     child::id,
     confirm,
+    day_loads::ask_if_closed,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -146,6 +147,10 @@ fn save_form(
     let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else {
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
+    let for_day = if let Body::AppointmentMade(made) = &body { Some(made.for_day) } else { None };
+    if let Some(asked) = ask_if_closed(app, for_day, "for_day", filled) {
+        return Ok(Err(asked));
+    }
     let child = known.outlook.course.child;
     let submission = Submission::of_form(app, child, by, filled);
     let drafts = vec![Draft { follows, ..Draft::new(body, on) }];

@@ -1,12 +1,12 @@
 //! The page of one child, as of today or of any past day.
 
-use super::day::day_of;
+use super::{day::day_of, day_loads::places};
 use crate::{
     app::App,
     web::{Fail, PageResult, Shared, Visitor, drawn, to, work},
 };
 use axum::extract::{Path, Query, State};
-use clinic::{ChildRecord, shared_day};
+use clinic::{ChildRecord, SharedDay, shared_day};
 use guidance::Outlook;
 use pages::{
     ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView, parts::Who,
@@ -88,17 +88,16 @@ fn of_twin(message: Message, who: &Who) -> Message {
 
 /// Brothers and sisters, and the days on which two of them can come together; days are proposed today only.
 fn family(app: &App, outlook: &Outlook, as_of: Day) -> Result<FamilyView, Fail> {
-    let (today, mut family) = (app.clock.today(), FamilyView::default());
+    let (today, clinic, mut family) = (app.clock.today(), app.clinic_days(), FamilyView::default());
     for one in app.records.siblings(&outlook.course, as_of)? {
         let other = &one.record.outlook;
         let who = app.who(&other.course);
-        let shared = shared_day([outlook, other], today, &app.settings.weekdays);
-        family.together.extend(shared.filter(|_| as_of == today).map(|shared| TogetherView {
-            who: who.clone(),
-            day: shared.day,
-            purposes: shared.purposes,
-            expected: shared.expected,
-        }));
+        if let Some(shared) = shared_day([outlook, other], today, &clinic).filter(|_| as_of == today) {
+            let SharedDay { day, purposes, expected } = shared;
+            let [own, theirs] = purposes.map(|purpose| places(app, &clinic, day, Some(purpose)));
+            let (who, places) = (who.clone(), [own?, theirs?]);
+            family.together.push(TogetherView { who, day, purposes, expected, places });
+        }
         let (relation, entry) = (one.link.relation, one.link.entry);
         let carers = other.course.about.carers.clone();
         family.siblings.push(SiblingView { who, relation, entry, carers });

@@ -3,6 +3,7 @@
 use super::{
     confirm::{self, ConfirmOutcome},
     day::day_of,
+    day_loads::ask_if_closed,
     submission::{SaveOutcome, Submission},
     visit_outcome::{VisitOutcome, drafts},
 };
@@ -101,6 +102,9 @@ pub async fn save(
     let result = work(&app, move |app| {
         let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
+        if let Some(asked) = ask_if_closed(app, visit.appointment(), names::NEXT_OTHER_DAY, &filled) {
+            return Ok((ConfirmOutcome::Ask(asked), others, filled));
+        }
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);
         let submission = Submission::of_form(app, child, by, &filled);

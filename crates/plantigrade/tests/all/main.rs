@@ -22,6 +22,7 @@ mod importing;
 mod json_keys;
 mod kept;
 mod pages;
+mod places;
 mod putting_right;
 mod results;
 mod second_score;

@@ -11,9 +11,9 @@ use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
-    DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView, Message,
-    PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice, ScoreShown,
-    SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
+    DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView,
+    Message, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice,
+    ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -189,13 +189,19 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         rows,
         near: vec![(day("2024-05-17"), 6), (day("2024-05-21"), 9)],
         places: Some(14),
+        closed: None,
     };
     let done = Frame {
         message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))),
         ..frame(Here::Day)
     };
-    let empty_day =
-        DayView { on: day("2024-05-19"), rows: Vec::new(), near: vec![(day("2024-05-21"), 9)], places: None };
+    let empty_day = DayView {
+        on: day("2024-05-19"),
+        rows: Vec::new(),
+        near: vec![(day("2024-05-21"), 9)],
+        places: None,
+        closed: Some("closed: painting".into()),
+    };
     let found = [&casts, &brace, &overdue].map(|child| {
         let outlook = child.outlook();
         FindRow {
@@ -310,9 +316,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         day: day(on),
         purpose: Purpose::Cast,
         why: why.into(),
-        booked,
-        without_purpose: 0,
-        places,
+        places: DayPlaces { booked, without_purpose: 0, places, closed: None },
     };
     let days = vec![
         choice(
@@ -462,6 +466,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
             since: vec!["“Left foot: cast applied” was corrected on 12 May 2024".into()],
             filled: Filled::default()
                 .wrong(fields::SURE, "Something was recorded since. Check it, then confirm."),
+            seen: "12+3".into(),
         }),
         origin: Some((format!("{}/entry/{}", who.href(), last.id), "written there by Hanne Kvist".into())),
         of_a_visit: false,
