@@ -9,9 +9,11 @@ use axum::extract::{Path, Query, State};
 use clinic::{ChildRecord, shared_day};
 use guidance::Outlook;
 use pages::{
-    ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView, parts::Who,
+    AddKind, ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView,
+    fields::{self, Filled},
+    parts::Who,
 };
-use record::{ChildId, Day, UserId};
+use record::{ChildId, Day, Side, UserId};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -115,8 +117,31 @@ pub fn writers(app: &App, known: &ChildRecord) -> BTreeMap<UserId, String> {
     names
 }
 
+/// What is said after the form of a kind was saved: where it is about a foot, which.
+pub fn done_for_feet(kind: AddKind, filled: &Filled) -> String {
+    match filled.given(fields::SIDE) {
+        Some(feet) if kind.takes_both_feet() => format!("{FEET}{}.{feet}", kind.key()),
+        _ => "entry".to_owned(),
+    }
+}
+
+/// Begins what [`done_for_feet`] says.
+const FEET: &str = "feet.";
+
+/// "Saved: relapse noted, right foot and left foot."
+fn of_feet(done: &str) -> Option<String> {
+    let (kind, feet) = done.strip_prefix(FEET)?.split_once('.')?;
+    let kind = AddKind::from_key(kind).filter(|kind| kind.takes_both_feet())?;
+    let named = |side: &&Side| feet == fields::BOTH_FEET || feet == side.word();
+    let feet: Vec<String> = Side::BOTH.iter().filter(named).map(|side| format!("{side} foot")).collect();
+    (!feet.is_empty()).then(|| format!("Saved: {}, {}.", kind.kind().words(), feet.join(" and ")))
+}
+
 /// What was just saved, from a fixed list, so that no address can put words on the page.
 fn message(done: &str) -> Option<Message> {
+    if let Some(text) = of_feet(done) {
+        return Some(Message::Done(text));
+    }
     let text = match done {
         "visit" => "The visit is saved.",
         "entry" => "The entry is saved.",

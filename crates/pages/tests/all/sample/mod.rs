@@ -283,7 +283,14 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
         } else {
             filled
         };
-        let view = AddView { who: casts.who(), kind, filled, once: "once".into(), follows: None };
+        let view = AddView {
+            who: casts.who(),
+            kind,
+            filled,
+            once: "once".into(),
+            follows: None,
+            both_feet: kind.takes_both_feet(),
+        };
         let name: &'static str = Box::leak(format!("add-{}", kind.key()).into_boxed_str());
         all.push((name, pages::add(&frame(Here::Elsewhere), &view)));
     }
