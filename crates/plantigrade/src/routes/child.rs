@@ -24,6 +24,8 @@ pub struct ChildQuery {
     /// `all` for the page of all entries.
     entries: Option<String>,
     done: Option<String>,
+    /// The fitting that was just saved, of which is said what it took out of stock.
+    fitted: Option<String>,
 }
 
 /// The id in a form or query.
@@ -54,10 +56,15 @@ pub async fn page(
     }
     let mut frame = app.frame(&visitor, Here::Child);
     frame.message = asked.done.as_deref().and_then(message);
+    let (mut stock, fitted) = (String::new(), asked.fitted.filter(|_| frame.message.is_some()));
+    if let Some(fitted) = fitted {
+        stock = work(&app, move |app| super::stock_of_entry::said(app, child, &fitted)).await?;
+        frame.message = frame.message.map(|message| message.with(&stock));
+    }
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
     let reading = app.records.forecast_reading(as_of);
     let all_entries = asked.entries.as_deref() == Some("all");
-    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading}");
+    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading} {stock}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);

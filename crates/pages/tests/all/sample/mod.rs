@@ -318,6 +318,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         choice("2024-05-17", "the clinic day before", 3, None),
     ];
     let preview = PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() };
+    let stock = guidance::brace::Stock::read("[[boots]]\nlabel = \"boot A\"\ninner_mm = 105\nin_store = 1\n[[bars]]\nlabel = \"short\"\nfrom_mm = 150\nto_mm = 220").unwrap();
     let view = VisitView {
         who: child.who(),
         outlook: &outlook,
@@ -325,6 +326,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         seen: child.entries.len(),
         once: "once".into(),
         walking_age,
+        stock: &stock,
         now: VisitNow { on: today(), preview, days },
     };
     pages::visit(&frame(Here::Elsewhere), &view)
@@ -432,6 +434,12 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         step: None,
         origin: None,
         of_a_visit: true,
+        stock: Some(pages::EntryStock {
+            lines: vec!["boot A: 1 pair taken out of stock; 1 pair in stock now.".into()],
+            outdated: true,
+            can_put_back: true,
+            can_take: false,
+        }),
     };
     let last = child.entries.last().unwrap();
     let amended = EntryView {
