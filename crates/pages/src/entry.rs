@@ -42,6 +42,21 @@ pub struct EntryView<'a> {
     pub origin: Option<(String, String)>,
     /// Whether the whole visit of the day can be put right from here.
     pub of_a_visit: bool,
+    /// What a fitting of the brace took out of the clinic's stock.
+    pub stock: Option<EntryStock>,
+}
+
+/// What a fitting of the brace took out of the clinic's stock, and what can be done about it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct EntryStock {
+    /// What was taken and what is left, in sentences.
+    pub lines: Vec<String>,
+    /// Whether something is still out of stock that the entry no longer names.
+    pub outdated: bool,
+    /// Whether something can be put back.
+    pub can_put_back: bool,
+    /// Whether something can be taken.
+    pub can_take: bool,
 }
 
 /// What was written in one step.
@@ -79,6 +94,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let body = html! {
         (parts::band(&view.who, &title, frame.today))
         (fate(view))
+        @if let Some(stock) = &view.stock { (stock_card(frame, view, stock)) }
         section.card {
             h2 { "As written" }
             p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
@@ -95,6 +111,39 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
     };
     frame::page(frame, HelpTopic::Correct, &format!("{title}: {}", view.who.shown_name()), &body)
 }
+
+/// What the fitting took out of stock, with one tap to put it back or to take it.
+fn stock_card(frame: &Frame, view: &EntryView<'_>, stock: &EntryStock) -> Markup {
+    let button = |step: &str, words: &str| {
+        html! { button type="submit" name=(STOCK_STEP) value=(step) { (words) " for " (view.who.shown_name()) } }
+    };
+    html! {
+        section.card id="stock" aria-labelledby="stock-head" {
+            h2 id="stock-head" { "Stock" }
+            @if stock.outdated { p.message.warning { strong { "Check this: " } "This entry was changed since, and what it took is still out of stock." } }
+            ul.plain-list { @for line in &stock.lines { li { (line) } } }
+            @if stock.can_put_back || stock.can_take {
+                form method="post" action={ (link(view, view.entry.id)) "/stock" } {
+                    (parts::csrf(&frame.csrf))
+                    p.actions {
+                        @if stock.can_put_back { (button(PUT_BACK, "Put back into stock")) }
+                        @if stock.outdated { (button(STAYS_OUT, "Leave it out of stock")) }
+                        @if stock.can_take { (button(TAKE, "Take out of stock")) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The form field with what is done about the stock of an entry: [`PUT_BACK`], [`STAYS_OUT`] or [`TAKE`].
+pub const STOCK_STEP: &str = "stock_step";
+/// Puts back what an entry took.
+pub const PUT_BACK: &str = "put-back";
+/// Leaves what a changed entry took where it is.
+pub const STAYS_OUT: &str = "stays-out";
+/// Takes what an entry names.
+pub const TAKE: &str = "take";
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {
     !view.entry.kind().spec().amends && view.current.is_some()

@@ -110,6 +110,19 @@ pub enum Message {
     Warning(String),
 }
 
+impl Message {
+    /// The same with more sentences.
+    #[must_use]
+    pub fn with(self, more: &str) -> Self {
+        let joined = |text: String| if more.is_empty() { text } else { format!("{text} {more}") };
+        match self {
+            Self::Done(text) => Self::Done(joined(text)),
+            Self::Note(text) => Self::Note(joined(text)),
+            Self::Warning(text) => Self::Warning(joined(text)),
+        }
+    }
+}
+
 impl Here {
     /// The place to which the page belongs; `None` for a page of no place.
     #[must_use]

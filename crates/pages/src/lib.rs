@@ -61,7 +61,7 @@ pub use capacity::{
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
 pub use day_places::DayPlaces;
-pub use entry::{Amendment, EntryView, StepShown, entry};
+pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};
 pub use help::{HelpPart, HelpTopic, help};
@@ -87,7 +87,7 @@ pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores,
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
-pub use stock::{StockChild, StockView, stock};
+pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

@@ -42,6 +42,8 @@ pub const SEEN: &str = "seen";
 pub const SURE: &str = "sure";
 /// Which foot a form is about, `right` or `left`.
 pub const SIDE: &str = "side";
+/// The value of [`SIDE`] in a form that records the same of each foot.
+pub const BOTH_FEET: &str = "both";
 /// The first score of a pair.
 pub const FIRST: &str = "first";
 /// The earlier entry that an entry follows.

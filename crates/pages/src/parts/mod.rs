@@ -7,6 +7,7 @@ mod field;
 mod labels;
 mod lists;
 mod reasons;
+mod stock_choice;
 mod telephone;
 mod tiles;
 
@@ -19,5 +20,6 @@ pub use lists::{Pager, empty, pager};
 pub use reasons::{
     caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
 };
+pub use stock_choice::{bar_choice, other_size, size_choice, take_choice};
 pub use telephone::{carer_line, telephone};
 pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

@@ -12,6 +12,7 @@ mod preview;
 mod rest;
 
 pub use preview::{PreviewView, preview};
+pub(crate) use rest::next_days;
 
 use crate::{
     DayPlaces, Frame, HelpTopic,
@@ -40,6 +41,8 @@ pub struct VisitView<'a> {
     pub once: String,
     /// Whether the child is old enough for the walking-age score to be shown open.
     pub walking_age: bool,
+    /// The clinic's own stock list of boots and bars; empty if it has none.
+    pub stock: &'a guidance::brace::Stock,
     /// What follows from the form as it is filled in.
     pub now: VisitNow<'a>,
 }

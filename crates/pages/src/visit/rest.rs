@@ -67,7 +67,7 @@ pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
 }
 
 /// The days to choose from. A day chosen before stays chosen, even if it is no longer proposed.
-pub(super) fn next_days(filled: &Filled, days: &[DayChoice], today: Day) -> Markup {
+pub(crate) fn next_days(filled: &Filled, days: &[DayChoice], today: Day) -> Markup {
     let chosen = filled.given(names::NEXT_DAY).and_then(|text| text.parse::<Day>().ok());
     let kept = chosen.filter(|day| days.iter().all(|each| each.day != *day)).map(|day| {
         let why = format!(

@@ -66,6 +66,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         once: app.once().to_string(),
         step: step_shown(app, &known, line, forms.take_back)?,
         origin: origin(app, &known.entries, id)?,
+        stock: super::stock_of_entry::of_entry(app, child, id)?,
         of_a_visit: current.is_some_and(|(_, body)| course::visit_part(body) == Some(VisitPart::Part)),
     };
     Ok(pages::entry(frame, &view))
@@ -278,15 +279,21 @@ fn correct_reason(reader: &mut Reader<'_>) -> String {
 impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
         let frame = app.frame(visitor, Here::Child);
-        let path = format!("/child/{}?done={}", self.child, how.done);
         let result = work(app, move |app| match (how.save)(&self, app)? {
-            Ok(()) => Ok(None),
+            // What the entry took out of stock is asked about where one tap puts it back.
+            Ok(()) if super::stock_of_entry::is_outdated(app, self.child, self.entry)? => {
+                Ok(Err(format!("/child/{}/entry/{}#stock", self.child, self.entry)))
+            }
+            Ok(()) => Ok(Err(format!("/child/{}?done={}", self.child, how.done))),
             Err(errors) => {
                 let forms = (how.back)(Filled { errors, ..self.filled });
-                drawn(app, &frame, self.child, self.entry, forms).map(Some)
+                drawn(app, &frame, self.child, self.entry, forms).map(Ok)
             }
         });
-        result.await?.map_or_else(|| to(&path), again)
+        match result.await? {
+            Ok(form) => again(form),
+            Err(path) => to(&path),
+        }
     }
 
     /// The entry, if it can still be amended.

@@ -32,6 +32,7 @@ mod sign_in;
 mod start;
 mod steps;
 pub(crate) mod stock;
+mod stock_of_entry;
 mod submission;
 mod visit;
 mod visit_outcome;
@@ -159,6 +160,7 @@ fn actions() -> Vec<Route> {
         ("/child/{id}/entry/{entry}/correct", post(entry::correct)),
         ("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw)),
         ("/child/{id}/entry/{entry}/take-back", post(entry::take_back)),
+        ("/child/{id}/entry/{entry}/stock", post(stock_of_entry::save)),
         ("/stock/text", post(stock::save_text)),
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),

@@ -31,6 +31,7 @@ mod sign_in;
 mod small_forms;
 mod statistics_commands;
 mod stock;
+mod stock_taken;
 mod visit;
 mod visit_form;
 mod wear;

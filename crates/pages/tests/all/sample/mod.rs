@@ -302,7 +302,14 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
         } else {
             filled
         };
-        let view = AddView { who: casts.who(), kind, filled, once: "once".into(), follows: None };
+        let view = AddView {
+            who: casts.who(),
+            kind,
+            filled,
+            once: "once".into(),
+            follows: None,
+            both_feet: kind.takes_both_feet(),
+        };
         let name: &'static str = Box::leak(format!("add-{}", kind.key()).into_boxed_str());
         all.push((name, pages::add(&frame(Here::Elsewhere), &view)));
     }
@@ -328,6 +335,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         choice("2024-05-17", "the clinic day before", 3, None),
     ];
     let preview = PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() };
+    let stock = guidance::brace::Stock::read("[[boots]]\nlabel = \"boot A\"\ninner_mm = 105\nin_store = 1\n[[bars]]\nlabel = \"short\"\nfrom_mm = 150\nto_mm = 220").unwrap();
     let view = VisitView {
         who: child.who(),
         outlook: &outlook,
@@ -335,6 +343,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         seen: child.entries.len(),
         once: "once".into(),
         walking_age,
+        stock: &stock,
         now: VisitNow { on: today(), preview, days },
     };
     pages::visit(&frame(Here::Elsewhere), &view)
@@ -442,6 +451,12 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         step: None,
         origin: None,
         of_a_visit: true,
+        stock: Some(pages::EntryStock {
+            lines: vec!["boot A: 1 pair taken out of stock; 1 pair in stock now.".into()],
+            outdated: true,
+            can_put_back: true,
+            can_take: false,
+        }),
     };
     let last = child.entries.last().unwrap();
     let amended = EntryView {
