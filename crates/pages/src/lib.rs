@@ -25,6 +25,7 @@ pub mod fields;
 mod find;
 mod frame;
 mod help;
+mod help_topic;
 mod import;
 mod ink;
 pub mod join;
@@ -64,7 +65,8 @@ pub use day_places::DayPlaces;
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};
-pub use help::{HelpPart, HelpTopic, help};
+pub use help::help;
+pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,

@@ -5,16 +5,14 @@
 //! `drawing`, and the samples of the pictures from the code that draws the pictures.
 
 mod drawing;
+mod levels;
 mod picture;
 mod signs;
 mod text;
-mod topic;
-
-pub use topic::{HelpPart, HelpTopic};
 
 pub(crate) use signs::anchor as sign_anchor;
 
-use crate::{Frame, frame};
+use crate::{Frame, HelpPart, HelpTopic, frame};
 use maud::{Markup, html};
 
 /// The text of the manual.

@@ -46,7 +46,7 @@ pub(super) fn of_sign(sign: Sign, point: HalfPoint) -> Markup {
 
 /// What a drawing of a sign shows, for those who do not see it.
 fn sign_alternative(sign: Sign, point: HalfPoint) -> String {
-    format!("Drawing, {}, {}: {}", lower(sign.name()), point.text(), super::signs::seen(sign, point))
+    format!("Drawing, {}, {}: {}", lower(sign.name()), point.text(), super::levels::seen(sign, point))
 }
 
 fn lower(name: &str) -> String {
