@@ -36,5 +36,5 @@ pub use protocol::{
     EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, SourceMark, Span,
 };
 pub use reason::{CAUTION, Reason};
-pub use step::{Action, NextStep, Scope};
+pub use step::{Action, NextStep, Scope, to_book};
 pub use urgency::Urgency;

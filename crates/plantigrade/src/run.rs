@@ -1,6 +1,7 @@
 //! Runs the command of a command line.
 
 use crate::{
+    admission,
     cli::{Cli, Command},
     commands,
     exit::Failure,
@@ -12,6 +13,9 @@ use crate::{
 /// # Errors
 /// One sentence and an exit code.
 pub fn run(cli: Cli) -> Result<(), Failure> {
+    if let Some(command) = &cli.command {
+        admission::admit(command)?;
+    }
     match cli.command {
         None => serve::serve(&cli.serve),
         Some(Command::Serve(args)) => serve::serve(&args),
@@ -27,6 +31,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Agreement(args)) => commands::agreement(&args),
         Some(Command::Wear(args)) => commands::wear(&args),
         Some(Command::Verify(args)) => commands::verify(&args),
+        Some(Command::People(args)) => commands::people(&args),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }
 }

@@ -16,7 +16,7 @@ use pages::{
     AddKind, AddView, Frame, Here,
     fields::{self, Filled},
 };
-use record::{Body, ChildId, Day, EntryId, Kind, UserId};
+use record::{Body, ChildId, Day, EntryId, Kind, Right, UserId};
 use serde::Deserialize;
 
 /// Which earlier entry the new one follows.
@@ -38,6 +38,10 @@ pub async fn form(
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Child);
+    let needed = Right::for_kind(kind.kind());
+    if !visitor.may(needed) {
+        return Err(work(&app, move |app| Ok(app.refusal(needed))).await?);
+    }
     let shown = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let filled = prefilled(&known, kind.kind(), follows, app.clock.today());

@@ -27,7 +27,7 @@ use pages::{
     call::{BACK, NEW_DAY, OTHER, OTHER_DAY, REACHED, SAID, TIME, UNTIL, WAY, WHOM},
     fields::{self, Filled},
 };
-use record::{AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId};
+use record::{AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId, Right};
 use serde::Deserialize;
 use std::collections::HashSet;
 
@@ -73,7 +73,10 @@ fn shown(
 ) -> Result<maud::Markup, Fail> {
     let (course, today) = (&known.outlook.course, app.clock.today());
     let meant = meant(course, follows);
-    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today));
+    // Who may not see treatment is shown only what a call may settle.
+    let clinical = frame.may(Right::SeeClinical);
+    let shown = |call: &&Attention| clinical || by_telephone().any(|rule| rule.key == call.rule);
+    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today)).filter(shown);
     let booked = course.next_appointment(today).filter(|next| Some(next.entry) != follows);
     let booked = booked.map(|next| format!("Booked already: {}.", appointment_words(next)));
     let view = CallView {
@@ -83,7 +86,8 @@ fn shown(
         attempts: course.contacts.iter().rev().map(attempt_words).collect(),
         appointment: meant.map(|made| (made.entry, appointment_words(made))),
         days: day_loads(app, &known.outlook, today)?,
-        can_be_put_off: !can_be_put_off(&known.outlook.attention, today).is_empty(),
+        can_be_put_off: frame.may(Right::RecordClinical)
+            && !can_be_put_off(&known.outlook.attention, today).is_empty(),
         filled,
         once: app.once().to_string(),
     };

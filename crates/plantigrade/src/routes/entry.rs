@@ -46,6 +46,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     let known = app.known(child, Day::LAST)?;
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let line = line(&reading, id)?;
+    app.may_see(frame.rights, line.entry)?;
     let current = in_force(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
     let (by, when) = written(line.entry);
@@ -245,11 +246,17 @@ impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
         let frame = app.frame(visitor, Here::Child);
         let path = format!("/child/{}?done={}", self.child, how.done);
-        let result = work(app, move |app| match (how.save)(&self, app)? {
-            Ok(()) => Ok(None),
-            Err(errors) => {
-                let forms = (how.back)(Filled { errors, ..self.filled });
-                drawn(app, &frame, self.child, self.entry, forms).map(Some)
+        let result = work(app, move |app| {
+            // Before anything is said about the entry.
+            if let Some(entry) = app.records.entry(self.entry)? {
+                app.may_see(frame.rights, &entry)?;
+            }
+            match (how.save)(&self, app)? {
+                Ok(()) => Ok(None),
+                Err(errors) => {
+                    let forms = (how.back)(Filled { errors, ..self.filled });
+                    drawn(app, &frame, self.child, self.entry, forms).map(Some)
+                }
             }
         });
         result.await?.map_or_else(|| to(&path), again)

@@ -42,7 +42,7 @@ impl StepToSave<'_> {
         if let Err(asked) = self.confirm(app, filled) {
             return Ok(Err(asked));
         }
-        app.records.append(self.entries).map_err(conflict)?;
+        app.append(self.entries)?.map_err(conflict)?;
         Ok(Ok(()))
     }
 
