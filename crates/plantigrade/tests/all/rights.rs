@@ -369,7 +369,6 @@ const TREATMENT: &[&str] = &[
     "stalled",
     "elapse",
     "brought forward",
-    "Brace review at",
     "Pirani",
     "Dimeglio",
     "hindfoot",
