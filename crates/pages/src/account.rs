@@ -115,7 +115,7 @@ pub fn choose_password(frame: &Frame, view: &ChoosePasswordView) -> Markup {
     let body = html! {
         div.narrow {
             h1 { "Choose your password" }
-            p.lead { (view.name) ", the one-time password has done its work. Choose a password that nobody else knows." }
+            p.lead { (view.name) ", your one-time password was accepted. Choose a password that nobody else knows." }
             (parts::error_summary(&view.filled))
             form.card method="post" action={ "/choose-password/" (view.token) } {
                 (parts::csrf(&frame.csrf))

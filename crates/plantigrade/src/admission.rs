@@ -13,38 +13,39 @@ use crate::{
     exit::Failure,
     settings::Settings,
 };
-use clinic::ClinicRecords;
-use record::{Right, Rights, Role, Roles};
+use clinic::{Account, ClinicRecords};
+use record::{Right, Rights, Role, Roles, UserId};
 use std::io::{BufRead, IsTerminal};
 
-/// Lets a command be run, or says why not.
+/// Lets a command be run, or says why not. Returns who signed in to it, to whom its entries belong.
 ///
 /// # Errors
 /// When a sign-in is required and missing or wrong, or the person lacks the right.
-pub fn admit(command: &Command) -> Result<(), Failure> {
-    let AccessNeed::Right(needed) = command.needs() else { return Ok(()) };
+pub fn admit(command: &Command) -> Result<Option<UserId>, Failure> {
+    let AccessNeed::Right(needed) = command.needs() else { return Ok(None) };
     // A command that needs a right and does not say whose is run by nobody.
-    let rights = match command.signed() {
+    let (who, rights) = match command.signed() {
         Some((sign_in, data)) => rights_of(sign_in, data)?,
-        None => Rights::NONE,
+        None => (None, Rights::NONE),
     };
-    if rights.has(needed) { Ok(()) } else { Err(refusal(needed)) }
+    if rights.has(needed) { Ok(who) } else { Err(refusal(needed)) }
 }
 
-fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<Rights, Failure> {
+fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, Rights), Failure> {
     if let Some(name) = &sign_in.sign_in_as {
-        return Ok(signed_in(name, sign_in.password_stdin, data)?.rights());
+        let account = signed_in(name, sign_in.password_stdin, data)?;
+        return Ok((Some(account.id), account.roles.rights()));
     }
     if Settings::read(&data.dir()?)?.commands_require_sign_in {
         return Err(Failure::not_allowed(
             "This clinic asks who runs a command: add --as with your sign-in name.",
         ));
     }
-    Ok(Roles::NONE.with(Role::Lead).rights())
+    Ok((None, Roles::NONE.with(Role::Lead).rights()))
 }
 
-/// The roles of a person who gives the password.
-fn signed_in(name: &str, from_stdin: bool, data: &DataArgs) -> Result<Roles, Failure> {
+/// The account of a person who gives the password.
+fn signed_in(name: &str, from_stdin: bool, data: &DataArgs) -> Result<Account, Failure> {
     let dir = data.dir()?;
     let (protocol, _) = app::protocol(&dir)?;
     let accounts = ClinicRecords::open_for_reading(&dir, protocol)?.accounts();
@@ -55,7 +56,7 @@ fn signed_in(name: &str, from_stdin: bool, data: &DataArgs) -> Result<Roles, Fai
         Failure::not_allowed("The name or the password is wrong. The password is case-sensitive.")
     })?;
     match account.one_time_until {
-        None => Ok(account.roles),
+        None => Ok(account),
         Some(until) if Clock::new(data.today).now() < until => Err(Failure::not_allowed(
             "This is a one-time password: sign in on the pages first and choose your own.",
         )),

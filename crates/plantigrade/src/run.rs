@@ -13,14 +13,12 @@ use crate::{
 /// # Errors
 /// One sentence and an exit code.
 pub fn run(cli: Cli) -> Result<(), Failure> {
-    if let Some(command) = &cli.command {
-        admission::admit(command)?;
-    }
+    let signed_in = cli.command.as_ref().map_or(Ok(None), admission::admit)?;
     match cli.command {
         None => serve::serve(&cli.serve),
         Some(Command::Serve(args)) => serve::serve(&args),
         Some(Command::Demo(args)) => serve::serve_demo(&args),
-        Some(Command::Import(args)) => commands::import(&args),
+        Some(Command::Import(args)) => commands::import(&args, signed_in),
         Some(Command::Export(args)) => commands::export(&args),
         Some(Command::Child(args)) => commands::child(&args),
         Some(Command::Due(args)) => commands::due(&args),

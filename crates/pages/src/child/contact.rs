@@ -31,7 +31,7 @@ fn due(view: &ChildView<'_>) -> Markup {
         section.card aria-labelledby="due-head" {
             h2 id="due-head" { "Due" }
             @if steps.is_empty() { p { "Nothing is due." } }
-            ul.plain { @for step in &steps { li { (parts::step_line(step, course.as_of)) } } }
+            ul.plain { @for step in &steps { li { strong { (words::capital(&step.words)) } @if let Some(window) = step.window { " " (words::window(window, course.as_of)) } } } }
             (parts::caution())
         }
     }

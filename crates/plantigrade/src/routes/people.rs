@@ -18,7 +18,7 @@ use record::{Role, Roles, UserId};
 /// The list.
 pub async fn list(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::People);
-    let rows = work(&app, move |app| rows(app)).await?;
+    let rows = work(&app, rows).await?;
     shown(pages::people(&frame, &PeopleView { rows, filled: Filled::default() }))
 }
 

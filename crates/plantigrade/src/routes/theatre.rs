@@ -17,7 +17,7 @@ const TERM_WEEKS: u8 = 37;
 /// The page.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::Theatre);
-    let view = work(&app, move |app| view(app)).await?;
+    let view = work(&app, view).await?;
     shown(pages::theatre(&frame, &view))
 }
 
@@ -31,16 +31,21 @@ fn view(app: &App) -> Result<TheatreView, Fail> {
     Ok(TheatreView { rows })
 }
 
+/// The day, if it is fixed, and the place, if it is recorded.
+type DayAndPlace = (Option<Day>, Option<String>);
+/// Which feet, with the day of each booking.
+type BookedFeet = Vec<(Side, Day)>;
+
 /// The bookings of a child: both feet in one row where they are booked for the same day and place.
 fn rows_of(app: &App, known: &ChildRecord) -> Vec<TheatreRow> {
     let course = &known.outlook.course;
-    let mut booked: BTreeMap<(Option<Day>, Option<String>), Vec<(Side, Day)>> = BTreeMap::new();
+    let mut booked: BTreeMap<DayAndPlace, BookedFeet> = BTreeMap::new();
     for foot in &course.feet {
         let Some(plan) = foot.tenotomy_plan else { continue };
         let key = (plan.planned_on, place(known, plan.entry));
         booked.entry(key).or_default().push((foot.side, plan.booked_on));
     }
-    let row = |((planned_on, place), feet): ((Option<Day>, Option<String>), Vec<(Side, Day)>)| {
+    let row = |((planned_on, place), feet): (DayAndPlace, BookedFeet)| {
         let of_row = |foot: &&FootCourse| feet.iter().any(|(side, _)| *side == foot.side);
         let mut cautions: Vec<String> = born_early(course.about.gestation_weeks).into_iter().collect();
         cautions.extend(course.feet.iter().filter(of_row).flat_map(of_foot));

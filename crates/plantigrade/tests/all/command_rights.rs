@@ -245,3 +245,18 @@ fn the_first_person_of_an_empty_clinic_is_a_lead() {
     assert!(err(&output).contains("has to be a lead"), "{}", err(&output));
     one_time(&run(dir.path(), &["people", "add", NAME, "--name", "Ida", "--role", "lead,clinician"]));
 }
+
+#[test]
+fn what_a_person_imports_is_written_by_that_person() {
+    let dir = folder();
+    let sheet = dir.path().join("visits.csv");
+    fs::write(&sheet, "number,name,date,side,total\nK1,Ole By,2025-02-03,R,4.5\n").unwrap();
+    let args = ["import", sheet.to_str().unwrap(), "--as", "lead", "--password-stdin"];
+    let output = run_as(dir.path(), &args, PASSWORD);
+    assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
+    let app = App::open(dir.path(), Clock::new(Some(TODAY.parse().unwrap())), Mode::default()).unwrap();
+    let lead = app.records.accounts().account_by_name("lead").unwrap().unwrap().id;
+    let child = app.records.by_number("K1").unwrap()[0];
+    let entries = app.records.entries(child).unwrap();
+    assert!(!entries.is_empty() && entries.iter().all(|entry| entry.by == lead), "{entries:?}");
+}

@@ -102,7 +102,7 @@ pub fn first_start(link: &str) -> Vec<Stop> {
 pub fn one_time_password(password: String) -> Vec<Stop> {
     let password: &str = password.leak();
     let fields = vec![("#f-sign-in-name", "ole"), ("#f-password", password)];
-    vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "has done its work")]
+    vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "was accepted")]
 }
 
 /// Pages as a person sees them who makes appointments and sees no treatment.
