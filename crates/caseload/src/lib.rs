@@ -21,13 +21,14 @@ pub mod published;
 mod queue;
 mod ready;
 mod runs;
+mod service;
 mod setting;
 mod sources;
 mod summary;
 mod tally;
 mod words;
 
-pub use calendar::{CastWindow, ClinicCalendar, Service, left_over};
+pub use calendar::{CastWindow, ClinicCalendar, left_over};
 pub use compare::{ComparedMeasure, Comparison, Difference};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};
@@ -36,6 +37,7 @@ pub use growth::BootGrowth;
 pub use pool::{ChildPath, PathPool};
 pub use ready::ReadyClinic;
 pub use runs::simulate;
+pub use service::Service;
 pub use setting::{
     AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };

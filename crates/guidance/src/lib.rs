@@ -22,6 +22,7 @@ mod progress;
 pub mod protocol;
 mod reason;
 pub mod relapse;
+mod reported;
 mod source;
 pub mod step;
 mod urgency;
@@ -36,5 +37,6 @@ pub use protocol::{
     EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, SourceMark, Span,
 };
 pub use reason::{CAUTION, Reason};
+pub use reported::reported_problems;
 pub use step::{Action, NextStep, Scope, to_book};
 pub use urgency::Urgency;

@@ -1,7 +1,7 @@
 //! The own account: roles, password and sessions; and the page on which a new person chooses a password.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts, words,
 };
@@ -93,7 +93,7 @@ pub fn account(frame: &Frame, view: &AccountView) -> Markup {
             ul.sessions { @for session in &view.sessions { (own_session(frame, session)) } }
         }
     };
-    frame::page(frame, "Your account", &body)
+    frame::page(frame, HelpTopic::Account, "Your account", &body)
 }
 
 fn own_session(frame: &Frame, session: &OwnSession) -> Markup {
@@ -124,5 +124,5 @@ pub fn choose_password(frame: &Frame, view: &ChoosePasswordView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Choose your password", &body)
+    frame::page(frame, HelpTopic::SignIn, "Choose your password", &body)
 }

@@ -1,7 +1,7 @@
 //! People: who works here, with which roles; adding, renaming and disabling them, and ending their sessions.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts, words,
 };
@@ -92,7 +92,7 @@ pub fn people(frame: &Frame, view: &PeopleView) -> Markup {
         }
         (add_form(frame, &view.filled))
     };
-    frame::page(frame, "People", &body)
+    frame::page(frame, HelpTopic::People, "People", &body)
 }
 
 fn person_row(row: &PersonRow) -> Markup {
@@ -177,7 +177,7 @@ pub fn person(frame: &Frame, view: &PersonView) -> Markup {
         (door(frame, view))
         p.actions { a.button href="/people" { "All people" } }
     };
-    frame::page(frame, &row.name, &body)
+    frame::page(frame, HelpTopic::People, &row.name, &body)
 }
 
 /// One of the forms about a person.

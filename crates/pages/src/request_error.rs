@@ -1,6 +1,6 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, Here, frame};
+use crate::{Frame, HelpTopic, Here, frame};
 use maud::{Markup, html};
 use record::Right;
 
@@ -131,7 +131,7 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             }
         }
     };
-    frame::page(frame, error.title(), &body)
+    frame::page(frame, HelpTopic::Messages, error.title(), &body)
 }
 
 /// Which role is needed, and who can give it.

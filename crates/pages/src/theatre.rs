@@ -2,7 +2,7 @@
 //! for anaesthesia as far as it is recorded, and leads to no other page about the child.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -48,7 +48,7 @@ pub fn theatre(frame: &Frame, view: &TheatreView) -> Markup {
         (group("The day has passed; nothing is recorded", &past, frame.today))
         (group("No day is fixed", &open, frame.today))
     };
-    frame::page(frame, "Booked tenotomies", &body)
+    frame::page(frame, HelpTopic::Tenotomy, "Booked tenotomies", &body)
 }
 
 fn group(title: &str, rows: &[&TheatreRow], today: Day) -> Markup {

@@ -75,17 +75,27 @@ impl App {
     /// # Errors
     /// When a right is lacking; then nothing is written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Result<Receipt, ArchiveError>, Fail> {
+        self.may_write(&entries)?;
+        Ok(self.records.append(entries))
+    }
+
+    /// Refuses entries if one of their writers lacks the right for one of their kinds; for entries that are
+    /// appended in another way than by [`App::append`].
+    ///
+    /// # Errors
+    /// The refusal.
+    pub fn may_write(&self, entries: &[Entry]) -> Result<(), Fail> {
         let mut known: HashMap<UserId, Rights> = HashMap::new();
-        for entry in &entries {
+        for entry in entries {
             let rights = match known.get(&entry.by) {
                 Some(rights) => *rights,
                 None => *known.entry(entry.by).or_insert(self.rights_of(entry.by)?),
             };
-            if let Some(lacking) = self.lacking_to_write(entry, rights, &entries)? {
+            if let Some(lacking) = self.lacking(entry, to_write(&entry.body), rights, entries)? {
                 return Err(self.refusal(lacking));
             }
         }
-        Ok(self.records.append(entries))
+        Ok(())
     }
 
     /// Refuses an entry to who may not see it: what belongs to the treatment, or amends something that does.
@@ -94,7 +104,9 @@ impl App {
     /// The refusal.
     pub fn may_see(&self, rights: Rights, entry: &Entry) -> Result<(), Fail> {
         let contact: Rights = [Right::RecordContact].into_iter().collect();
-        if rights.has(Right::SeeClinical) || self.lacking_to_write(entry, contact, &[])?.is_none() {
+        if rights.has(Right::SeeClinical)
+            || self.lacking(entry, to_amend(&entry.body), contact, &[])?.is_none()
+        {
             return Ok(());
         }
         Err(self.refusal(Right::SeeClinical))
@@ -108,22 +120,25 @@ impl App {
 
     /// The right that is lacking to write an entry. What amends an entry needs the right for that one too,
     /// however long the chain.
-    fn lacking_to_write(
+    fn lacking(
         &self,
         entry: &Entry,
+        mut needed: Right,
         rights: Rights,
         written: &[Entry],
     ) -> Result<Option<Right>, Fail> {
         let mut body = entry.body.clone();
         loop {
-            let needed = to_write(&body);
             if !rights.has(needed) {
                 return Ok(Some(needed));
             }
             let Some(amended) = amended(&body) else { return Ok(None) };
             let now = written.iter().find(|other| other.id == amended && other.id != entry.id).cloned();
             match now.map_or_else(|| self.records.entry(amended), |found| Ok(Some(found)))? {
-                Some(found) => body = found.body,
+                Some(found) => {
+                    needed = to_amend(&found.body);
+                    body = found.body;
+                }
                 // What an unknown entry holds cannot be judged.
                 None => return Ok((!rights.has(Right::RecordClinical)).then_some(Right::RecordClinical)),
             }
@@ -134,6 +149,15 @@ impl App {
 /// The right to write these contents. To put a call for attention off is a decision, though it is written as an
 /// attempt to reach the family.
 fn to_write(body: &Body) -> Right {
+    match body {
+        // Who answers the telephone hears first that a cast has slipped; that it is settled is a decision.
+        Body::Problem(problem) if !problem.settled => Right::RecordContact,
+        _ => to_amend(body),
+    }
+}
+
+/// The right to amend an entry with these contents, or to read it.
+fn to_amend(body: &Body) -> Right {
     let inner = if let Body::Correction(correction) = body { &*correction.body } else { body };
     match inner {
         Body::ContactAttempt(attempt) if attempt.note.as_deref().and_then(PutOff::read).is_some() => {

@@ -8,7 +8,7 @@ use crate::{
     request::{Fail, Visitor},
     settings::Settings,
 };
-use clinic::{CacheKey, CacheValue, ChildRecord, ClinicRecords, RecomputeCost, RecordsOptions};
+use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
@@ -153,6 +153,13 @@ impl App {
     #[must_use]
     pub fn protocol(&self) -> &Protocol {
         self.records.protocol()
+    }
+
+    /// On which days the clinic is held, and the places it saved for them.
+    #[must_use]
+    pub fn clinic_days(&self) -> ClinicDays {
+        let setting = crate::capacity_file::of_clinic(&self.dir);
+        ClinicDays { weekdays: self.settings.weekdays.clone(), setting }
     }
 
     /// A child's entries and what is computed from them, as known on a day. A child without entries is not

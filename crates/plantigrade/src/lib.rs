@@ -30,6 +30,7 @@ pub mod routes;
 pub mod saved_maps;
 pub mod serve;
 pub mod settings;
+mod stock_file;
 pub mod web;
 
 mod identity;

@@ -7,7 +7,8 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure},
-    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK, stock::STOCK_FILE},
+    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
+    stock_file::STOCK_FILE,
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};

@@ -29,6 +29,7 @@ mod tenotomy;
 mod urgent;
 mod view;
 
+pub use caution::by_gravity;
 pub use done::to_book;
 
 use crate::{FootStatus, Protocol, Reason};

@@ -2,7 +2,7 @@
 //! and calls. Nothing of the treatment is on it: no score, phase, cast, brace or reason.
 
 use super::{ChildView, appointments, family, shown_as_of};
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 use record::Right;
 
@@ -20,7 +20,7 @@ pub(super) fn contact(frame: &Frame, view: &ChildView<'_>) -> Markup {
             (calls(view))
         }
     };
-    frame::page(frame, &who.shown_name(), &body)
+    frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
 }
 
 /// For what the child is due, and when.

@@ -148,7 +148,7 @@ fn write(
     let (protocol, _) = app::protocol(&dir)?;
     let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
     let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
-    let stamp = UndoStamp { at: stamp.at, by: stamp.by, site: stamp.site, reason };
+    let stamp = UndoStamp { on: stamp.today, at: stamp.at, by: stamp.by, site: stamp.site, reason };
     Ok(records.undo_import(id, &stamp, clock.id(), &mut |_| {})?)
 }
 

@@ -6,7 +6,6 @@ use super::{
 };
 use crate::{
     app::App,
-    capacity_file,
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -102,8 +101,9 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    let places = capacity_file::of_clinic(&app.dir).map(|setting| setting.places(on.weekday()));
-    Ok((DayView { on, rows, near, places }, left_out))
+    let clinic = app.clinic_days();
+    let (places, closed) = (clinic.places(on, None), clinic.closure_words(on));
+    Ok((DayView { on, rows, near, places, closed }, left_out))
 }
 
 /// The child's appointments of that day, with phase and next steps.

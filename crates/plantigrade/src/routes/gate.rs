@@ -12,7 +12,7 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
-use pages::RequestError;
+use pages::{HelpPart, RequestError};
 use record::Right;
 use std::{
     collections::HashMap,
@@ -49,7 +49,8 @@ pub async fn let_in(
     next: Next,
 ) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
-    let needed = needed(&needs, &request);
+    let needed = needed(&needs, &request)
+        .map(|needed| if is_open_help(&request) { AccessNeed::Nothing } else { needed });
     if needed == Some(AccessNeed::Nothing) && !changes && is_plain(&request) {
         return next.run(request).await;
     }
@@ -114,6 +115,12 @@ fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
         Method::POST => *send,
         _ => None,
     }
+}
+
+/// Whether it is a part of the manual that can be read before signing in.
+fn is_open_help(request: &Request) -> bool {
+    let part = request.uri().path().strip_prefix("/help/").and_then(HelpPart::from_key);
+    part.is_some_and(HelpPart::is_open)
 }
 
 /// Whether the answer is the same for every visitor, so that nobody has to be recognised.

@@ -18,6 +18,7 @@ mod entry;
 mod find;
 mod forecasts;
 mod gate;
+mod help;
 mod import;
 mod import_pairs;
 mod import_undo;
@@ -35,6 +36,7 @@ mod sign_in;
 mod start;
 mod steps;
 pub(crate) mod stock;
+mod stock_of_entry;
 mod submission;
 mod theatre;
 mod visit;
@@ -212,6 +214,9 @@ fn pages_of_children() -> Vec<Route> {
 fn pages_of_the_service() -> Vec<Route> {
     vec![
         form("/start/{token}", OPEN, OPEN, get(start::form).post(start::set_up)),
+        looks("/help", SIGNED_IN, get(help::contents)),
+        // The part on signing in is open; the gate knows which.
+        looks("/help/{part}", SIGNED_IN, get(help::part)),
         form("/sign-in", OPEN, OPEN, get(sign_in::form).post(sign_in::sign_in)),
         form("/choose-password/{token}", OPEN, OPEN, get(choose_password::form).post(choose_password::save)),
         form("/stock", STOCK, STOCK, get(stock::page).post(stock::save)),
@@ -254,6 +259,7 @@ fn actions() -> Vec<Route> {
         sends("/child/{id}/entry/{entry}/correct", CONTACT, post(entry::correct)),
         sends("/child/{id}/entry/{entry}/withdraw", CONTACT, post(entry::withdraw)),
         sends("/child/{id}/entry/{entry}/take-back", RECORD, post(entry::take_back)),
+        sends("/child/{id}/entry/{entry}/stock", RECORD, post(stock_of_entry::save)),
         sends("/stock/text", STOCK, post(stock::save_text)),
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),

@@ -83,6 +83,7 @@ impl Rights {
             .replace("{kind}", if word == "treatment" { "diagnosis" } else { "appointment-made" })
             .replace("{measure}", "relapse")
             .replace("{file}", "app.css")
+            .replace("{part}", if word == "manual" { "signs" } else { "sign-in" })
             .replace("{token}", &"0".repeat(64))
     }
 
@@ -246,6 +247,11 @@ async fn every_kind_of_entry_is_written_corrected_and_withdrawn_by_the_roles_of_
                 [("writes", mine), ("corrects", corrected), ("withdraws", withdrawn), ("undoes", undone)]
             {
                 cells += 1;
+                let said = match (said.as_str(), what) {
+                    ("reports", "writes") => "yes",
+                    ("reports", _) => "–",
+                    (said, _) => said,
+                };
                 let happened = written(app, entry);
                 if happened != said {
                     differ

@@ -9,7 +9,10 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 22] = [
+const STRANGERS_SEE_NOTHING: [&str; 25] = [
+    "/help",
+    "/help/signs",
+    "/help/words",
     "/",
     "/day",
     "/people",
