@@ -18,7 +18,10 @@ use rusqlite::{Connection, OptionalExtension, params};
 use std::{
     fs,
     path::{Path, PathBuf},
-    sync::{Arc, atomic::Ordering},
+    sync::{
+        Arc,
+        atomic::{AtomicU64, Ordering},
+    },
 };
 use uuid::Uuid;
 
@@ -73,6 +76,7 @@ struct Inner {
     writer: Option<Writer>,
     cache: Arc<LogCache>,
     watch: Arc<LogWatch>,
+    account_changes: AtomicU64,
     options: Options,
     dir: PathBuf,
     current: bool,
@@ -106,6 +110,7 @@ impl Archive {
                 writer: Some(writer),
                 cache,
                 watch,
+                account_changes: AtomicU64::default(),
                 options,
                 dir: dir.into(),
                 current: true,
@@ -132,7 +137,18 @@ impl Archive {
         let readers = Readers::new(&path);
         readers.keep(conn);
         let (cache, dir) = (new_cache(), dir.into());
-        let inner = Inner { readers, writer: None, cache, watch, options, dir, current, _lock: None };
+        let account_changes = AtomicU64::default();
+        let inner = Inner {
+            readers,
+            writer: None,
+            cache,
+            watch,
+            account_changes,
+            options,
+            dir,
+            current,
+            _lock: None,
+        };
         Ok(Self { inner: Arc::new(inner) })
     }
 
@@ -163,6 +179,11 @@ impl Archive {
 
     pub(crate) fn writer(&self) -> Result<&Writer, ArchiveError> {
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
+    }
+
+    /// How often accounts or sessions were changed since opening.
+    pub(crate) fn account_changes(&self) -> &AtomicU64 {
+        &self.inner.account_changes
     }
 
     /// The cache of values computed from the log, shared by every clone of this handle.

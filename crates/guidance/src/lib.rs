@@ -38,5 +38,5 @@ pub use protocol::{
 };
 pub use reason::{CAUTION, Reason};
 pub use reported::reported_problems;
-pub use step::{Action, NextStep, Scope};
+pub use step::{Action, NextStep, Scope, to_book};
 pub use urgency::Urgency;

@@ -9,7 +9,7 @@ use crate::{
     words,
 };
 use maud::{Markup, html};
-use record::{Carer, ContactWay, Day, EntryId, ProblemKind};
+use record::{Carer, ContactWay, Day, EntryId, ProblemKind, Right};
 
 /// The form field with the way in which the family was contacted.
 pub const WAY: &str = "way";
@@ -190,18 +190,19 @@ pub struct CallRow {
 #[must_use]
 pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
     let title = format!("Calls, {}", words::weekday(view.on));
+    let attention = frame.may(Right::SeeClinical);
     let body = html! {
         header.page-head {
             div {
                 h1 { (title) }
                 p.tally { (view.rows.len()) " to call · " (view.done.len()) " called" }
             }
-            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } a.button href="/attention" { "Needs attention" } } }
+            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } } }
         }
         p.hint { "Who did not come, and whose call for attention may be settled by telephone. Print this page to work through it on paper." }
-        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { p { a href="/attention" { "Needs attention" } } })) }
+        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { @if attention { p { a href="/attention" { "Needs attention" } } } })) }
         @else { ul.call-list { @for row in &view.rows { (call_row(frame, view.on, row, false)) } } }
-        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " a href="/attention" { "Needs attention" } "." } }
+        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " @if attention { a href="/attention" { "Needs attention" } } @else { "of children who need attention" } "." } }
         @if !view.done.is_empty() {
             section.day-group { h2 { "Called " span.count { (view.done.len()) } }
                 ul.call-list { @for row in &view.done { (call_row(frame, view.on, row, true)) } }

@@ -8,7 +8,7 @@ use crate::{
 use course::{AppointmentState, Phase};
 use guidance::{NextStep, Scope, Urgency};
 use maud::{Markup, html};
-use record::{Day, EntryId, Purpose, Side};
+use record::{Day, EntryId, Purpose, Right, Side};
 
 /// One day of the clinic.
 #[derive(Debug, Clone)]
@@ -187,7 +187,9 @@ fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
 }
 
 fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
-    let open = |word: &str, class: &str| link(row, word, class, &format!("/visit?on={on}"));
+    let may = frame.may(Right::RecordClinical);
+    let open =
+        |word: &str, class: &str| html! { @if may { (link(row, word, class, &format!("/visit?on={on}"))) } };
     let due = on <= frame.today;
     html! {
         @match row.state {
@@ -210,20 +212,21 @@ fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             AppointmentState::Ended => {},
             AppointmentState::Cancelled => { (link(row, "New appointment", "", "/add/appointment-made")) },
         }
-        (more(on, row, due))
+        (more(frame, on, row, due))
     }
 }
 
 /// What is needed less often, one tap away.
-fn more(on: Day, row: &DayRow, due: bool) -> Markup {
+fn more(frame: &Frame, on: Day, row: &DayRow, due: bool) -> Markup {
     let expected = row.state == AppointmentState::Expected;
+    let open = || html! { @if frame.may(Right::RecordClinical) { (link(row, "Open visit", "", &format!("/visit?on={on}"))) } };
     html! {
-        @if expected && !due { (moved(row)) (link(row, "Open visit", "", &format!("/visit?on={on}"))) }
+        @if expected && !due { (moved(row)) (open()) }
         @if (expected && due) || !row.scored.is_empty() {
             details.row-more {
                 summary { "More" span.sr { ": " (row.who.shown_name()) } }
                 @if expected {
-                    (link(row, "Open visit", "", &format!("/visit?on={on}")))
+                    (open())
                     (moved(row))
                     (call(on, row))
                 }

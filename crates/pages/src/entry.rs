@@ -10,7 +10,7 @@ use crate::{
 };
 use course::Fate;
 use maud::{Markup, html};
-use record::{Body, Day, Entry, EntryId, Kind};
+use record::{Body, Day, Entry, EntryId, Kind, Right};
 
 /// An entry with its corrections and withdrawal.
 #[derive(Debug, Clone)]
@@ -106,10 +106,14 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         }
         @for (n, amendment) in view.amendments.iter().enumerate() { (amended(view, n, amendment)) }
         @if let Some(step) = &view.step { (step_card(frame, view, step)) }
-        @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(view)) }
+        @if can_be_amended(view) && may_amend(frame, view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(frame, view)) }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
     frame::page(frame, HelpTopic::Correct, &format!("{title}: {}", view.who.shown_name()), &body)
+}
+
+fn may_amend(frame: &Frame, view: &EntryView<'_>) -> bool {
+    frame.may(Right::to_write(&view.entry.body))
 }
 
 /// What the fitting took out of stock, with one tap to put it back or to take it.
@@ -161,10 +165,10 @@ fn as_written(view: &EntryView<'_>) -> Markup {
 }
 
 /// The way from one wrong entry to the whole visit.
-fn whole_visit(view: &EntryView<'_>) -> Markup {
+fn whole_visit(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let on = view.current.map_or(view.entry.on, |(on, _)| on);
     html! {
-        @if view.of_a_visit {
+        @if view.of_a_visit && frame.may(Right::RecordClinical) {
             p.actions { a.button href={ (view.who.href()) "/visit/" (on) "/change" } { "The whole visit of " (on.words()) " is wrong" } }
         }
     }
@@ -179,7 +183,7 @@ fn step_card(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Markup {
             ul.plain { @for (entry, said) in &step.entries { li { a href=(link(view, *entry)) { (said) } } } }
             @if step.entries.is_empty() { p { "Nothing more was written in this record." } }
         }
-        @if step.can_be_taken_back { (take_back_form(frame, view, step)) } @else { (parts::error_summary(&step.filled)) }
+        @if step.can_be_taken_back && frame.may(Right::RecordClinical) { (take_back_form(frame, view, step)) } @else { (parts::error_summary(&step.filled)) }
     }
 }
 

@@ -2,13 +2,15 @@
 
 use crate::{HelpTopic, assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
-use record::Day;
+use record::{Day, Right, Rights};
 
 /// What every page needs to know.
 #[derive(Debug, Clone)]
 pub struct Frame {
     /// Name of the person signed in; `None` before signing in, and then there is no navigation.
     pub user: Option<String>,
+    /// What that person may do; the page shows no way to anything else.
+    pub rights: Rights,
     /// Today's date, given by the caller, because pages read no clock.
     pub today: Day,
     /// The CSRF token, which every form that changes data sends back.
@@ -21,6 +23,14 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+}
+
+impl Frame {
+    /// Whether the person signed in has a right.
+    #[must_use]
+    pub const fn may(&self, right: Right) -> bool {
+        self.rights.has(right)
+    }
 }
 
 /// The three places to be, by what a person is doing.
@@ -59,6 +69,12 @@ pub enum Here {
     Results,
     /// The protocol in force.
     Protocol,
+    /// Booked tenotomies.
+    Theatre,
+    /// People and their roles.
+    People,
+    /// The own account.
+    Account,
     /// None of them.
     Elsewhere,
 }
@@ -72,7 +88,7 @@ impl Place {
     pub const fn pages(self) -> &'static [Here] {
         match self {
             Self::Day => &[Here::Day],
-            Self::Children => &[Here::Find, Here::Attention, Here::Register],
+            Self::Children => &[Here::Find, Here::Attention, Here::Theatre, Here::Register],
             Self::Service => &[
                 Here::Results,
                 Here::Capacity,
@@ -80,6 +96,7 @@ impl Place {
                 Here::BraceProblems,
                 Here::Protocol,
                 Here::Import,
+                Here::People,
             ],
         }
     }
@@ -94,8 +111,9 @@ impl Place {
         }
     }
 
-    fn href(self) -> &'static str {
-        self.pages().first().map_or("/", |page| page.href())
+    /// The pages of it that somebody with these rights may open.
+    fn open_to(self, rights: Rights) -> impl Iterator<Item = Here> {
+        self.pages().iter().copied().filter(move |page| page.is_open_to(rights))
     }
 }
 
@@ -147,8 +165,32 @@ impl Here {
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
             Self::Protocol => "/protocol",
+            Self::Theatre => "/theatre",
+            Self::People => "/people",
+            Self::Account => "/account",
             Self::Child | Self::Elsewhere => "/",
         }
+    }
+
+    /// The right that is needed to open the page; `None` where everybody who is signed in may.
+    #[must_use]
+    pub const fn needs(self) -> Option<Right> {
+        match self {
+            Self::Day | Self::Find | Self::Child => Some(Right::SeeChildren),
+            Self::Attention | Self::BraceProblems => Some(Right::SeeClinical),
+            Self::Register => Some(Right::RecordContact),
+            Self::Theatre => Some(Right::SeeTheatreList),
+            Self::Import => Some(Right::CareForRecords),
+            Self::Capacity => Some(Right::SeeCapacity),
+            Self::Stock => Some(Right::KeepStock),
+            Self::Results => Some(Right::SeeResults),
+            Self::People => Some(Right::ManagePeople),
+            Self::Protocol | Self::Account | Self::Elsewhere => None,
+        }
+    }
+
+    fn is_open_to(self, rights: Rights) -> bool {
+        self.needs().is_none_or(|right| rights.has(right))
     }
 
     /// Text of the link.
@@ -165,6 +207,9 @@ impl Here {
             Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
             Self::Protocol => "Protocol",
+            Self::Theatre => "Tenotomies",
+            Self::People => "People",
+            Self::Account => "Your account",
             Self::Child | Self::Elsewhere => "",
         }
     }
@@ -213,15 +258,15 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
-                    @if frame.here != Here::Find { (seek()) }
-                    (nav(frame.here))
+                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
+                    (nav(frame))
                     div.top-end { (help_link(topic)) (person(user, &frame.csrf)) }
                 } @else {
                     // Before signing in, only the part on signing in can be read.
                     div.top-end { (help_link(if topic.part().is_open() { topic } else { HelpTopic::SignIn })) }
                 }
             }
-            @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(place, frame.here)) }
+            @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(frame, place)) }
             @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
         }
     }
@@ -239,27 +284,29 @@ fn seek() -> Markup {
     }
 }
 
-fn nav(here: Here) -> Markup {
-    let current = |place: Place| match here.place() {
-        Some(of) if of == place && place.pages().len() == 1 => Some("page"),
+fn nav(frame: &Frame) -> Markup {
+    let current = |place: Place| match frame.here.place() {
+        Some(of) if of == place && place.open_to(frame.rights).count() == 1 => Some("page"),
         Some(of) if of == place => Some("true"),
         _ => None,
     };
+    let first = |place: Place| Some((place, place.open_to(frame.rights).next()?));
     html! {
         nav.nav aria-label="Main" {
-            @for place in Place::ALL { a href=(place.href()) aria-current=[current(place)] { span.article { "The " } (place.words()) } }
+            @for (place, page) in Place::ALL.into_iter().filter_map(first) { a href=(page.href()) aria-current=[current(place)] { span.article { "The " } (place.words()) } }
         }
     }
 }
 
 /// The pages of the current place. A place with one page needs no list of them, and on a page about a child the
 /// room belongs to the child.
-fn own_pages(place: Place, here: Here) -> Markup {
-    let pages = place.pages();
+fn own_pages(frame: &Frame, place: Place) -> Markup {
+    let here = frame.here;
+    let pages: Vec<Here> = place.open_to(frame.rights).collect();
     html! {
         @if pages.len() > 1 && here != Here::Child {
             nav.own-pages aria-label={ "The " (place.words()) } {
-                @for page in pages { a href=(page.href()) aria-current=[(*page == here).then_some("page")] { (page.words()) } }
+                @for page in pages { a href=(page.href()) aria-current=[(page == here).then_some("page")] { (page.words()) } }
             }
         }
     }
@@ -275,7 +322,7 @@ fn help_link(topic: HelpTopic) -> Markup {
 
 fn person(user: &str, csrf: &str) -> Markup {
     html! {
-        span.user { span.sr { "Signed in as " } (user) }
+        a.user href=(Here::Account.href()) { span.sr { "Your account: signed in as " } (user) }
         form.inline method="post" action="/sign-out" {
             (crate::parts::csrf(csrf))
             button.quiet type="submit" { "Sign out" }
@@ -297,7 +344,7 @@ fn foot(frame: &Frame) -> Markup {
         footer.foot-of-page {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
-                @if let Some(user) = &frame.user { " · signed in as " (user) }
+                @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }
                 button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
             }
         }

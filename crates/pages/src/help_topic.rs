@@ -29,7 +29,7 @@ pub enum HelpPart {
     Capacity,
     /// Importing a spreadsheet.
     Import,
-    /// Backup, settings, and what messages mean.
+    /// Backup, people, settings, and what messages mean.
     Running,
     /// The glossary.
     Words,
@@ -100,7 +100,7 @@ impl HelpPart {
             Self::Results => "Results, forecasts and protocol",
             Self::Capacity => "Capacity",
             Self::Import => "Importing a spreadsheet",
-            Self::Running => "Backup, settings and messages",
+            Self::Running => "Backup, people, settings and messages",
             Self::Words => "Words",
         }
     }
@@ -216,6 +216,10 @@ topics! {
     PastImports => Import, "undo";
     /// Backup.
     Backup => Running, "backup";
+    /// People and their roles.
+    People => Running, "people";
+    /// The own account.
+    Account => Running, "account";
     /// What a message means.
     Messages => Running, "messages";
     /// How to look for each sign.

@@ -10,6 +10,7 @@
 //!
 //! Start reading at [`Frame`] and [`parts`], then [`visit()`], the main form.
 
+mod account;
 mod add;
 pub mod assets;
 mod attention;
@@ -34,6 +35,7 @@ mod lost;
 pub mod move_appointment;
 pub mod parts;
 mod past_imports;
+pub mod people;
 pub mod picture;
 mod protocol;
 pub mod put_off;
@@ -45,11 +47,16 @@ pub mod siblings;
 mod sign_in;
 mod start;
 pub mod stock;
+mod theatre;
 mod visit;
 pub mod visit_remedy;
 mod wear;
 pub mod words;
 
+pub use account::{
+    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnSession, PASSWORD, PASSWORD_AGAIN, SESSION, account,
+    choose_password,
+};
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
@@ -77,10 +84,11 @@ pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
+pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use protocol::{ProtocolView, protocol};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};
-pub use request_error::{RequestError, error};
+pub use request_error::{RequestError, RightRefused, error};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,
@@ -90,6 +98,7 @@ pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
+pub use theatre::{TheatreRow, TheatreView, theatre};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

@@ -7,7 +7,7 @@ use crate::{
     parts::{self, Who},
 };
 use maud::{Markup, html};
-use record::Nature;
+use record::{Nature, Right};
 
 /// The form of a new child.
 #[derive(Debug, Clone)]
@@ -56,7 +56,9 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
             section.card { h2 { "The child" }
                 div.grid { @for field in about.iter().filter(|field| !is_carer(field)) { (parts::field(&view.filled, field)) } }
             }
-            section.card { h2 { "The feet" } @for field in &foot { (parts::field(&view.filled, field)) } }
+            @if frame.may(Right::RecordClinical) {
+                section.card { h2 { "The feet" } @for field in &foot { (parts::field(&view.filled, field)) } }
+            }
             section.card { h2 { "The family" }
                 div.grid { @for field in about.iter().filter(is_carer) { (parts::field(&view.filled, field)) } }
             }

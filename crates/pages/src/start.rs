@@ -12,6 +12,8 @@ use maud::{Markup, html};
 pub struct StartView {
     /// The token of the one-time link.
     pub token: String,
+    /// What is required of a password, a sentence.
+    pub password_hint: &'static str,
     /// `name`, `sign_in_name`; passwords are never sent back.
     pub filled: Filled,
 }
@@ -22,9 +24,7 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
     let fields = [
         Field::new("name", "Your name", What::Text).needed().hint("Shown with everything you record."),
         Field::new("sign_in_name", "Sign-in name", What::SignInName).needed(),
-        Field::new("password", "Password", What::Password("new-password"))
-            .needed()
-            .hint("At least 12 characters. Three or four words in a row are easy to remember."),
+        Field::new("password", "Password", What::Password("new-password")).needed().hint(view.password_hint),
         Field::new("password_again", "Repeat the password", What::Password("new-password")).needed(),
     ];
     let body = html! {

@@ -12,7 +12,7 @@ use crate::{
 use guidance::Attention;
 use guidance::brace::{Need, Stock};
 use maud::{Markup, html};
-use record::DayRange;
+use record::{DayRange, Right};
 use rows::StockKind;
 
 /// The form field that holds the list as text.
@@ -200,10 +200,14 @@ fn children(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section aria-labelledby="children-head" {
             h2 id="children-head" { "For whom " span.count { (total) } }
-            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " a href="/attention" { "Needs attention" } "." }
+            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " @if frame.may(Right::SeeClinical) { a href="/attention" { "Needs attention" } } @else { "“Needs attention” of those who treat" } "." }
             @if rows.len() < *total { p.rel { (rows.len()) " of " (total) " are shown." } }
             details { summary { "Children and forecasts" }
-                ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
+                @if frame.may(Right::SeeClinical) {
+                    ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
+                } @else {
+                    ul.call-list { @for row in rows { li.call { div.call-who { (parts::who_line(&row.who, frame.today)) } div.call-what { p.call-text { (row.call.text) } } } } }
+                }
             }
         }
     }

@@ -139,6 +139,7 @@ impl App {
     pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
         Frame {
             user: visitor.who.as_ref().map(|who| who.name.clone()),
+            rights: visitor.rights(),
             today: self.clock.today(),
             csrf: visitor.csrf().to_owned(),
             clinic_name: self.settings.name.clone(),
@@ -189,16 +190,16 @@ impl App {
     #[must_use]
     pub fn name_of(&self, user: UserId) -> String {
         let key = CacheKey::clinic("name").with(user.to_string());
-        let cache = self.records.cache();
-        // A name does not change while the program runs.
-        if let Some(saved) = cache.get::<String>(&key, 0) {
+        // A name is valid until an account changes.
+        let (cache, changes) = (self.records.cache(), self.records.accounts().changes());
+        if let Some(saved) = cache.get::<String>(&key, changes) {
             return String::clone(&saved);
         }
         let Some(name) = self.look_up_name(user) else {
             return "somebody without an account here".to_owned();
         };
         let bytes = name.len();
-        cache.put(key, 0, CacheValue { value: name.clone(), bytes, cost: RecomputeCost::Quick });
+        cache.put(key, changes, CacheValue { value: name.clone(), bytes, cost: RecomputeCost::Quick });
         name
     }
 

@@ -21,6 +21,8 @@ pub enum Exit {
     InUse = 5,
     /// The clinic's protocol or settings file cannot be used.
     Settings = 6,
+    /// The person may not do this, or name and password do not belong together.
+    NotAllowed = 7,
 }
 
 /// Why a command stopped: one sentence for the person, one code for the shell.
@@ -49,6 +51,12 @@ impl Failure {
     #[must_use]
     pub fn refused(sentence: impl Into<String>) -> Self {
         Self { exit: Exit::Refused, sentence: sentence.into() }
+    }
+
+    /// The person may not do it.
+    #[must_use]
+    pub fn not_allowed(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::NotAllowed, sentence: sentence.into() }
     }
 
     /// The clinic's own file cannot be used.

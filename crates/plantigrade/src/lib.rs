@@ -5,6 +5,8 @@
 //!
 //! Start reading at [`cli`] for the commands, and at [`routes`] and [`app`] for the server.
 
+pub mod access;
+pub mod admission;
 pub mod agreement_table;
 pub mod app;
 pub mod auth;
@@ -19,6 +21,7 @@ pub mod forms;
 pub mod headers;
 pub mod import_choices;
 pub mod importing;
+pub mod people;
 pub mod place;
 pub mod plans;
 pub mod request;

@@ -69,6 +69,9 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let listener = Listener::open(wanted, &args.listen)?;
     say(&format!("An invented clinic with {} children; nothing is saved.", args.children));
     say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
+    let others: Vec<String> =
+        demo::people().skip(1).map(|(name, _, roles, _)| format!("{name} ({})", roles.words())).collect();
+    say(&format!("Others, with the same password: {}.", others.join(", ")));
     let result = listener.answer(app, &path, !args.listen.no_open);
     drop(folder);
     result
@@ -88,15 +91,17 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
         Failure::failed(format!("The invented stock list could not be written: {error}."))
     })?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
-    for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
-        let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
+    for (name, display_name, roles, id) in demo::people() {
         app.records.accounts().create_account(Account {
-            id: UserId::new(*id),
-            name,
-            display_name: (*display_name).to_owned(),
+            id: UserId::new(id),
+            name: name.to_owned(),
+            display_name: display_name.to_owned(),
             password_hash: password_hash.clone(),
             created_at: clock.now(),
-            disabled: index != 0,
+            disabled: false,
+            roles,
+            one_time_until: None,
+            last_sign_in: None,
         })?;
     }
     Ok(app)

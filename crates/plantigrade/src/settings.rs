@@ -19,11 +19,19 @@ pub struct Settings {
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,
+    /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
+    /// them.
+    pub commands_require_sign_in: bool,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { name: "Clubfoot clinic".to_owned(), weekdays: Vec::new(), idle_minutes: 30 }
+        Self {
+            name: "Clubfoot clinic".to_owned(),
+            weekdays: Vec::new(),
+            idle_minutes: 30,
+            commands_require_sign_in: false,
+        }
     }
 }
 

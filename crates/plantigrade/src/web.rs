@@ -63,7 +63,9 @@ pub async fn drawn(
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
 ) -> PageResult {
-    let for_visitor = format!("{} {page}", visitor.csrf());
+    // A name or a role that was changed since is on no page from the cache.
+    let changes = app.records.accounts().changes();
+    let for_visitor = format!("{} {changes} {page}", visitor.csrf());
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), app.records.generation()?);
     let bytes = match cache.get::<Bytes>(&key, generation) {

@@ -135,16 +135,17 @@ fn another_database_under_the_name_is_refused_and_kept() {
 fn records_of_a_newer_program_are_refused_and_kept() {
     let dir = tempfile::tempdir().unwrap();
     some_records(dir.path());
-    raw(dir.path())
-        .execute("INSERT INTO migrations VALUES (8, 'to come', '2099-01-01T00:00:00Z')", [])
-        .unwrap();
+    let known: i64 =
+        raw(dir.path()).query_row("SELECT max(number) FROM migrations", [], |row| row.get(0)).unwrap();
+    let to_come = "INSERT INTO migrations VALUES (?1, 'to come', '2099-01-01T00:00:00Z')";
+    raw(dir.path()).execute(to_come, [known + 1]).unwrap();
     for error in
         [refusal(dir.path()), Archive::open_for_reading(dir.path(), options()).map(|_| ()).unwrap_err()]
     {
-        assert_eq!(error, ArchiveError::Newer { found: 8, known: 7 });
+        assert_eq!(error, ArchiveError::Newer { found: known + 1, known });
         assert!(error.to_string().contains("Update the program"), "{error}");
     }
-    raw(dir.path()).execute("DELETE FROM migrations WHERE number = 8", []).unwrap();
+    raw(dir.path()).execute("DELETE FROM migrations WHERE number = ?1", [known + 1]).unwrap();
     assert!(open(dir.path()).verify().unwrap().is_sound());
 }
 

@@ -30,6 +30,7 @@ mod urgent;
 mod view;
 
 pub use caution::by_gravity;
+pub use done::to_book;
 
 use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};

@@ -72,10 +72,10 @@ pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
                 (parts::field(&view.filled, &closures()))
                 div.actions {
                     button.primary type="submit" { "Compare with the present setting" }
-                    button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" }
+                    @if frame.may(record::Right::ChangeSettings) { button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" } }
                 }
             }
-            @if view.has_previous {
+            @if view.has_previous && frame.may(record::Right::ChangeSettings) {
                 form method="post" action="/capacity/undo" {
                     (parts::csrf(&frame.csrf))
                     p { "There is an earlier setting. Restoring it keeps the present one as the earlier setting. " button type="submit" { "Restore the earlier setting" } }

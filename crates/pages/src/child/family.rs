@@ -2,12 +2,12 @@
 
 use super::ChildView;
 use crate::{
-    DayPlaces,
+    DayPlaces, Frame,
     parts::{self, Who},
     words,
 };
 use maud::{Markup, html};
-use record::{Carer, Day, EntryId, Purpose, Sex, SiblingRelation};
+use record::{Carer, Day, EntryId, Purpose, Right, Sex, SiblingRelation};
 
 /// Brothers and sisters whose records are in the clinic.
 #[derive(Debug, Clone, Default)]
@@ -63,14 +63,14 @@ pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
 }
 
 /// The section on the family.
-pub(super) fn family(view: &ChildView<'_>) -> Markup {
+pub(super) fn family(frame: &Frame, view: &ChildView<'_>) -> Markup {
     let about = &view.outlook.course.about;
     html! {
         section.card aria-labelledby="people-head" {
             h2 id="people-head" { "The family" }
             @if about.carers.is_empty() { p { "No contact person is recorded." } }
             ul.plain { @for carer in &about.carers { li { (parts::carer_line(carer)) } } }
-            p.actions { a.button href={ (view.who.href()) "/call" } { "Call the family" } " " a.button href={ (view.who.href()) "/join" } { "Registered twice?" } }
+            p.actions { a.button href={ (view.who.href()) "/call" } { "Call the family" } @if frame.may(Right::RecordClinical) { " " a.button href={ (view.who.href()) "/join" } { "Registered twice?" } } }
             @if let Some(address) = &about.address { p { (address) } }
             (siblings(view))
             (contacts(view))

@@ -191,7 +191,7 @@ fn twin_note(who: &Who) -> Markup {
 }
 
 /// "12 May 2024"; "about 12 May 2024" where it is reckoned from an age.
-fn born_words(who: &Who) -> Markup {
+pub(crate) fn born_words(who: &Who) -> Markup {
     html! {
         @match (who.born, who.born_about) {
             (Some(born), _) => { (words::day(born)) }

@@ -12,6 +12,7 @@ mod telephone;
 mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
+pub(crate) use band::born_words;
 pub use band::{Twin, Who, band, feet_words, name_words, who_line};
 pub use entry_body::entry_body;
 pub use field::{closed_seen, confirmation, csrf, error_summary, field, hidden};

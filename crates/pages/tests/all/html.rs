@@ -51,6 +51,13 @@ fn every_expected_page_is_rendered() {
         "calls",
         "move-appointment",
         "error-not-found",
+        "error-no-right",
+        "people",
+        "person-new",
+        "account",
+        "choose-password",
+        "theatre",
+        "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();
     assert!(missing.is_empty(), "missing: {missing:?}");

@@ -2,7 +2,7 @@
 
 use super::Token;
 use clinic::{Accounts, ArchiveError, Session};
-use record::{Timestamp, UserId};
+use record::{Right, Roles, Timestamp, UserId};
 use std::{
     collections::HashMap,
     sync::{Arc, Mutex},
@@ -15,20 +15,33 @@ const NOTED_EVERY_SECONDS: i64 = 60;
 /// Sessions in memory before the memory is cleared.
 const CACHED_AT_MOST: usize = 10_000;
 
-/// Who is signed in.
+/// Who is signed in. It is read again after every change of an account, so that a role that is taken away is gone
+/// with the next request.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SignedIn {
     /// Their id, as in entries.
     pub user: UserId,
     /// The name shown.
     pub name: String,
+    /// What they are at the clinic.
+    pub roles: Roles,
     /// The token that their forms carry.
     pub csrf: String,
+}
+
+impl SignedIn {
+    /// Whether the person has a right.
+    #[must_use]
+    pub fn may(&self, right: Right) -> bool {
+        self.roles.rights().has(right)
+    }
 }
 
 #[derive(Debug, Clone)]
 struct CachedSession {
     who: Arc<SignedIn>,
+    /// The number of changes of accounts before it was read.
+    changes: u64,
     began: Timestamp,
     last_used: Timestamp,
     noted: Timestamp,
@@ -69,7 +82,8 @@ impl Sessions {
     #[must_use]
     pub fn known(&self, token: &Token, now: Timestamp) -> Option<Arc<SignedIn>> {
         let mut sessions = self.cached.lock().ok()?;
-        let session = sessions.get_mut(&token.hash())?;
+        let session =
+            sessions.get_mut(&token.hash()).filter(|session| session.changes == self.accounts.changes())?;
         let noted = now.seconds() - session.noted.seconds() < NOTED_EVERY_SECONDS;
         let lasts = now < self.end(session.began, session.last_used);
         (noted && lasts).then(|| {
@@ -84,10 +98,11 @@ impl Sessions {
     /// When the records cannot be read.
     pub fn who(&self, token: &Token, now: Timestamp) -> Result<Option<Arc<SignedIn>>, ArchiveError> {
         let hash = token.hash();
+        let changes = self.accounts.changes();
         let known = self.cached.lock().ok().and_then(|sessions| sessions.get(&hash).cloned());
-        let known = match known {
+        let known = match known.filter(|session| session.changes == changes) {
             Some(known) => Some(known),
-            None => self.look_up(&hash)?,
+            None => self.look_up(&hash, changes)?,
         };
         let Some(mut session) = known else { return Ok(None) };
         if now >= self.end(session.began, session.last_used) {
@@ -119,14 +134,16 @@ impl Sessions {
         self.accounts.end_session(hash)
     }
 
-    fn look_up(&self, hash: &[u8; 32]) -> Result<Option<CachedSession>, ArchiveError> {
+    fn look_up(&self, hash: &[u8; 32], changes: u64) -> Result<Option<CachedSession>, ArchiveError> {
         let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
         Ok(found.map(|(session, account)| CachedSession {
             who: Arc::new(SignedIn {
                 user: account.id,
                 name: account.display_name,
+                roles: account.roles,
                 csrf: session.csrf_token,
             }),
+            changes,
             began: session.created_at,
             last_used: session.last_used,
             noted: session.last_used,
@@ -140,6 +157,16 @@ impl Sessions {
             }
             sessions.insert(hash, session);
         }
+    }
+
+    /// The sessions of a person that have not ended, the latest use first.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn of(&self, user: UserId, now: Timestamp) -> Result<Vec<Session>, ArchiveError> {
+        let mut sessions = self.accounts.sessions_of(user)?;
+        sessions.retain(|session| now < self.end(session.created_at, session.last_used));
+        Ok(sessions)
     }
 
     /// When a session ends, from its beginning and its last use.

@@ -13,6 +13,7 @@ mod due;
 mod export;
 mod import;
 mod import_undo;
+mod people;
 mod survival;
 mod verify;
 mod wear;
@@ -27,6 +28,7 @@ pub use completions::completions;
 pub use due::due;
 pub use export::export;
 pub use import::import;
+pub use people::people;
 pub use survival::survival;
 pub use verify::verify;
 

@@ -18,7 +18,7 @@ use pages::{
     AddKind, AddView, Frame, Here,
     fields::{self, FieldError, Filled},
 };
-use record::{Body, ChildId, Day, EntryId, Kind, Side, UserId};
+use record::{Body, ChildId, Day, EntryId, Kind, Right, Side, UserId};
 use serde::Deserialize;
 
 /// Which earlier entry the new one follows.
@@ -40,6 +40,10 @@ pub async fn form(
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Child);
+    let needed = Right::for_kind(kind.kind());
+    if !visitor.may(needed) {
+        return Err(work(&app, move |app| Ok(app.refusal(needed))).await?);
+    }
     let shown = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let filled = prefilled(&known, kind.kind(), follows, app.clock.today());
@@ -170,7 +174,8 @@ fn save_form(
     let (Some(on), Ok(bodies), true) = (on, bodies, errors.is_empty()) else {
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
-    let made = bodies.iter().find_map(|body| if let Body::AppointmentMade(made) = body { Some(made) } else { None });
+    let made =
+        bodies.iter().find_map(|body| if let Body::AppointmentMade(made) = body { Some(made) } else { None });
     let for_day = made.map(|made| made.for_day);
     if let Some(asked) = ask_if_closed(app, for_day, "for_day", filled) {
         return Ok(Err(asked));

@@ -30,7 +30,8 @@ use pages::{
     fields::{self, Filled},
 };
 use record::{
-    AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId, Problem, ProblemKind, Purpose, Side,
+    AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId, Problem, ProblemKind, Purpose, Right,
+    Side,
 };
 use serde::Deserialize;
 use std::{collections::HashSet, sync::Arc};
@@ -77,7 +78,10 @@ fn shown(
 ) -> Result<maud::Markup, Fail> {
     let (course, today) = (&known.outlook.course, app.clock.today());
     let meant = meant(course, follows);
-    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today));
+    // Who may not see treatment is shown only what a call may settle.
+    let clinical = frame.may(Right::SeeClinical);
+    let shown = |call: &&Attention| clinical || by_telephone().any(|rule| rule.key == call.rule);
+    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today)).filter(shown);
     let booked = course.next_appointment(today).filter(|next| Some(next.entry) != follows);
     let booked = booked.map(|next| format!("Booked already: {}.", appointment_words(next)));
     let view = CallView {
@@ -88,7 +92,8 @@ fn shown(
         appointment: meant.map(|made| (made.entry, appointment_words(made))),
         problems: reported_problems(course),
         days: day_loads(app, &known.outlook, today, purpose(known, meant, today))?,
-        can_be_put_off: !can_be_put_off(&known.outlook.attention, today).is_empty(),
+        can_be_put_off: frame.may(Right::RecordClinical)
+            && !can_be_put_off(&known.outlook.attention, today).is_empty(),
         filled,
         once: app.once().to_string(),
     };

@@ -45,6 +45,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     let known = app.known(child, Day::LAST)?;
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let line = line(&reading, id)?;
+    app.may_see(frame.rights, line.entry)?;
     let current = in_force(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
     let (by, when) = written(line.entry);
@@ -279,15 +280,21 @@ fn correct_reason(reader: &mut Reader<'_>) -> String {
 impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
         let frame = app.frame(visitor, Here::Child);
-        let result = work(app, move |app| match (how.save)(&self, app)? {
-            // What the entry took out of stock is asked about where one tap puts it back.
-            Ok(()) if super::stock_of_entry::is_outdated(app, self.child, self.entry)? => {
-                Ok(Err(format!("/child/{}/entry/{}#stock", self.child, self.entry)))
+        let result = work(app, move |app| {
+            // Before anything is said about the entry.
+            if let Some(entry) = app.records.entry(self.entry)? {
+                app.may_see(frame.rights, &entry)?;
             }
-            Ok(()) => Ok(Err(format!("/child/{}?done={}", self.child, how.done))),
-            Err(errors) => {
-                let forms = (how.back)(Filled { errors, ..self.filled });
-                drawn(app, &frame, self.child, self.entry, forms).map(Ok)
+            match (how.save)(&self, app)? {
+                // What the entry took out of stock is asked about where one tap puts it back.
+                Ok(()) if super::stock_of_entry::is_outdated(app, self.child, self.entry)? => {
+                    Ok(Err(format!("/child/{}/entry/{}#stock", self.child, self.entry)))
+                }
+                Ok(()) => Ok(Err(format!("/child/{}?done={}", self.child, how.done))),
+                Err(errors) => {
+                    let forms = (how.back)(Filled { errors, ..self.filled });
+                    drawn(app, &frame, self.child, self.entry, forms).map(Ok)
+                }
             }
         });
         match result.await? {

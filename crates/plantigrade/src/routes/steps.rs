@@ -124,6 +124,7 @@ impl StepToSave<'_> {
 
     fn append(self, app: &App, filled: &Filled) -> Result<Result<(), Filled>, Fail> {
         let planned_at = self.logs.iter().map(|log| log.planned_at).min().unwrap_or_default();
+        app.may_write(&self.entries)?;
         match app.records.append_planned(self.entries.clone(), planned_at) {
             Ok(_) => Ok(Ok(())),
             Err(ArchiveError::ChangedMeanwhile) => Ok(Err(changed_meanwhile(filled))),

@@ -160,8 +160,7 @@ impl Submission {
     pub fn save(&self, app: &App, drafts: Vec<Draft>) -> Result<SaveOutcome, Fail> {
         self.not_joined(app)?;
         let entries = self.entries(app, drafts);
-        let result = app.records.append(entries.clone());
-        match result {
+        match app.append(entries.clone())? {
             Ok(_) => Ok(SaveOutcome::Saved),
             Err(ArchiveError::Duplicate(_)) => saved_before(app, &entries),
             Err(error) => Err(error.into()),

@@ -49,6 +49,9 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
     for path in [
         "/day",
+        "/people",
+        "/account",
+        "/theatre",
         "/attention",
         "/find",
         "/register",

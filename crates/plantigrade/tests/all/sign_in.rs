@@ -9,12 +9,15 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 22] = [
+const STRANGERS_SEE_NOTHING: [&str; 25] = [
     "/help",
     "/help/signs",
     "/help/words",
     "/",
     "/day",
+    "/people",
+    "/account",
+    "/theatre",
     "/attention",
     "/find?q=a",
     "/register",
@@ -207,6 +210,7 @@ async fn signing_out_ends_the_session_for_good() {
 async fn a_barred_account_is_out_at_its_next_look_up() {
     let clinic = Clinic::new();
     let user = clinic.account(NAME, PASSWORD);
+    clinic.account("another lead", PASSWORD);
     clinic.app.records.accounts().set_disabled(user, true).unwrap();
     let mut browser = Browser::new(clinic.router.clone());
     assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -248,7 +252,7 @@ async fn a_weak_first_password_goes_back_to_the_form_and_keeps_the_link() {
         [("name", "Ida Maren"), ("sign_in_name", "ida"), ("password", "short"), ("password_again", "short")];
     let page = browser.send(&path, &path, &account).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.text.contains("at least 12 characters") && page.text.contains("Ida Maren"));
+    assert!(page.text.contains("at least 15 characters") && page.text.contains("Ida Maren"));
     assert_eq!(browser.get(&path).await.status, StatusCode::OK);
     assert!(clinic.app.records.accounts().all().unwrap().is_empty());
 }

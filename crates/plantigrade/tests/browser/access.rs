@@ -65,6 +65,8 @@ fn every_page_can_be_used_by_everybody() {
         let first_start = Clinic::serve(empty.path(), TODAY);
         let path = first_start.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
         found.join(round(&one, &first_start, stops::first_start(&path)).await);
+        found.join(chosen_password(&one).await);
+        found.join(as_coordinator(&clinic).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -78,6 +80,26 @@ fn every_page_can_be_used_by_everybody() {
         unvisited(&mut found);
         report(&found);
     });
+}
+
+/// The page on which a person with a one-time password chooses an own one.
+async fn chosen_password(tab: &Tab) -> Found {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_str().unwrap();
+    let add =
+        ["people", "add", "ole", "--name", "Ole Brandt", "--role", "lead", "--data", data, "--today", TODAY];
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade")).args(add).output().unwrap();
+    let text = String::from_utf8(output.stdout).unwrap();
+    let one_time = text.lines().next().and_then(|line| line.rsplit(' ').next()).unwrap().to_owned();
+    round(tab, &Clinic::serve(folder.path(), TODAY), stops::one_time_password(one_time)).await
+}
+
+/// Pages as the clinic coordinator sees them, in a browser that keeps its own cookies.
+async fn as_coordinator(clinic: &Clinic) -> Found {
+    let browsing = Browsing::start().await;
+    let found = round(&browsing.tab().await, clinic, stops::of_a_coordinator()).await;
+    browsing.close().await;
+    found
 }
 
 /// The path of the router that answers an address: the one with the most parts written out.

@@ -99,6 +99,29 @@ pub fn first_start(link: &str) -> Vec<Stop> {
     vec![stop("first-account", Way::Path(link.to_owned().leak()), "have no users yet")]
 }
 
+/// The page behind a one-time password.
+pub fn one_time_password(password: String) -> Vec<Stop> {
+    let password: &str = password.leak();
+    let fields = vec![("#f-sign-in-name", "ole"), ("#f-password", password)];
+    vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "was accepted")]
+}
+
+/// Pages as a person sees them who makes appointments and sees no treatment.
+pub fn of_a_coordinator() -> Vec<Stop> {
+    let sign_in = &[("#f-sign-in-name", "liv"), ("#f-password", "invented clinic")];
+    vec![
+        stop("coordinator-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
+        stop("coordinator-find", Way::Path("/find?q=sk200"), "children"),
+        stop("coordinator-child", Way::Child(2, ""), "Due"),
+        stop("coordinator-call", Way::Child(2, "/call"), "Was the family reached"),
+        stop("coordinator-stock", Way::Path("/stock"), "own list"),
+        Stop {
+            status: 403,
+            ..stop("coordinator-refused", Way::Path("/attention"), "Your role does not allow this")
+        },
+    ]
+}
+
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
@@ -161,6 +184,15 @@ fn of_lists() -> Vec<Stop> {
             "is neither a day",
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
+        stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
+        stop("people", Way::Path("/people"), "can sign in"),
+        refused(
+            "people-refused",
+            Way::Sent("/people", &[("#f-name", "Ole"), ("#f-sign-in-name", "ole")], "Add this person"),
+            "Choose at least one role",
+        ),
+        stop("person", Way::Link("/people", "a[href^='/people/']"), "Sessions"),
+        stop("account", Way::Path("/account"), "Where you are signed in"),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
 }

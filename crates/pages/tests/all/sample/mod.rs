@@ -17,7 +17,7 @@ use pages::{
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
-use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Side, Sign, UserId};
+use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Rights, Roles, Side, Sign, UserId};
 use uuid::Uuid;
 
 mod amend;
@@ -25,6 +25,7 @@ mod brace_fitting;
 mod capacity;
 mod children;
 mod import;
+mod people;
 pub mod results;
 mod siblings;
 mod wear;
@@ -45,6 +46,7 @@ pub fn today() -> Day {
 pub fn frame(here: Here) -> Frame {
     Frame {
         user: Some("Hanne Kvist".into()),
+        rights: Roles::FIRST.rights(),
         today: today(),
         csrf: "token-of-the-form".into(),
         clinic_name: "Harbour Road clinic".into(),
@@ -88,6 +90,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
     all.extend(wear::pages());
+    all.extend(people::pages());
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(second_scores(given));
@@ -150,17 +153,19 @@ fn second_scores(given: &str) -> Vec<(&'static str, Markup)> {
 }
 
 fn signed_out() -> Vec<(&'static str, Markup)> {
-    let frame = Frame { user: None, ..frame(Here::Elsewhere) };
+    let frame = Frame { user: None, rights: Rights::NONE, ..frame(Here::Elsewhere) };
     let start = StartView {
         token: "one-time".into(),
+        password_hint: "At least 15 characters.",
         filled: Filled::default()
             .with("name", "Hanne Kvist")
-            .wrong("password", "The password has 6 characters; at least 12 are needed."),
+            .wrong("password", "The password needs at least 15 characters."),
     };
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
         demo_account: Some(("guest".into(), "three-words-here".into())),
+        demo_others: vec![("liv".into(), "clinic coordinator".into())],
     };
     let wrong = SignInView {
         filled: Filled::default()
@@ -168,6 +173,7 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
         demo_account: None,
+        demo_others: Vec::new(),
     };
     vec![
         ("start", pages::start(&frame, &start)),
@@ -394,23 +400,27 @@ pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
 
 fn children(given: &str) -> Vec<(&'static str, Markup)> {
     let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
-    let drawn = |child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
-        let outlook = child.outlook();
-        let forecasts = likely(&outlook);
-        draw(
-            &frame(Here::Child),
-            &ChildView {
-                who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
-                outlook: &outlook,
-                forecasts: &forecasts,
-                entries: &child.entries,
-                writers: &writers,
-                family: family.view(),
-            },
-        )
-    };
+    let drawn_for =
+        |frame: &Frame, child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
+            let outlook = child.outlook();
+            let forecasts = likely(&outlook);
+            draw(
+                frame,
+                &ChildView {
+                    who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
+                    outlook: &outlook,
+                    forecasts: &forecasts,
+                    entries: &child.entries,
+                    writers: &writers,
+                    family: family.view(),
+                },
+            )
+        };
+    let drawn = |child: &Invented, family, draw| drawn_for(&frame(Here::Child), child, family, draw);
     let page = |child: &Invented, family| drawn(child, family, pages::child);
+    let coordinator = people::coordinator(Here::Child);
     vec![
+        ("child-contact", drawn_for(&coordinator, &overdue(), WithFamily::Nobody, pages::child)),
         ("all-entries", drawn(&in_casts(given), WithFamily::Nobody, pages::all_entries)),
         ("child", page(&in_casts(given), WithFamily::Nobody)),
         ("child-brace", page(&in_brace(), WithFamily::Nobody)),
@@ -506,6 +516,16 @@ fn request_errors() -> Vec<(&'static str, Markup)> {
             )),
         ),
         ("error-stale", page(&RequestError::Stale)),
+        (
+            "error-no-right",
+            pages::error(
+                &people::coordinator(Here::Elsewhere),
+                &RequestError::NoRight(Box::new(pages::RightRefused {
+                    right: record::Right::SeeClinical,
+                    leads: vec!["Hanne Kvist".into(), "Ole Brandt".into()],
+                })),
+            ),
+        ),
         (
             "error-conflict",
             page(&RequestError::Conflict(
