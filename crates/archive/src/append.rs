@@ -62,8 +62,9 @@ impl Archive {
     /// Nothing is then written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
         let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
-        let summarise = self.summarise();
+        let summarising = self.summarising();
         self.writer()?.run(move |conn| {
+            let summarise = summarising.now();
             let mut into = Target::new(conn);
             into.insert(&rows)?;
             let children: Vec<_> = into.touched.clone();
@@ -96,9 +97,9 @@ impl Archive {
         more: impl FnOnce(&Connection, &Receipt) -> Result<(), ArchiveError> + Send + 'static,
     ) -> Result<Receipt, ArchiveError> {
         let (tell, told) = mpsc::channel();
-        let summarise = self.summarise();
+        let summarising = self.summarising();
         let answered = self.writer()?.begin_alone(move |conn| {
-            let receipt = import(conn, entries, &summarise, &tell)?;
+            let receipt = import(conn, entries, &summarising.now(), &tell)?;
             more(conn, &receipt)?;
             Ok(receipt)
         })?;

@@ -1,7 +1,7 @@
 //! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
-use super::SettingError;
-use record::{Day, Weekday};
+use super::{Closure, SettingError};
+use record::Weekday;
 use serde::{Deserialize, Serialize};
 
 /// The longest file that is read, in bytes.
@@ -200,20 +200,6 @@ pub struct Boots {
     pub bar_step_mm: u32,
 }
 
-/// Days without any clinic, both ends included.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Closure {
-    /// First day.
-    pub from: Day,
-    /// Last day; the first if it is missing.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<Day>,
-    /// The reason, for the reader.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub why: String,
-}
-
 impl Default for Setting {
     /// An example, not advice: two cast mornings of 8 places, one list of 4, one brace clinic of 16.
     fn default() -> Self {
@@ -359,14 +345,6 @@ impl Setting {
     #[must_use]
     pub const fn places(&self, on: Weekday) -> u32 {
         self.cast_clinic.places(on) + self.theatre.places(on) + self.brace_clinic.places(on)
-    }
-}
-
-impl Closure {
-    /// The last day.
-    #[must_use]
-    pub fn last(&self) -> Day {
-        self.to.unwrap_or(self.from)
     }
 }
 

@@ -41,6 +41,7 @@ pub use archive::{
     FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session,
     Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
+pub use caseload::{ClinicDays, Closure};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use join::{
@@ -52,9 +53,7 @@ pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
 pub use planned::results_basis;
-pub use proposal::{
-    DayBookings, ProposedDay, SharedDay, is_clinic_day, proposed_days, service_for, shared_day,
-};
+pub use proposal::{DayBookings, ProposedDay, SharedDay, proposed_days, service_for, shared_day};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};

@@ -1,10 +1,10 @@
-//! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
+//! Proposals for the next appointment, from the protocol's window and the days of the clinic.
 
 use crate::ClinicRecords;
 use archive::ArchiveError;
-use caseload::Service;
+use caseload::{ClinicDays, Service};
 use guidance::{Action, Outlook, Urgency};
-use record::{Day, DayRange, Purpose, Weekday};
+use record::{Day, DayRange, Purpose};
 
 /// The largest number of proposed days.
 const PROPOSED: usize = 3;
@@ -18,12 +18,6 @@ pub struct ProposedDay {
     pub purpose: Purpose,
     /// The reason for the day.
     pub why: String,
-}
-
-/// Whether a day is a clinic day. Without any weekdays every day is.
-#[must_use]
-pub fn is_clinic_day(weekdays: &[Weekday], day: Day) -> bool {
-    weekdays.is_empty() || weekdays.contains(&day.weekday())
 }
 
 /// How many appointments a day has already.
@@ -69,20 +63,23 @@ impl ClinicRecords {
 
 /// Proposes days after `on` for the leading step: the clinic days of its window or, if there are none, the nearest
 /// clinic day, rather before the window than after it. A tenotomy is proposed for the day for which it is booked,
-/// whether or not the clinic is held on that day.
+/// whether or not the clinic is held on that day; if it is closed, the reason says so.
 #[must_use]
-pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<ProposedDay> {
+pub fn proposed_days(outlook: &Outlook, on: Day, days: &ClinicDays) -> Vec<ProposedDay> {
     let Some(step) = outlook.lead_on(on) else { return Vec::new() };
     let Some(window) = step.window else { return Vec::new() };
     let span = format!("{} is due from {} to {}", step.words, window.from.words(), window.to.words());
     let proposal = |day: Day| {
-        let why =
-            if window.contains(day) { span.clone() } else { format!("{span}; this clinic day is nearest") };
+        let why = match days.closure(day) {
+            Some(closure) => format!("{span}; the clinic is closed on this day: {}", closure.reason()),
+            None if window.contains(day) => span.clone(),
+            None => format!("{span}; this clinic day is nearest"),
+        };
         ProposedDay { day, purpose: step.action.purpose(), why }
     };
     let booked_day = step.action == Action::KeepTenotomy && window.from == window.to && window.from > on;
-    let weekdays = if booked_day { &[] } else { weekdays };
-    clinic_days(window, on, weekdays).into_iter().map(proposal).collect()
+    let any = ClinicDays::default();
+    clinic_days(window, on, if booked_day { &any } else { days }).into_iter().map(proposal).collect()
 }
 
 /// Days within which a step that is overdue is assumed to be caught up.
@@ -103,11 +100,11 @@ pub struct SharedDay {
 /// is expected before any other. `None` if there is none, if one has to be seen today, or if both are expected on
 /// one such day already: no child is asked to come outside its own days for the sake of the other.
 #[must_use]
-pub fn shared_day(both: [&Outlook; 2], on: Day, weekdays: &[Weekday]) -> Option<SharedDay> {
+pub fn shared_day(both: [&Outlook; 2], on: Day, clinic: &ClinicDays) -> Option<SharedDay> {
     let [one, other] = both.map(|outlook| need(outlook, on));
     let (one, other) = (one?, other?);
     let (from, to) = (one.0.from.max(other.0.from), one.0.to.min(other.0.to));
-    let days = (0..=to - from).map(|n| from + n).filter(|day| is_clinic_day(weekdays, *day));
+    let days = (0..=to - from).map(|n| from + n).filter(|day| clinic.is_held(*day));
     let expected = |day: Day| both.map(|outlook| expects(outlook, day));
     let days: Vec<(Day, [bool; 2])> = days.map(|day| (day, expected(day))).collect();
     if days.iter().any(|(_, expected)| *expected == [true, true]) {
@@ -141,16 +138,19 @@ fn expects(outlook: &Outlook, day: Day) -> bool {
     outlook.course.appointments.iter().any(expected)
 }
 
-fn clinic_days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<Day> {
+/// Days searched for the next clinic day; a clinic may be closed for some weeks.
+const SEARCHED_DAYS: i32 = 92;
+
+fn clinic_days(window: DayRange, on: Day, clinic: &ClinicDays) -> Vec<Day> {
     let after = on + 1;
-    let held = |day: &Day| *day >= after && is_clinic_day(weekdays, *day);
+    let held = |day: &Day| *day >= after && clinic.is_held(*day);
     let within: Vec<Day> =
         (0..=window.to - window.from).map(|n| window.from + n).filter(held).take(PROPOSED).collect();
     if !within.is_empty() {
         return within;
     }
     let before = (1..=7).map(|n| window.from - n).find(held);
-    let next = || (0..7).map(|n| after.max(window.from) + n).find(held);
+    let next = || (0..SEARCHED_DAYS).map(|n| after.max(window.from) + n).find(held);
     before.or_else(next).into_iter().collect()
 }
 
@@ -158,13 +158,20 @@ fn clinic_days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<Day> {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use record::Weekday;
 
     fn day(text: &str) -> Day {
         text.parse().unwrap()
     }
 
     fn days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<String> {
-        clinic_days(window, on, weekdays).iter().map(Day::to_string).collect()
+        closed_days(window, on, weekdays, &[])
+    }
+
+    fn closed_days(window: DayRange, on: Day, weekdays: &[Weekday], closed: &[&str]) -> Vec<String> {
+        let closures = closed.iter().map(|line| line.parse().unwrap()).collect();
+        let clinic = ClinicDays { closures, ..ClinicDays::on(weekdays) };
+        clinic_days(window, on, &clinic).iter().map(Day::to_string).collect()
     }
 
     // 2024-07-30 was a Tuesday; a window of 5 to 9 days after it is Sunday 4 to Thursday 8 August.
@@ -191,5 +198,15 @@ mod tests {
         let past = DayRange { from: on - 20, to: on - 15 };
         assert_eq!(days(past, on, &[Weekday::Friday]), ["2024-08-02"]);
         assert_eq!(days(past, on, &[]), ["2024-07-31"]);
+    }
+    // The window of 4 to 8 August 2024 has one Tuesday, the 6th.
+    #[test]
+    fn a_closed_day_is_never_proposed() {
+        let on = day("2024-07-30");
+        let window = DayRange { from: on + 5, to: on + 9 };
+        let closed = |closed: &[&str]| closed_days(window, on, &[Weekday::Tuesday, Weekday::Friday], closed);
+        assert_eq!(closed(&[]), ["2024-08-06"]);
+        assert_eq!(closed(&["2024-08-06 training"]), ["2024-08-02"], "rather before the window");
+        assert_eq!(closed(&["2024-08-01 to 2024-08-30 building work"]), ["2024-09-03"]);
     }
 }

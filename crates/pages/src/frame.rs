@@ -59,6 +59,8 @@ pub enum Here {
     Results,
     /// The protocol in force.
     Protocol,
+    /// The clinic's settings.
+    Settings,
     /// None of them.
     Elsewhere,
 }
@@ -80,6 +82,7 @@ impl Place {
                 Here::BraceProblems,
                 Here::Protocol,
                 Here::Import,
+                Here::Settings,
             ],
         }
     }
@@ -134,6 +137,7 @@ impl Here {
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
             Self::Protocol => "/protocol",
+            Self::Settings => "/settings",
             Self::Child | Self::Elsewhere => "/",
         }
     }
@@ -152,6 +156,7 @@ impl Here {
             Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
             Self::Protocol => "Protocol",
+            Self::Settings => "Settings",
             Self::Child | Self::Elsewhere => "",
         }
     }

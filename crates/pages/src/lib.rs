@@ -22,6 +22,7 @@ mod day;
 mod entry;
 pub mod fields;
 mod find;
+mod first_start;
 mod frame;
 mod import;
 mod ink;
@@ -33,11 +34,13 @@ pub mod parts;
 mod past_imports;
 pub mod picture;
 mod protocol;
+mod protocol_value;
 pub mod put_off;
 mod register;
 mod request_error;
 mod results;
 mod second_score;
+pub mod settings;
 pub mod siblings;
 mod sign_in;
 mod start;
@@ -60,6 +63,7 @@ pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, c
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, StepShown, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
+pub use first_start::{first_clinic, first_steps};
 pub use frame::{Frame, Here, Message, Place, page};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
@@ -72,6 +76,7 @@ pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use protocol::{ProtocolView, protocol};
+pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, error};
@@ -80,6 +85,10 @@ pub use results::{
     definitions, figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
+pub use settings::{
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SettingsView, copies,
+    import_maps, setting_history, settings,
+};
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};

@@ -76,7 +76,7 @@ fn known(records: &ClinicRecords, number: u128) -> Arc<ChildRecord> {
 }
 
 fn basis(records: &ClinicRecords) -> ResultsBasis {
-    results_basis(records.protocol(), today(), KnownBy::ClinicalDay)
+    results_basis(&records.protocol(), today(), KnownBy::ClinicalDay)
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Brothers, sisters and twins: links that hold, who may be one, and one day for both.
 
-use clinic::{ClinicRecords, RecordsOptions, shared_day};
+use clinic::{ClinicDays, ClinicRecords, RecordsOptions, shared_day};
 use guidance::{Outlook, Protocol};
 use record::*;
 use std::path::Path;
@@ -120,7 +120,8 @@ fn made(for_day: &str) -> Option<AppointmentMade> {
 fn one_day_is_proposed_on_which_both_are_due() {
     let today = day("2025-02-11");
     let both = |one: &Outlook, other: &Outlook, weekdays: &[Weekday]| {
-        shared_day([one, other], today, weekdays).map(|shared| (shared.day.to_string(), shared.expected))
+        shared_day([one, other], today, &ClinicDays::on(weekdays))
+            .map(|shared| (shared.day.to_string(), shared.expected))
     };
     let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-09", None));
     assert_eq!(both(&one, &other, &[]), Some(("2025-02-15".to_owned(), [false, false])));
@@ -146,8 +147,8 @@ fn no_later_day_is_proposed_where_one_of_them_has_to_be_seen_today() {
         entries.extend(more);
         Outlook::of(course::Course::of(child(2), &entries, today), &Protocol::built_in())
     };
-    assert!(shared_day([&one, &with(None)], today, &[]).is_some());
+    assert!(shared_day([&one, &with(None)], today, &ClinicDays::default()).is_some());
     let urgent = with(Some(entry(2, "2025-02-11", slipped)));
-    assert_eq!(shared_day([&one, &urgent], today, &[]), None);
-    assert_eq!(shared_day([&urgent, &one], today, &[]), None);
+    assert_eq!(shared_day([&one, &urgent], today, &ClinicDays::default()), None);
+    assert_eq!(shared_day([&urgent, &one], today, &ClinicDays::default()), None);
 }

@@ -140,7 +140,7 @@ pub(super) fn undo(args: &ImportArgs, id: ImportId) -> Result<(), Failure> {
 
 fn write(data: &DataArgs, id: ImportId, reason: String) -> Result<UndoPlan, Failure> {
     let (dir, clock) = (data.dir()?, Clock::new(data.today));
-    let (protocol, _) = app::protocol(&dir)?;
+    let protocol = app::protocol(&dir)?;
     let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
     let stamp = importing::command_line_stamp(&records, clock)?;
     let stamp = UndoStamp { at: stamp.at, by: stamp.by, site: stamp.site, reason };

@@ -50,7 +50,7 @@ pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Pat
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let stock = stock::in_force(app).unwrap_or_default();
-        let fit = BraceFit::of(&known.outlook.course, app.protocol(), &stock);
+        let fit = BraceFit::of(&known.outlook.course, &app.protocol(), &stock);
         let view = view(app, &known, &fit, None, (None, None));
         Ok(pages::brace_sheet(&frame, &view))
     });
@@ -67,8 +67,8 @@ fn shown(
     let known = app.known(child, app.clock.today())?;
     let stock = stock::in_force(app).unwrap_or_default();
     let course = &known.outlook.course;
-    let fit = BraceFit::of(course, app.protocol(), &stock);
-    let outgrowing = Outgrowing::of(course, app.protocol());
+    let fit = BraceFit::of(course, &app.protocol(), &stock);
+    let outgrowing = Outgrowing::of(course, &app.protocol());
     let mut view = view(app, &known, &fit, outgrowing.as_ref(), (measures, settings));
     view.has_stock = !stock.is_empty();
     Ok(pages::brace_fitting(frame, &view))

@@ -92,7 +92,7 @@ fn family(app: &App, outlook: &Outlook, as_of: Day) -> Result<FamilyView, Fail> 
     for one in app.records.siblings(&outlook.course, as_of)? {
         let other = &one.record.outlook;
         let who = app.who(&other.course);
-        let shared = shared_day([outlook, other], today, &app.settings.weekdays);
+        let shared = shared_day([outlook, other], today, &app.settings().days());
         family.together.extend(shared.filter(|_| as_of == today).map(|shared| TogetherView {
             who: who.clone(),
             day: shared.day,

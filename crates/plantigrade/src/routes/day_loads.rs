@@ -1,7 +1,7 @@
 //! What is booked on the days to which an appointment can be given.
 
-use crate::{app::App, capacity_file, web::Fail};
-use clinic::{is_clinic_day, proposed_days};
+use crate::{app::App, web::Fail};
+use clinic::proposed_days;
 use guidance::Outlook;
 use pages::DayLoad;
 use record::{Day, DayRange};
@@ -17,10 +17,10 @@ const AHEAD_DAYS: i32 = 60;
 /// # Errors
 /// When the records cannot be read.
 pub fn day_loads(app: &App, outlook: &Outlook, after: Day) -> Result<Vec<DayLoad>, Fail> {
-    let weekdays = &app.settings.weekdays;
+    let clinic = app.settings().days();
     let due: Vec<Day> =
-        proposed_days(outlook, after, weekdays).into_iter().map(|proposed| proposed.day).collect();
-    let next = (1..=AHEAD_DAYS).map(|n| after + n).filter(|day| is_clinic_day(weekdays, *day));
+        proposed_days(outlook, after, &clinic).into_iter().map(|proposed| proposed.day).collect();
+    let next = (1..=AHEAD_DAYS).map(|n| after + n).filter(|day| clinic.is_held(*day));
     let mut days = due.clone();
     for day in next {
         if days.len() >= OFFERED {
@@ -33,7 +33,7 @@ pub fn day_loads(app: &App, outlook: &Outlook, after: Day) -> Result<Vec<DayLoad
     days.sort_unstable();
     let (Some(first), Some(last)) = (days.first(), days.last()) else { return Ok(Vec::new()) };
     let booked = app.records.appointments_per_day(DayRange::new(*first, *last))?;
-    let setting = capacity_file::of_clinic(&app.dir);
+    let setting = app.capacity();
     let load = |day: Day| DayLoad {
         day,
         booked: booked.iter().find(|(on, _)| *on == day).map_or(0, |(_, booked)| *booked),

@@ -9,13 +9,16 @@ mod call;
 mod capacity;
 mod child;
 mod confirm;
+mod copies;
 mod day;
 mod day_loads;
 mod entry;
 mod find;
+mod first_steps;
 mod forecasts;
 mod gate;
 mod import;
+mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
@@ -26,6 +29,7 @@ mod register;
 mod request_error;
 mod results;
 mod second_score;
+mod settings;
 mod siblings;
 mod sign_in;
 mod start;
@@ -125,6 +129,14 @@ fn pages() -> Vec<Route> {
         ("/capacity", get(capacity::page)),
         ("/capacity/compare", post(capacity::compare)),
         ("/protocol", get(protocol::page)),
+        ("/protocol/history", get(protocol::history)),
+        ("/protocol/value/{key}", get(protocol::value).post(protocol::change)),
+        ("/settings", get(settings::page).post(settings::save)),
+        ("/settings/history", get(settings::history)),
+        ("/settings/maps", get(import_maps::page).post(import_maps::change)),
+        ("/settings/copies", get(copies::page).post(copies::make)),
+        ("/first-steps", get(first_steps::page)),
+        ("/first-steps/clinic", get(first_steps::clinic).post(first_steps::save)),
         ("/results", get(results::page)),
         ("/results/definitions", get(results::definitions)),
         ("/results/year", get(results::year)),
@@ -160,6 +172,8 @@ fn actions() -> Vec<Route> {
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),
         ("/capacity/undo", post(capacity::undo)),
+        ("/settings/closures", post(settings::closures)),
+        ("/settings/maps/{key}", get(import_maps::file)),
         ("/results/agreement.csv", get(results::agreement_table)),
         ("/import/settle", post(import::settle)),
         ("/import/forget", post(import::forget)),

@@ -46,7 +46,7 @@ pub async fn set_up(
         ));
     };
     let user = work(&app, move |app| account.create(app, &token)).await?;
-    begin(&app, &visitor, user, "/day").await
+    begin(&app, &visitor, user, "/first-steps/clinic").await
 }
 
 struct NewAccount {

@@ -7,7 +7,7 @@ use super::{
     day::day_of,
     submission::{Draft, Submission},
 };
-use crate::{app::App, capacity_file, forms, web::Fail};
+use crate::{app::App, forms, web::Fail};
 use caseload::{ClinicCalendar, Setting};
 use clinic::{ChildRecord, ProposedDay, proposed_days, service_for};
 use course::{AppointmentState, Course};
@@ -120,8 +120,8 @@ fn days_after(
 ) -> Result<Vec<DayChoice>, Fail> {
     let today = app.clock.today();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    let proposed = proposed_days(&app.outlook(child, &entries, today), today, &app.settings.weekdays);
-    let setting = capacity_file::of_clinic(&app.dir);
+    let proposed = proposed_days(&app.outlook(child, &entries, today), today, &app.settings().days());
+    let setting = app.capacity();
     proposed.into_iter().map(|each| choice(app, setting.as_ref(), each)).collect()
 }
 

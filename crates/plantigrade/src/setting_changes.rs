@@ -1,0 +1,123 @@
+//! Changes the clinic's settings while the server runs: checks, writes the file and its history, and puts the change
+//! in force. If any of this fails nothing is changed.
+
+use crate::{
+    app::App,
+    capacity_file::CAPACITY_FILE,
+    clinic_history::{SETTINGS_HISTORY, history, line},
+    clock::local_words,
+    kept_file::KeptFile,
+    request::Fail,
+    setting_history::{SettingChange, SettingHistory},
+    settings::{FILE_NAME, Settings},
+};
+use record::UserId;
+use std::{io, path::Path, sync::PoisonError};
+use toml_edit::DocumentMut;
+
+/// The outcome of a change.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ChangeOutcome {
+    /// The change is in force.
+    Saved,
+    /// Nothing differs from what is in force.
+    Same,
+    /// Nothing was changed, because of this. One sentence.
+    Refused(String),
+    /// Somebody changed it since the form was shown, as this says. Nothing was changed.
+    Newer(String),
+}
+
+/// A text that differs after every change of the name, the weekdays or the time without use.
+///
+/// # Errors
+/// When the history cannot be read.
+pub fn version(app: &App) -> io::Result<String> {
+    let settings = app.settings();
+    let times: usize = {
+        let history = history(&app.dir)?;
+        ["name", "weekdays", "idle_minutes"].iter().map(|key| history.times(key)).sum()
+    };
+    Ok(format!("{times} {} {} {}", settings.idle_minutes, settings.weekdays_words(), settings.name))
+}
+
+/// Changes the settings by `change`, which gets those in force. With `seen`, the version of the form, a change that
+/// somebody made in between is shown first.
+///
+/// # Errors
+/// When a file cannot be read or written. Nothing is then changed.
+pub fn change(
+    app: &App,
+    by: UserId,
+    seen: Option<&str>,
+    change: impl FnOnce(&mut Settings) -> Result<(), String>,
+) -> Result<ChangeOutcome, Fail> {
+    let _one = app.setting.lock().unwrap_or_else(PoisonError::into_inner);
+    let fault = |error: io::Error| Fail::fault(&format!("the settings cannot be changed: {error}"));
+    if seen.is_some_and(|seen| version(app).is_ok_and(|now| now != seen)) {
+        let history = history(&app.dir).map_err(fault)?;
+        let keys = ["name", "weekdays", "idle_minutes"];
+        let last = history.changes.iter().rev().find(|change| keys.contains(&change.key.as_str()));
+        return Ok(ChangeOutcome::Newer(newer(last)));
+    }
+    let before = app.settings();
+    let mut after = Settings::clone(&before);
+    if let Err(why) = change(&mut after) {
+        return Ok(ChangeOutcome::Refused(why));
+    }
+    let changes = before.changes_to(&after);
+    if changes.is_empty() {
+        return Ok(ChangeOutcome::Same);
+    }
+    let file = KeptFile::of(&app.dir, FILE_NAME);
+    let earlier = file.read().map_err(fault)?;
+    let text = match after.written_over(earlier.as_deref().unwrap_or_default()) {
+        Ok(text) => text,
+        Err(why) => {
+            let path = file.path().display();
+            return Ok(ChangeOutcome::Refused(format!("{path} was changed and cannot be used: {why}")));
+        }
+    };
+    let (now, name) = (app.clock.now(), app.name_of(by));
+    let lines: Vec<SettingChange> =
+        changes.into_iter().map(|change| line(change, now, Some((by, name.clone())))).collect();
+    let history = SettingHistory::of(&app.dir, SETTINGS_HISTORY);
+    let mark = history.append(&lines).map_err(fault)?;
+    let written = file
+        .write(&text, &format!("on {} by {name}", local_words(now)))
+        .map_err(fault)
+        .and_then(|()| app.change_settings(after));
+    if let Err(fail) = written {
+        undone(history.take_back(mark).and_then(|()| file.put_back(earlier.as_deref())));
+        return Err(fail);
+    }
+    undone(without_closures(&app.dir));
+    Ok(ChangeOutcome::Saved)
+}
+
+/// What a person is told whose form is older than the last change.
+pub fn newer(last: Option<&SettingChange>) -> String {
+    let Some(last) = last else { return "This was changed since you opened the page.".to_owned() };
+    let who = last.name.as_deref().unwrap_or("Somebody");
+    let to = if last.to.is_empty() { "nothing" } else { &last.to };
+    format!("{who} changed this to “{to}” on {}, after you had opened the page.", local_words(last.at))
+}
+
+/// Reports what could not be cleaned up; the change itself has been decided by then.
+pub fn undone(cleaned: io::Result<()>) {
+    if let Err(error) = cleaned {
+        tracing::error!("a settings file could not be cleaned up: {error}");
+    }
+}
+
+/// The closures are saved with the settings now: those that an earlier version saved with the setting for capacity
+/// would bring back what was removed.
+fn without_closures(dir: &Path) -> io::Result<()> {
+    let file = KeptFile::of(dir, CAPACITY_FILE);
+    let Some(text) = file.read()? else { return Ok(()) };
+    let Ok(mut document) = text.parse::<DocumentMut>() else { return Ok(()) };
+    match document.remove("closures") {
+        Some(_) => file.write(&document.to_string(), "when its closed days were moved to the settings"),
+        None => Ok(()),
+    }
+}
