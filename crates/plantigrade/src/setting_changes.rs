@@ -4,7 +4,7 @@
 use crate::{
     app::App,
     capacity_file::CAPACITY_FILE,
-    clinic_history::{SETTINGS_HISTORY, history, line},
+    clinic_history::{SETTINGS_HISTORY, history, line, note_changes_by_hand},
     clock::local_words,
     kept_file::KeptFile,
     request::Fail,
@@ -54,6 +54,9 @@ pub fn change(
 ) -> Result<ChangeOutcome, Fail> {
     let _one = app.setting.lock().unwrap_or_else(PoisonError::into_inner);
     let fault = |error: io::Error| Fail::fault(&format!("the settings cannot be changed: {error}"));
+    if let Err(why) = take_changes_by_hand(app)? {
+        return Ok(ChangeOutcome::Refused(why));
+    }
     if seen.is_some_and(|seen| version(app).is_ok_and(|now| now != seen)) {
         let history = history(&app.dir).map_err(fault)?;
         let keys = ["name", "weekdays", "idle_minutes"];
@@ -93,6 +96,20 @@ pub fn change(
     }
     undone(without_closures(&app.dir));
     Ok(ChangeOutcome::Saved)
+}
+
+/// Puts in force what was changed in the file by hand since the start: otherwise it would be written over.
+fn take_changes_by_hand(app: &App) -> Result<Result<(), String>, Fail> {
+    let of_file = match Settings::read(&app.dir) {
+        Ok(settings) => settings,
+        Err(failure) => return Ok(Err(format!("The file was changed and cannot be used: {failure}"))),
+    };
+    if of_file != *app.settings() {
+        note_changes_by_hand(&app.dir, &of_file, app.clock)
+            .map_err(|error| Fail::fault(&format!("the history of the settings: {error}")))?;
+        app.change_settings(of_file)?;
+    }
+    Ok(Ok(()))
 }
 
 /// What a person is told whose form is older than the last change.

@@ -63,9 +63,9 @@ pub async fn drawn(
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
 ) -> PageResult {
-    let for_visitor = format!("{} {} {page}", visitor.csrf(), app.settings_changes());
+    let for_visitor = format!("{} {} {page}", visitor.csrf(), visitor.settings_changes);
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
-    let (cache, generation) = (app.records.cache(), app.records.generation()?);
+    let (cache, generation) = (app.records.cache(), visitor.generation);
     let bytes = match cache.get::<Bytes>(&key, generation) {
         Some(bytes) => Bytes::clone(&bytes),
         None => {

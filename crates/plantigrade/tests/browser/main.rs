@@ -1,6 +1,6 @@
 //! The program as a clinician meets it: the real binary, and its pages in a real browser.
 //!
-//! `journey` goes the way of a child from the first account to the second visit; `pointing` brings in sheets
+//! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit; `pointing` brings in sheets
 //! of other habits; `putting_right` takes back and moves what was recorded wrongly; `access` looks at
 //! every page for what keeps people out, in both themes and three widths; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
@@ -8,6 +8,7 @@
 mod access;
 mod axe;
 mod clinic;
+mod first_start;
 mod journey;
 mod pointing;
 mod print;

@@ -26,6 +26,7 @@ mod capacity;
 mod children;
 mod import;
 pub mod results;
+mod settings;
 mod siblings;
 mod wear;
 
@@ -87,6 +88,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(amend::pages(given));
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
+    all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
