@@ -7,7 +7,7 @@ use crate::{
     protocol::{mark_words, value_href},
     settings::{HistoryRow, history_table},
 };
-use guidance::{ProtocolSetting, SettingControl};
+use guidance::{ProtocolSetting, SettingControl, SourceMark};
 use maud::{Markup, html};
 
 /// A value with its form.
@@ -45,7 +45,7 @@ pub fn protocol_value(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
     let body = html! {
         p.step-of { a href="/protocol" { "Protocol" } }
         h1 { (setting.label) }
-        p.lead { "In force: " strong { (setting.value) } @if setting.changed { ", set by this clinic" } @else { ", the published value" } "." }
+        p.lead { "In force: " strong { (setting.value) } @if setting.changed { ", set by this clinic" } @else { ", the " (origin(setting)) " value" } "." }
         @if let Some(newer) = &view.newer { p.look { strong { "Not saved yet. " } (newer) " Compare, then save again." } }
         (parts::error_summary(&view.filled))
         (facts(setting))
@@ -60,10 +60,15 @@ pub fn protocol_value(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
     frame::page(frame, setting.label, &body)
 }
 
+/// What a built-in value is called: one without a source was never published.
+fn origin(setting: &ProtocolSetting) -> &'static str {
+    if setting.mark == SourceMark::NoSource { "built-in" } else { "published" }
+}
+
 fn facts(setting: &ProtocolSetting) -> Markup {
     html! {
         dl.facts.value-facts {
-            div { dt { "Published value, built in" } dd { (setting.built_in) } }
+            div { dt { "Built-in value" } dd { (setting.built_in) } }
             div { dt { "Permitted" } dd { (setting.permitted) } }
             div.wide { dt { "Published" } dd { (setting.published) } }
             div.wide { dt { "Source" } dd { (setting.source) @if let Some(words) = mark_words(setting) { " (" (words) ")" } } }
@@ -87,7 +92,7 @@ fn form(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
             div.actions {
                 button.primary type="submit" name=(names::DO) value="save" { "Save" }
                 // It needs no new value, only the reason.
-                @if view.setting.changed { button type="submit" name=(names::DO) value="back" formnovalidate { "Back to the published value, " (view.setting.built_in) } }
+                @if view.setting.changed { button type="submit" name=(names::DO) value="back" formnovalidate { "Back to the " (origin(setting)) " value, " (view.setting.built_in) } }
             }
         }
     }

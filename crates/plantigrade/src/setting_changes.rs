@@ -28,16 +28,16 @@ pub enum ChangeOutcome {
     Newer(String),
 }
 
+/// The settings of the form that is saved as one.
+const OF_FORM: [&str; 3] = ["name", "weekdays", "idle_minutes"];
+
 /// A text that differs after every change of the name, the weekdays or the time without use.
 ///
 /// # Errors
 /// When the history cannot be read.
 pub fn version(app: &App) -> io::Result<String> {
-    let settings = app.settings();
-    let times: usize = {
-        let history = history(&app.dir)?;
-        ["name", "weekdays", "idle_minutes"].iter().map(|key| history.times(key)).sum()
-    };
+    let (settings, history) = (app.settings(), history(&app.dir)?);
+    let times: usize = OF_FORM.iter().map(|key| history.times(key)).sum();
     Ok(format!("{times} {} {} {}", settings.idle_minutes, settings.weekdays_words(), settings.name))
 }
 
@@ -53,44 +53,44 @@ pub fn change(
     change: impl FnOnce(&mut Settings) -> Result<(), String>,
 ) -> Result<ChangeOutcome, Fail> {
     let _one = app.setting.lock().unwrap_or_else(PoisonError::into_inner);
-    let fault = |error: io::Error| Fail::fault(&format!("the settings cannot be changed: {error}"));
     if let Err(why) = take_changes_by_hand(app)? {
         return Ok(ChangeOutcome::Refused(why));
     }
     if seen.is_some_and(|seen| version(app).is_ok_and(|now| now != seen)) {
         let history = history(&app.dir).map_err(fault)?;
-        let keys = ["name", "weekdays", "idle_minutes"];
-        let last = history.changes.iter().rev().find(|change| keys.contains(&change.key.as_str()));
-        return Ok(ChangeOutcome::Newer(newer(last)));
+        let of_form = |change: &&SettingChange| OF_FORM.contains(&change.key.as_str());
+        return Ok(ChangeOutcome::Newer(newer(history.changes.iter().rev().find(of_form))));
     }
-    let before = app.settings();
-    let mut after = Settings::clone(&before);
+    let mut after = Settings::clone(&app.settings());
     if let Err(why) = change(&mut after) {
         return Ok(ChangeOutcome::Refused(why));
     }
-    let changes = before.changes_to(&after);
-    if changes.is_empty() {
+    if after == *app.settings() {
         return Ok(ChangeOutcome::Same);
     }
+    put_in_force(app, by, after)
+}
+
+fn fault(error: io::Error) -> Fail {
+    Fail::fault(&format!("the settings cannot be changed: {error}"))
+}
+
+/// The history first, so that no change is in force without its lines; then the file, then the program.
+fn put_in_force(app: &App, by: UserId, after: Settings) -> Result<ChangeOutcome, Fail> {
     let file = KeptFile::of(&app.dir, FILE_NAME);
     let earlier = file.read().map_err(fault)?;
     let text = match after.written_over(earlier.as_deref().unwrap_or_default()) {
         Ok(text) => text,
-        Err(why) => {
-            let path = file.path().display();
-            return Ok(ChangeOutcome::Refused(format!("{path} was changed and cannot be used: {why}")));
-        }
+        Err(why) => return Ok(ChangeOutcome::Refused(why)),
     };
     let (now, name) = (app.clock.now(), app.name_of(by));
+    let changes = app.settings().changes_to(&after).into_iter();
     let lines: Vec<SettingChange> =
-        changes.into_iter().map(|change| line(change, now, Some((by, name.clone())))).collect();
+        changes.map(|change| line(change, now, Some((by, name.clone())))).collect();
     let history = SettingHistory::of(&app.dir, SETTINGS_HISTORY);
     let mark = history.append(&lines).map_err(fault)?;
-    let written = file
-        .write(&text, &format!("on {} by {name}", local_words(now)))
-        .map_err(fault)
-        .and_then(|()| app.change_settings(after));
-    if let Err(fail) = written {
+    let written = file.write(&text, &format!("on {} by {name}", local_words(now))).map_err(fault);
+    if let Err(fail) = written.and_then(|()| app.change_settings(after)) {
         undone(history.take_back(mark).and_then(|()| file.put_back(earlier.as_deref())));
         return Err(fail);
     }
@@ -105,8 +105,7 @@ fn take_changes_by_hand(app: &App) -> Result<Result<(), String>, Fail> {
         Err(failure) => return Ok(Err(format!("The file was changed and cannot be used: {failure}"))),
     };
     if of_file != *app.settings() {
-        note_changes_by_hand(&app.dir, &of_file, app.clock)
-            .map_err(|error| Fail::fault(&format!("the history of the settings: {error}")))?;
+        note_changes_by_hand(&app.dir, &of_file, app.clock).map_err(fault)?;
         app.change_settings(of_file)?;
     }
     Ok(Ok(()))
@@ -115,9 +114,11 @@ fn take_changes_by_hand(app: &App) -> Result<Result<(), String>, Fail> {
 /// What a person is told whose form is older than the last change.
 pub fn newer(last: Option<&SettingChange>) -> String {
     let Some(last) = last else { return "This was changed since you opened the page.".to_owned() };
-    let who = last.name.as_deref().unwrap_or("Somebody");
-    let to = if last.to.is_empty() { "nothing" } else { &last.to };
-    format!("{who} changed this to “{to}” on {}, after you had opened the page.", local_words(last.at))
+    let (to, when) = (if last.to.is_empty() { "nothing" } else { &last.to }, local_words(last.at));
+    match &last.name {
+        Some(who) => format!("{who} changed this to “{to}” on {when}, after you had opened the page."),
+        None => format!("This was changed in its file to “{to}”; that was found on {when}."),
+    }
 }
 
 /// Reports what could not be cleaned up; the change itself has been decided by then.

@@ -163,13 +163,19 @@ impl Settings {
     }
 }
 
-/// A remark behind a value stays behind it.
+/// Remarks above a value and behind it stay there.
 fn put(document: &mut DocumentMut, key: &str, mut new: Item) {
-    let before = document.get(key).and_then(Item::as_value).map(|value| value.decor().clone());
-    if let (Some(decor), Some(value)) = (before, new.as_value_mut()) {
-        *value.decor_mut() = decor;
+    match document.get_mut(key) {
+        Some(there) => {
+            if let (Some(before), Some(value)) = (there.as_value(), new.as_value_mut()) {
+                *value.decor_mut() = before.decor().clone();
+            }
+            *there = new;
+        }
+        None => {
+            document.insert(key, new);
+        }
     }
-    document.insert(key, new);
 }
 
 fn table_of(closure: &Closure) -> Table {

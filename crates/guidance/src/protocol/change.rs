@@ -116,12 +116,19 @@ fn put(document: &mut DocumentMut, key: &str, value: Option<&Value>) {
     }
 }
 
-/// A remark behind the value stays behind it.
+/// Remarks above a value and behind it stay there.
 fn put_value(table: &mut dyn TableLike, name: &str, mut new: toml_edit::Value) {
-    if let Some(before) = table.get(name).and_then(Item::as_value) {
-        *new.decor_mut() = before.decor().clone();
+    match table.get_mut(name) {
+        Some(there) => {
+            if let Some(before) = there.as_value() {
+                *new.decor_mut() = before.decor().clone();
+            }
+            *there = Item::Value(new);
+        }
+        None => {
+            table.insert(name, Item::Value(new));
+        }
     }
-    table.insert(name, Item::Value(new));
 }
 
 /// A sentence that names values by their keys, with their labels instead.
@@ -144,8 +151,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
 
-    const FILE: &str =
-        "# Ours since 2023.\n[casting]\ninterval_days = 6 # as agreed\n\n[start]\nlate_within_days = 5\n";
+    const FILE: &str = "# Ours since 2023.\n[casting]\n# A week is too long.\ninterval_days = 6 # as agreed\n\n[start]\nlate_within_days = 5\n";
 
     fn changed(key: &str, parts: &[&str]) -> Result<ChangedFile, String> {
         Protocol::changed_file(FILE, key, Some(parts)).map_err(|error| error.to_string())
@@ -178,7 +184,7 @@ mod tests {
     #[test]
     fn back_to_the_built_in_value_removes_the_line_and_an_empty_section() {
         let after = Protocol::changed_file(FILE, "start.late_within_days", None).unwrap();
-        assert_eq!(after.text, "# Ours since 2023.\n[casting]\ninterval_days = 6 # as agreed\n");
+        assert_eq!(after.text, FILE.split("\n[start]").next().unwrap());
         assert_eq!(after.protocol.late_within_days, 7);
         let commented = Protocol::changed_file("# Ours.\n", "start.late_within_days", Some(&["5"])).unwrap();
         assert_eq!(commented.text, "# Ours.\n[start]\nlate_within_days = 5\n");

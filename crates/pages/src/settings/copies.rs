@@ -46,10 +46,10 @@ pub fn copies(frame: &Frame, view: &CopiesView) -> Markup {
         }
         section.card aria-labelledby="back-head" {
             h2 id="back-head" { "Go back to a copy" }
-            ol.plain-list {
+            ol.numbered {
                 li { "Stop the program. Keep the folder " code { (view.records) } " under another name." }
                 li { "Put the contents of the copy in its place." }
-                li { "Run " code { "plantigrade verify" } ": it reads every entry and says whether anything was changed or lost." }
+                li { "Run " code { "plantigrade verify --data \"" (view.records) "\"" } ": it reads every entry and says whether anything was changed or lost." }
                 li { "Start the program. What was recorded after the copy is in the folder that you kept." }
             }
         }

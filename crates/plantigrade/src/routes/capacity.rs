@@ -129,9 +129,10 @@ pub async fn undo(State(app): State<Shared>, Posted(_): Posted) -> PageResult {
 /// Closed days can be compared here; they are saved in one place.
 const CLOSED_ELSEWHERE: &str = "The closed days differ from those of the clinic. Here they can only be compared; change them on the page Settings.";
 
-/// Writes the whole file or nothing, and saves the previous version. The closed days are saved with the settings.
+/// Writes the whole file or nothing, and saves the previous version. The closed days are saved with the settings;
+/// those that the file still has from an earlier version stay in it until they are moved there.
 fn write(app: &App, mut setting: Setting) -> Result<(), Fail> {
-    setting.closures.clear();
+    setting.closures = capacity_file::of_clinic(&app.dir).map(|there| there.closures).unwrap_or_default();
     let text = setting.to_toml().map_err(|error| Fail::fault(&error.to_string()))?;
     let head = "# How this clinic works, for the page Capacity. Written by that page; docs/capacity.md explains every value.\n";
     let (path, new) = (app.dir.join(CAPACITY_FILE), app.dir.join(format!("{CAPACITY_FILE}.new")));

@@ -88,7 +88,7 @@ async fn what_is_not_permitted_is_refused_beside_its_field_with_the_range() {
             "value",
             "each larger than the last",
         ),
-        ("/protocol/value/bracing.outgrown_rule", &[("value", "any"), ("why", "x")], "value", "unknown rule"),
+        ("/protocol/value/bracing.outgrown_rule", &[("value", "any"), ("why", "x")], "value", "Unknown rule"),
     ] {
         let refused = change(&mut browser, path, fields).await;
         assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{path} {fields:?}");

@@ -177,6 +177,12 @@ async fn closed_days_of_the_capacity_file_count_and_are_moved_with_the_first_cha
     let app = std::sync::Arc::new(app);
     let clinic = Clinic { router: plantigrade::routes::router(app.clone()), app, dir };
     let mut browser = clinic.browser_signed_in().await;
+    // Saving the places keeps the closed days.
+    let form = browser.get("/capacity").await.form("/capacity/compare");
+    let mut pairs: Vec<(&str, &str)> = form.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
+    pairs.push(("per_year", "30"));
+    assert_eq!(browser.post("/capacity/keep", &pairs).await.location(), "/capacity?done=kept");
+    assert_eq!(Settings::read(clinic.dir.path()).unwrap().closures.len(), 1);
     let fields = [("do", "add"), ("closed_from", "2025-05-01"), ("closed_why", "public holiday")];
     assert_eq!(closures(&mut browser, &fields).await.location(), "/settings?done=closed");
     let capacity = file(&clinic, "capacity.toml");

@@ -5,8 +5,15 @@ use crate::{
     clinic::Clinic,
     journey::{FIRST_VISIT, make_the_account, register, tap},
     run,
-    tab::{Browsing, Finger, Tab},
+    tab::{Browsing, Finger, Tab, Trouble},
 };
+
+/// A form was refused on purpose: the browser reports that and nothing else.
+fn refused(tab: &Tab) {
+    let troubles = tab.troubles();
+    let expected = |trouble: &Trouble| trouble.text.contains("422");
+    assert!(!troubles.is_empty() && troubles.iter().all(expected), "{troubles:?}");
+}
 
 /// Fills the form of the clinic's name and days: Tuesdays and Thursdays.
 async fn name_the_clinic(tab: &Tab) {
@@ -16,6 +23,7 @@ async fn name_the_clinic(tab: &Tab) {
     tab.click("label[for='f-days']").await;
     tab.click_on(&tab.named("Save and go on").await).await;
     tab.says("No weekday is ticked.").await;
+    refused(tab);
     for day in ["tuesday", "thursday"] {
         tab.press(Finger::Touch, &format!("label[for='f-weekday-{day}']")).await;
     }
@@ -110,6 +118,7 @@ fn a_protocol_value_changed_on_its_page_moves_the_next_steps_and_its_history_sho
         tab.type_into("#f-why", "We see every child weekly").await;
         tab.click_on(&tab.named("Save").await).await;
         tab.part_says("#f-value-error", "the smaller first; permitted: 2–21 days").await;
+        refused(&tab);
         tab.type_into("#f-value", "6").await;
         tab.type_into("#f-value-to", "8").await;
         tab.click_on(&tab.named("Save").await).await;
