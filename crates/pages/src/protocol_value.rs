@@ -92,7 +92,7 @@ fn form(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
             div.actions {
                 button.primary type="submit" name=(names::DO) value="save" { "Save" }
                 // It needs no new value, only the reason.
-                @if view.setting.changed { button type="submit" name=(names::DO) value="back" formnovalidate { "Back to the " (origin(setting)) " value, " (view.setting.built_in) } }
+                @if view.setting.changed { button type="submit" name=(names::DO) value="back" formnovalidate { "Back to the " (origin(view.setting)) " value, " (view.setting.built_in) } }
             }
         }
     }
