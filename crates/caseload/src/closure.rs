@@ -1,6 +1,6 @@
 //! Days without any clinic.
 
-use record::{Day, Weekday};
+use record::Day;
 use serde::{Deserialize, Serialize};
 use std::{fmt, str::FromStr};
 
@@ -92,35 +92,6 @@ impl FromStr for Closure {
     }
 }
 
-/// The days on which a clinic sees children: its weekdays, without the days on which it is closed.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct ClinicDays {
-    /// The weekdays; empty if any day is possible.
-    pub weekdays: Vec<Weekday>,
-    /// The days on which it is closed.
-    pub closures: Vec<Closure>,
-}
-
-impl ClinicDays {
-    /// These weekdays without any closure.
-    #[must_use]
-    pub fn on(weekdays: &[Weekday]) -> Self {
-        Self { weekdays: weekdays.to_vec(), closures: Vec::new() }
-    }
-
-    /// Whether children are seen on a day.
-    #[must_use]
-    pub fn is_held(&self, day: Day) -> bool {
-        (self.weekdays.is_empty() || self.weekdays.contains(&day.weekday())) && self.closure(day).is_none()
-    }
-
-    /// The closure of a day; `None` if the clinic is not closed on it.
-    #[must_use]
-    pub fn closure(&self, day: Day) -> Option<&Closure> {
-        self.closures.iter().find(|closure| closure.contains(day))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
@@ -142,21 +113,5 @@ mod tests {
         for line in ["", "Christmas", "2026-12-25 to 2026-12-24", "2026-12-25 to Friday"] {
             assert_eq!(line.parse::<Closure>(), Err(ClosureError), "{line}");
         }
-    }
-
-    // 2026-12-22 is a Tuesday, 2026-12-25 a Friday.
-    #[test]
-    fn the_clinic_is_held_on_its_weekdays_without_its_closures() {
-        let days = ClinicDays {
-            weekdays: vec![Weekday::Tuesday, Weekday::Friday],
-            closures: vec!["2026-12-24 to 2026-12-29 holidays".parse().unwrap()],
-        };
-        let held: Vec<bool> = ["2026-12-22", "2026-12-23", "2026-12-25", "2026-12-29", "2027-01-01"]
-            .into_iter()
-            .map(|on| days.is_held(day(on)))
-            .collect();
-        assert_eq!(held, [true, false, false, false, true]);
-        assert_eq!(days.closure(day("2026-12-24")).unwrap().why, "holidays");
-        assert!(ClinicDays::default().is_held(day("2026-12-27")), "without weekdays any day is possible");
     }
 }

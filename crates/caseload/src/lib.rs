@@ -22,14 +22,15 @@ pub mod published;
 mod queue;
 mod ready;
 mod runs;
+mod service;
 mod setting;
 mod sources;
 mod summary;
 mod tally;
 mod words;
 
-pub use calendar::{CastWindow, ClinicCalendar, Service, left_over};
-pub use closure::{ClinicDays, Closure, ClosureError};
+pub use calendar::{CastWindow, ClinicCalendar, left_over};
+pub use closure::{Closure, ClosureError};
 pub use compare::{ComparedMeasure, Comparison, Difference};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};
@@ -38,6 +39,7 @@ pub use growth::BootGrowth;
 pub use pool::{ChildPath, PathPool};
 pub use ready::ReadyClinic;
 pub use runs::simulate;
+pub use service::Service;
 pub use setting::{
     AgeBand, Boots, Bracing, Casting, Clinic, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };

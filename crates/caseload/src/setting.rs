@@ -1,7 +1,7 @@
 //! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
-use super::{Closure, SettingError};
-use record::Weekday;
+use super::{Closure, Service, SettingError};
+use record::Day;
 use serde::{Deserialize, Serialize};
 
 /// The longest file that is read, in bytes.
@@ -341,10 +341,29 @@ impl Clinic {
 }
 
 impl Setting {
-    /// The places of every clinic and list on a weekday.
+    /// The clinic or list that has the places of a service.
     #[must_use]
-    pub const fn places(&self, on: Weekday) -> u32 {
-        self.cast_clinic.places(on) + self.theatre.places(on) + self.brace_clinic.places(on)
+    pub const fn clinic_for(&self, service: Service) -> &Clinic {
+        match service {
+            Service::Cast => &self.cast_clinic,
+            Service::Theatre => &self.theatre,
+            Service::Brace => &self.brace_clinic,
+        }
+    }
+
+    /// The closure in which a day lies.
+    #[must_use]
+    pub fn closure_on(&self, day: Day) -> Option<&Closure> {
+        self.closures.iter().find(|closure| closure.contains(day))
+    }
+
+    /// The places of a service on a day; none while the clinic is closed. Absence of staff is not taken off.
+    #[must_use]
+    pub fn places_on(&self, service: Service, day: Day) -> u32 {
+        match self.closure_on(day) {
+            Some(_) => 0,
+            None => self.clinic_for(service).places(day.weekday()),
+        }
     }
 }
 

@@ -14,6 +14,15 @@ impl ClinicRecords {
         self.archive().append(entries)
     }
 
+    /// Appends entries that were planned from the records as of generation `planned_at`: all or none.
+    ///
+    /// # Errors
+    /// [`ArchiveError::ChangedMeanwhile`] where one of their children was written about since; otherwise as
+    /// [`archive::Archive::append_planned`]. Nothing is then written.
+    pub fn append_planned(&self, entries: Vec<Entry>, planned_at: u64) -> Result<Receipt, ArchiveError> {
+        self.archive().append_planned(entries, planned_at)
+    }
+
     /// The entries of a child in the order written, corrected and withdrawn ones included; empty for an
     /// unknown child.
     ///

@@ -22,6 +22,7 @@ mod progress;
 pub mod protocol;
 mod reason;
 pub mod relapse;
+mod reported;
 mod source;
 pub mod step;
 mod urgency;
@@ -37,5 +38,6 @@ pub use protocol::{
     SettingControl, SourceMark, Span, ValueRefused,
 };
 pub use reason::{CAUTION, Reason};
+pub use reported::reported_problems;
 pub use step::{Action, NextStep, Scope};
 pub use urgency::Urgency;

@@ -1,7 +1,7 @@
 //! The day of the clinic: who is expected and who came.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -19,8 +19,10 @@ pub struct DayView {
     pub rows: Vec<DayRow>,
     /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
-    /// Places of the clinic on that weekday, if the clinic has saved them.
+    /// Places of the clinic on that day, if the clinic has saved them.
     pub places: Option<u32>,
+    /// "closed: Eid", on a day on which the clinic is closed.
+    pub closed: Option<String>,
 }
 
 /// One child of the day.
@@ -64,7 +66,8 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) @if let Some(places) = view.places { " · " (places) " places" } }
+                p.tally { (tally(&view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (places) " places" } }
+                @if let Some(closed) = &view.closed { p.message.warning { "The clinic is " (closed) "." } }
             }
             (turn(frame.today, view))
         }
@@ -76,7 +79,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         @for (state, title) in GROUPS { (group(frame, view, state, title)) }
         @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Day, &title, &body)
 }
 
 fn tally(rows: &[DayRow]) -> String {
@@ -94,7 +97,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
     html! {
         div.turn {
             nav.turn-links aria-label="Days" {
-                a.button href=(link(view.on - 1)) { "Day before" }
+                a.button href=(link(view.on - 1)) { "Previous day" }
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }

@@ -1,7 +1,7 @@
 //! Find a child.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -49,7 +49,7 @@ pub fn find(frame: &Frame, view: &FindView) -> Markup {
         }
         div id="found" { (find_list(view, frame.today)) }
     };
-    frame::page(frame, "Find a child", &body)
+    frame::page(frame, HelpTopic::Find, "Find a child", &body)
 }
 
 /// How many matches are shown below the search box of every page.

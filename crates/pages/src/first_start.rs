@@ -1,6 +1,6 @@
 //! The first start after the first account: name and days of the clinic, and what to begin with.
 
-use crate::{Frame, fields::Filled, frame, parts, settings::clinic_form};
+use crate::{Frame, HelpTopic, fields::Filled, frame, parts, settings::clinic_form};
 use maud::{Markup, html};
 
 /// The form of the clinic's name and days.
@@ -19,7 +19,7 @@ pub fn first_clinic(frame: &Frame, filled: &Filled) -> Markup {
             }
         }
     };
-    frame::page(frame, "Your clinic", &body)
+    frame::page(frame, HelpTopic::Settings, "Your clinic", &body)
 }
 
 /// The three ways to begin.
@@ -51,5 +51,5 @@ pub fn first_steps(frame: &Frame, new: bool) -> Markup {
             p.actions { a.button href="/day" { "Go to the day" } a.button href="/settings" { "Settings" } }
         }
     };
-    frame::page(frame, "First steps", &body)
+    frame::page(frame, HelpTopic::Settings, "First steps", &body)
 }

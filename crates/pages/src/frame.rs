@@ -1,6 +1,6 @@
 //! The frame of every page: head, search, navigation by what a person is doing, message, footer.
 
-use crate::{assets, ink, words};
+use crate::{HelpTopic, assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
 use record::Day;
 
@@ -113,6 +113,19 @@ pub enum Message {
     Warning(String),
 }
 
+impl Message {
+    /// The same with more sentences.
+    #[must_use]
+    pub fn with(self, more: &str) -> Self {
+        let joined = |text: String| if more.is_empty() { text } else { format!("{text} {more}") };
+        match self {
+            Self::Done(text) => Self::Done(joined(text)),
+            Self::Note(text) => Self::Note(joined(text)),
+            Self::Warning(text) => Self::Warning(joined(text)),
+        }
+    }
+}
+
 impl Here {
     /// The place to which the page belongs; `None` for a page of no place.
     #[must_use]
@@ -168,12 +181,13 @@ const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
-/// A whole page. `title` is shown in the browser's tab; `body` must contain exactly one `h1`.
+/// A whole page. `topic` is the section of the manual that the page links to, `title` is shown in the browser's tab;
+/// `body` must contain exactly one `h1`.
 #[must_use]
-pub fn page(frame: &Frame, title: &str, body: &Markup) -> Markup {
+pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Markup {
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
-        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame));
+        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
@@ -197,7 +211,7 @@ fn head(frame: &Frame, title: &str) -> Markup {
     }
 }
 
-fn top(frame: &Frame) -> Markup {
+fn top(frame: &Frame, topic: HelpTopic) -> Markup {
     html! {
         header.top {
             div.top-in {
@@ -206,7 +220,10 @@ fn top(frame: &Frame) -> Markup {
                     // The page that finds has a larger box of its own.
                     @if frame.here != Here::Find { (seek()) }
                     (nav(frame.here))
-                    div.top-end { (person(user, &frame.csrf)) }
+                    div.top-end { (help_link(topic)) (person(user, &frame.csrf)) }
+                } @else {
+                    // Before signing in, only the part on signing in can be read.
+                    div.top-end { (help_link(if topic.part().is_open() { topic } else { HelpTopic::SignIn })) }
                 }
             }
             @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(place, frame.here)) }
@@ -250,6 +267,14 @@ fn own_pages(place: Place, here: Here) -> Markup {
                 @for page in pages { a href=(page.href()) aria-current=[(*page == here).then_some("page")] { (page.words()) } }
             }
         }
+    }
+}
+
+/// The link to the section of the manual about this page. It opens beside the page, because a form that is being
+/// filled in would be lost.
+fn help_link(topic: HelpTopic) -> Markup {
+    html! {
+        a.help-link href=(topic.href()) target="_blank" rel="noopener" { span aria-hidden="true" { "?" } span.sr { "Help for this page, in a new tab" } }
     }
 }
 

@@ -19,11 +19,13 @@ pub mod call;
 mod capacity;
 mod child;
 mod day;
+mod day_places;
 mod entry;
 pub mod fields;
 mod find;
 mod first_start;
 mod frame;
+mod help;
 mod import;
 mod ink;
 pub mod join;
@@ -61,10 +63,12 @@ pub use capacity::{
 };
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
-pub use entry::{Amendment, EntryView, StepShown, entry};
+pub use day_places::DayPlaces;
+pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
 pub use frame::{Frame, Here, Message, Place, page};
+pub use help::{HelpPart, HelpTopic, help};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
@@ -92,7 +96,7 @@ pub use settings::{
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
-pub use stock::{StockChild, StockView, stock};
+pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

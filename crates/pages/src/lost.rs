@@ -1,7 +1,7 @@
 //! The lost list: families who have not come and were not reached, with the attempts made and the next one.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Pager, Who},
     words,
 };
@@ -42,7 +42,7 @@ pub fn lost(frame: &Frame, view: &LostView) -> Markup {
         (parts::pager(&view.pager))
         (parts::caution())
     };
-    frame::page(frame, "Lost list", &body)
+    frame::page(frame, HelpTopic::Lost, "Lost list", &body)
 }
 
 fn lost_row(frame: &Frame, row: &LostRow) -> Markup {

@@ -1,6 +1,6 @@
 //! The protocol in force.
 
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use guidance::{ProtocolSetting, SourceMark};
 use maud::{Markup, html};
 
@@ -33,7 +33,7 @@ pub fn protocol(frame: &Frame, view: &ProtocolView<'_>) -> Markup {
         (parts::caution())
         @for group in view.settings.chunk_by(|a, b| section(a) == section(b)) { (table(group)) }
     };
-    frame::page(frame, "Protocol", &body)
+    frame::page(frame, HelpTopic::Protocol, "Protocol", &body)
 }
 
 fn section(setting: &ProtocolSetting) -> &str {

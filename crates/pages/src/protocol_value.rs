@@ -1,7 +1,7 @@
 //! One value of the protocol: what is published about it, the form that changes it, and its history.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What, settings as names},
     frame, parts,
     protocol::{mark_words, value_href},
@@ -57,7 +57,7 @@ pub fn protocol_value(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
         p.actions { a.button href="/protocol" { "All values" } a.button href="/protocol/history" { "History of the protocol" } }
         (parts::caution())
     };
-    frame::page(frame, setting.label, &body)
+    frame::page(frame, HelpTopic::Protocol, setting.label, &body)
 }
 
 /// What a built-in value is called: one without a source was never published.

@@ -1,6 +1,6 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, frame};
+use crate::{Frame, HelpTopic, frame};
 use maud::{Markup, html};
 
 /// Why a request failed.
@@ -114,5 +114,5 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             }
         }
     };
-    frame::page(frame, error.title(), &body)
+    frame::page(frame, HelpTopic::Messages, error.title(), &body)
 }

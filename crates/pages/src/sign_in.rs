@@ -1,7 +1,7 @@
 //! The sign-in page.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
 };
@@ -41,7 +41,7 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Sign in", &body)
+    frame::page(frame, HelpTopic::SignIn, "Sign in", &body)
 }
 
 fn summary(filled: &Filled) -> Markup {

@@ -1,7 +1,7 @@
 //! The page that creates the first account, opened by the one-time link.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
 };
@@ -40,5 +40,5 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
             }
         }
     };
-    frame::page(frame, "The first account", &body)
+    frame::page(frame, HelpTopic::FirstAccount, "The first account", &body)
 }

@@ -11,7 +11,7 @@ use crate::{
     settings::{self, Settings},
 };
 use caseload::Setting;
-use clinic::{CacheKey, CacheValue, ChildRecord, ClinicRecords, RecomputeCost, RecordsOptions};
+use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
@@ -203,6 +203,12 @@ impl App {
     #[must_use]
     pub fn protocol(&self) -> Arc<Protocol> {
         self.records.protocol()
+    }
+
+    /// On which days the clinic is held, and the places it saved for them.
+    #[must_use]
+    pub fn clinic_days(&self) -> ClinicDays {
+        ClinicDays { setting: self.capacity(), ..self.settings().days() }
     }
 
     /// A child's entries and what is computed from them, as known on a day. A child without entries is not

@@ -289,8 +289,8 @@ pub struct AuditArgs {
     /// Only this severity at the first cast: mild, moderate, severe, not-scored
     #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Severity::of_key(key).ok_or("expected mild, moderate, severe or not-scored"))]
     pub severity: Option<audit::Severity>,
-    /// Only this aetiology: idiopathic, complex, other-cause, positional, not-said
-    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Aetiology::of_key(key).ok_or("expected idiopathic, complex, other-cause, positional or not-said"))]
+    /// Only this aetiology: idiopathic, complex, other-cause, positional, not-recorded
+    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Aetiology::of_key(key).ok_or("expected idiopathic, complex, other-cause, positional or not-recorded"))]
     pub aetiology: Option<audit::Aetiology>,
     /// Only this side: right, left, both
     #[arg(long, value_name = "SIDE", value_parser = |key: &str| audit::Feet::of_key(key).ok_or("expected right, left or both"))]

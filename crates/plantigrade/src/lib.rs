@@ -34,6 +34,7 @@ pub mod serve;
 pub mod setting_changes;
 pub mod setting_history;
 pub mod settings;
+mod stock_file;
 pub mod web;
 
 mod identity;

@@ -7,8 +7,9 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure},
-    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK, stock::STOCK_FILE},
+    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
     settings::{self, Settings},
+    stock_file::STOCK_FILE,
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};

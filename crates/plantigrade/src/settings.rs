@@ -91,7 +91,7 @@ impl Settings {
     /// The days on which the clinic sees children.
     #[must_use]
     pub fn days(&self) -> ClinicDays {
-        ClinicDays { weekdays: self.weekdays.clone(), closures: self.closures.clone() }
+        ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
     }
 
     /// The weekdays in words.

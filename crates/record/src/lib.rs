@@ -16,6 +16,7 @@
 pub mod field;
 
 pub mod bounds;
+mod corrected_log;
 mod day;
 mod dimeglio;
 pub mod entry;
@@ -33,6 +34,7 @@ mod weekday;
 mod wire;
 
 pub use bounds::{Bound, Finding, Severity};
+pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use day::{Day, DayError, DayRange};
 pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
 pub use entry::{Entry, WireError};

@@ -1,5 +1,6 @@
 //! Brothers, sisters and twins: links that hold, who may be one, and one day for both.
 
+use caseload::{Closure, Setting};
 use clinic::{ClinicDays, ClinicRecords, RecordsOptions, shared_day};
 use guidance::{Outlook, Protocol};
 use record::*;
@@ -120,8 +121,8 @@ fn made(for_day: &str) -> Option<AppointmentMade> {
 fn one_day_is_proposed_on_which_both_are_due() {
     let today = day("2025-02-11");
     let both = |one: &Outlook, other: &Outlook, weekdays: &[Weekday]| {
-        shared_day([one, other], today, &ClinicDays::on(weekdays))
-            .map(|shared| (shared.day.to_string(), shared.expected))
+        let clinic = ClinicDays::on(weekdays);
+        shared_day([one, other], today, &clinic).map(|shared| (shared.day.to_string(), shared.expected))
     };
     let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-09", None));
     assert_eq!(both(&one, &other, &[]), Some(("2025-02-15".to_owned(), [false, false])));
@@ -132,6 +133,14 @@ fn one_day_is_proposed_on_which_both_are_due() {
     assert_eq!(both(&one, &expected, &[]), Some(("2025-02-16".to_owned(), [false, true])));
     let too = in_cast(1, "2025-02-10", made("2025-02-16"));
     assert_eq!(both(&too, &expected, &[]), None, "both come on one day already");
+    // While the clinic is closed no day suits, and after that the next one does.
+    let shut = |to: &str| {
+        let closure = Closure { from: day("2025-02-14"), to: Some(day(to)), why: String::new() };
+        let setting = Some(Setting { closures: vec![closure], ..Setting::default() });
+        shared_day([&one, &other], today, &ClinicDays { setting, ..ClinicDays::default() })
+    };
+    assert_eq!(shut("2025-02-15").map(|shared| shared.day), Some(day("2025-02-16")));
+    assert_eq!(shut("2025-02-28"), None);
     // Cast on 4 February: the next from 9 to 14; their days do not meet.
     assert_eq!(both(&one, &in_cast(2, "2025-02-04", None), &[]), None);
 }

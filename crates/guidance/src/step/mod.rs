@@ -29,6 +29,8 @@ mod tenotomy;
 mod urgent;
 mod view;
 
+pub use caution::by_gravity;
+
 use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};
 use record::{Day, DayRange, Side};

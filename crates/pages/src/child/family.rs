@@ -2,6 +2,7 @@
 
 use super::ChildView;
 use crate::{
+    DayPlaces,
     parts::{self, Who},
     words,
 };
@@ -41,13 +42,8 @@ pub struct TogetherView {
     pub purposes: [Purpose; 2],
     /// Who is expected on it already, in the same order.
     pub expected: [bool; 2],
-}
-
-/// Name and relation, whichever is recorded: "Hana Osei, mother".
-fn carer_words(carer: &Carer) -> String {
-    let relation = carer.relation.as_deref().unwrap_or_default();
-    let parts = [carer.name.trim(), relation.trim()];
-    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    /// What is booked on it, for the child and for the brother or sister.
+    pub places: [DayPlaces; 2],
 }
 
 /// The first number to call: the child's own, otherwise that of a brother or sister, saying whose it is.
@@ -55,12 +51,11 @@ pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
     let own = view.outlook.course.about.carers.iter().map(|carer| (carer, None));
     let of_siblings = view.family.siblings.iter();
     let of_siblings = of_siblings.flat_map(|one| one.carers.iter().map(move |carer| (carer, Some(&one.who))));
-    let first = own.chain(of_siblings).find_map(|(carer, of)| Some((carer, of, carer.phone.as_deref()?)));
+    let first = own.chain(of_siblings).find(|(carer, _)| carer.phone.is_some());
     html! {
         p.child-phone {
-            @if let Some((carer, of, phone)) = first {
-                "Telephone: " (parts::telephone(phone)) " " (carer_words(carer))
-                @if let Some(language) = &carer.language { ", speaks " (language) }
+            @if let Some((carer, of)) = first {
+                "Telephone: " (parts::carer_line(carer))
                 @if let Some(who) = of { " (from the record of " a href=(who.href()) { (who.shown_name()) } ")" }
             } @else { "No telephone number is recorded." }
         }
@@ -131,6 +126,7 @@ fn together_row(view: &ChildView<'_>, shared: &TogetherView) -> Markup {
     html! {
         p.together {
             strong { "One day for both: " } (words::weekday(shared.day)) ", for " (own.words()) " and for " (other.words()) " of " (name) ". "
+            (words::capital(&places_words(shared))) ". "
             @match shared.expected {
                 [true, _] => { (view.who.shown_name()) " is expected on that day already. "
                     a href={ (shared.who.href()) (appointment(shared.day, other)) } { "Make an appointment for " (name) } },
@@ -141,6 +137,12 @@ fn together_row(view: &ChildView<'_>, shared: &TogetherView) -> Markup {
             }
         }
     }
+}
+
+/// Once where both take the same places.
+fn places_words(shared: &TogetherView) -> String {
+    let [own, other] = &shared.places;
+    if own == other { own.words() } else { format!("{}; {}", own.words(), other.words()) }
 }
 
 fn appointment(day: Day, purpose: Purpose) -> String {

@@ -12,7 +12,7 @@ mod urgent;
 pub use family::{FamilyView, SiblingView, TogetherView};
 
 use crate::{
-    Frame, frame, ink, likely,
+    Frame, HelpTopic, frame, ink, likely,
     parts::{self, Who},
     words,
 };
@@ -61,7 +61,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("</section>");
         ink.markup(&other_day(who, view.outlook.course.as_of, frame.today));
     });
-    frame::page(frame, &who.shown_name(), &body)
+    frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
 }
 
 /// The page of all entries of one child, for a long history.
@@ -79,7 +79,7 @@ pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("</section>");
         ink.markup(&html! { p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } } });
     });
-    frame::page(frame, &format!("All entries: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Child, &format!("All entries: {}", who.shown_name()), &body)
 }
 
 /// Who the child is, and how to reach the family.

@@ -178,7 +178,7 @@ fn twin_note(who: &Who) -> Markup {
     html! {
         @if !who.twins.is_empty() {
             p.twin {
-                strong { "Twin, " (own) ". " } "Not to be mistaken for "
+                strong { "Twin, " (own) ". " } "Do not confuse with "
                 @for (n, twin) in who.twins.iter().enumerate() {
                     @if n > 0 { "; " }
                     a href={ "/child/" (twin.id) } { (twin.name) }

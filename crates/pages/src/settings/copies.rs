@@ -1,7 +1,7 @@
 //! Copies of the records: when the last was made, how to make one, and how to go back to one.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What, settings::FOLDER},
     frame, parts,
 };
@@ -55,5 +55,5 @@ pub fn copies(frame: &Frame, view: &CopiesView) -> Markup {
         }
         p.actions { a.button href="/settings" { "Settings" } }
     };
-    frame::page(frame, "Copies of the records", &body)
+    frame::page(frame, HelpTopic::Backup, "Copies of the records", &body)
 }

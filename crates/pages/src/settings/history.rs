@@ -1,6 +1,6 @@
 //! The history of settings: who changed what, when, from what to what, and why.
 
-use crate::{Frame, frame, parts};
+use crate::{Frame, HelpTopic, frame, parts};
 use maud::{Markup, html};
 
 /// One change.
@@ -25,6 +25,8 @@ pub struct HistoryRow {
 /// A history.
 #[derive(Debug, Clone)]
 pub struct HistoryView {
+    /// The section of the manual about it.
+    pub topic: HelpTopic,
     /// The heading.
     pub title: &'static str,
     /// What stands in it.
@@ -53,7 +55,7 @@ pub fn setting_history(frame: &Frame, view: &HistoryView) -> Markup {
         @if view.left_out > 0 { p { (view.left_out) " earlier changes are in the file " code { (view.file) } " in the folder of the records." } }
         p.actions { a.button href=(view.back.0) { (view.back.1) } }
     };
-    frame::page(frame, view.title, &body)
+    frame::page(frame, view.topic, view.title, &body)
 }
 
 /// The table of changes.

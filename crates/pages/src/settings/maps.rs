@@ -1,7 +1,7 @@
 //! The import maps that the clinic saved: what the columns of its sheets mean.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, settings::MAP},
     frame, parts,
 };
@@ -57,7 +57,7 @@ pub fn import_maps(frame: &Frame, view: &ImportMapsView) -> Markup {
         }
         p.actions { a.button href="/settings" { "Settings" } a.button href="/import" { "Import a file" } }
     };
-    frame::page(frame, "Import maps", &body)
+    frame::page(frame, HelpTopic::Settings, "Import maps", &body)
 }
 
 fn map(frame: &Frame, row: &ImportMapRow, deleted: bool) -> Markup {

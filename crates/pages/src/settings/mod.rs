@@ -12,7 +12,7 @@ pub use history::{HistoryRow, HistoryView, setting_history};
 pub use maps::{ImportMapRow, ImportMapsView, import_maps};
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{
         self, Field, Filled, What,
         settings::{CLOSED_FROM, CLOSED_TO, CLOSED_WHY, CLOSURE},
@@ -81,7 +81,7 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
         }
         (elsewhere())
     };
-    frame::page(frame, "Settings", &body)
+    frame::page(frame, HelpTopic::Settings, "Settings", &body)
 }
 
 fn closures(frame: &Frame, view: &SettingsView) -> Markup {

@@ -3,6 +3,7 @@
 
 mod child;
 mod forms;
+mod help;
 mod html;
 mod likely;
 mod results;

@@ -143,7 +143,7 @@ fn write(data: &DataArgs, id: ImportId, reason: String) -> Result<UndoPlan, Fail
     let protocol = app::protocol(&dir)?;
     let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
     let stamp = importing::command_line_stamp(&records, clock)?;
-    let stamp = UndoStamp { at: stamp.at, by: stamp.by, site: stamp.site, reason };
+    let stamp = UndoStamp { on: stamp.today, at: stamp.at, by: stamp.by, site: stamp.site, reason };
     Ok(records.undo_import(id, &stamp, clock.id(), &mut |_| {})?)
 }
 

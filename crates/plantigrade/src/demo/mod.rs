@@ -17,6 +17,7 @@ mod second_scores;
 mod simulated;
 mod stock;
 mod story;
+mod twins;
 mod wear;
 
 pub use planted::count as planted_count;

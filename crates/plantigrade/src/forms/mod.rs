@@ -12,7 +12,7 @@ mod stock;
 mod visit;
 pub mod wear;
 
-pub use brace_fitting::{brace_measures, brace_settings};
+pub use brace_fitting::{brace_measures, brace_settings, with_listed_lengths};
 pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
 pub use person::{FilledPerson, person};

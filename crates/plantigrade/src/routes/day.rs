@@ -51,8 +51,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     let user = visitor.user()?;
     let (view, left_out) = work(&app, move |app| view(app, on, user)).await?;
     let mut frame = app.frame(&visitor, Here::Day);
-    let closed = closed_message(&app, on, view.rows.len());
-    frame.message = closed.or_else(|| query.done.as_deref().and_then(message));
+    frame.message = query.done.as_deref().and_then(message);
     if left_out > 0 {
         let text = format!(
             "{left_out} more children are expected on this day than are shown here. Find them by name."
@@ -60,17 +59,6 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
         frame.message = Some(Message::Warning(text));
     }
     shown(pages::day(&frame, &view))
-}
-
-/// That the clinic is closed on the day, and that children are expected all the same.
-fn closed_message(app: &App, on: Day, expected: usize) -> Option<Message> {
-    let days = app.settings().days();
-    let closed = format!("The clinic is closed on this day: {}.", days.closure(on)?.reason());
-    Some(match expected {
-        0 => Message::Note(closed),
-        1 => Message::Warning(format!("{closed} One child is expected all the same.")),
-        n => Message::Warning(format!("{closed} {n} children are expected all the same.")),
-    })
 }
 
 /// What was just saved, from a fixed list.
@@ -102,9 +90,9 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    let closed = app.settings().days().closure(on).is_some();
-    let places = app.capacity().map(|setting| if closed { 0 } else { setting.places(on.weekday()) });
-    Ok((DayView { on, rows, near, places }, left_out))
+    let clinic = app.clinic_days();
+    let (places, closed) = (clinic.places(on, None), clinic.closure_words(on));
+    Ok((DayView { on, rows, near, places, closed }, left_out))
 }
 
 /// The child's appointments of that day, with phase and next steps.

@@ -11,7 +11,7 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
-use pages::RequestError;
+use pages::{HelpPart, RequestError};
 use std::net::{IpAddr, SocketAddr};
 
 /// A cookie of this program. Browsers keep cookies by machine and not by port, so that the invented clinic has
@@ -88,7 +88,11 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
 
 /// Paths that need no sign-in.
 fn is_open(path: &str) -> bool {
-    path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
+    let manual = path.strip_prefix("/help/").and_then(HelpPart::from_key);
+    path == "/sign-in"
+        || path.starts_with("/start/")
+        || path.starts_with("/demo/")
+        || manual.is_some_and(HelpPart::is_open)
 }
 
 fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {

@@ -17,6 +17,7 @@ mod find;
 mod first_steps;
 mod forecasts;
 mod gate;
+mod help;
 mod import;
 mod import_maps;
 mod import_pairs;
@@ -35,6 +36,7 @@ mod sign_in;
 mod start;
 mod steps;
 pub(crate) mod stock;
+mod stock_of_entry;
 mod submission;
 mod visit;
 mod visit_outcome;
@@ -99,6 +101,8 @@ pub fn page_paths() -> Vec<&'static str> {
 fn pages() -> Vec<Route> {
     vec![
         ("/start/{token}", get(start::form).post(start::set_up)),
+        ("/help", get(help::contents)),
+        ("/help/{part}", get(help::part)),
         ("/sign-in", get(sign_in::form).post(sign_in::sign_in)),
         ("/day", get(day::page)),
         ("/calls", get(call::list)),
@@ -168,6 +172,7 @@ fn actions() -> Vec<Route> {
         ("/child/{id}/entry/{entry}/correct", post(entry::correct)),
         ("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw)),
         ("/child/{id}/entry/{entry}/take-back", post(entry::take_back)),
+        ("/child/{id}/entry/{entry}/stock", post(stock_of_entry::save)),
         ("/stock/text", post(stock::save_text)),
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),

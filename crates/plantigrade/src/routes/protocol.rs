@@ -11,7 +11,7 @@ use crate::{
 use axum::extract::{Path, Query, State};
 use guidance::{Protocol, SettingControl};
 use pages::{
-    Frame, Here, HistoryView, Message, ProtocolValueView, ProtocolView,
+    Frame, HelpTopic, Here, HistoryView, Message, ProtocolValueView, ProtocolView,
     fields::{self, Filled, settings as names},
 };
 use serde::Deserialize;
@@ -119,6 +119,7 @@ pub async fn history(State(app): State<Shared>, visitor: Visitor) -> PageResult 
         None => (change.key.clone(), None),
     };
     let view = HistoryView {
+        topic: HelpTopic::Protocol,
         title: "History of the protocol",
         about: "Every change of a value: who made it, when, and why. Nothing here can be changed.",
         back: ("/protocol", "Protocol"),

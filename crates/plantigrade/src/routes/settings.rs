@@ -11,7 +11,7 @@ use crate::{
 use axum::extract::{Query, State};
 use clinic::Closure;
 use pages::{
-    ClosureRow, Frame, Here, HistoryRow, HistoryView, Message, SettingsView,
+    ClosureRow, Frame, HelpTopic, Here, HistoryRow, HistoryView, Message, SettingsView,
     fields::{self, Filled, settings as names},
 };
 use record::{Day, DayRange, Weekday};
@@ -127,6 +127,7 @@ pub async fn history(State(app): State<Shared>, visitor: Visitor) -> PageResult 
         clinic_history::history(&app.dir).map_err(|error| Fail::fault(&format!("the history: {error}")))
     });
     let view = HistoryView {
+        topic: HelpTopic::Settings,
         title: "History of the settings",
         about: "Every change of the clinic’s name, its days, its closed days and the time without use. Nothing here can be changed.",
         back: ("/settings", "Settings"),
@@ -160,6 +161,7 @@ pub(super) fn history_view(
         HistoryRow { what, href, when: clock::local_words(at), who: name, from, to, why }
     };
     HistoryView {
+        topic: HelpTopic::Settings,
         title: "History",
         about: "",
         back: ("/settings", "Settings"),
@@ -216,9 +218,9 @@ const DAYS_LISTED: usize = 10;
 
 fn closure_row(app: &App, closure: Closure, today: Day) -> Result<ClosureRow, Fail> {
     let days = DayRange::new(closure.from.max(today), closure.last());
-    let mut expected = Vec::new();
+    let (clinic, mut expected) = (app.clinic_days(), Vec::new());
     for (day, _) in app.records.appointments_per_day(days)? {
-        let booked = app.records.bookings(day, None)?.booked;
+        let booked = app.records.room(&clinic, day, None)?.bookings.booked;
         if booked > 0 && expected.len() < DAYS_LISTED {
             expected.push((day, booked));
         }
@@ -238,7 +240,7 @@ fn doubts(app: &App, weekdays: &[Weekday]) -> Vec<String> {
                 "The capacity page has places on {word}s, on which the clinic is not held."
             ));
         }
-        let none = held && setting.places(day) == 0;
+        let none = held && clinics + setting.theatre.places(day) == 0;
         none.then(|| format!("The clinic is held on {word}s, for which the capacity page has no places."))
     };
     Weekday::ALL.into_iter().filter_map(doubt).collect()

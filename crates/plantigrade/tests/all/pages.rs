@@ -77,6 +77,10 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/attention/lost",
         "/calls",
         "/calls?on=2025-03-01",
+        "/help",
+        "/help/signs",
+        "/help/picture",
+        "/help/words",
     ] {
         let page = browser.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);

@@ -9,7 +9,10 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 27] = [
+const STRANGERS_SEE_NOTHING: [&str; 30] = [
+    "/help",
+    "/help/signs",
+    "/help/words",
     "/",
     "/day",
     "/attention",

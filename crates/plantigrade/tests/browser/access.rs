@@ -139,6 +139,7 @@ fn wanted(name: &str) -> bool {
 /// Looks at the page as it stands.
 async fn look(tab: &Tab, stop: &Stop, found: &mut Found) {
     found.visited.extend(answered_by(&tab.path().await));
+    helps(tab, stop, found).await;
     for (width, height) in WINDOWS {
         tab.size(width, height).await;
         for theme in THEMES {
@@ -165,6 +166,22 @@ async fn look(tab: &Tab, stop: &Stop, found: &mut Found) {
         if !meant {
             found.add(stop.name, format!("the browser says: {} ({:?})", trouble.text, trouble.url), "any");
         }
+    }
+}
+
+/// Notes a page without a link to its section of the manual, or with one that leads nowhere.
+async fn helps(tab: &Tab, stop: &Stop, found: &mut Found) {
+    let expression = "(async () => {
+        const link = document.querySelector('header .help-link');
+        if (!link) return 'no link to the manual';
+        if (!link.checkVisibility() || !link.innerText.includes('Help for this page')) return 'the link to the manual cannot be seen or has no name';
+        const [path, anchor] = link.getAttribute('href').split('#');
+        const answer = await fetch(path);
+        if (answer.status !== 200 || answer.redirected) return `the manual answers ${answer.status} to ${path}`;
+        const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
+        return anchor && page.getElementById(anchor) ? null : `the manual has no section ${path}#${anchor}`; })()";
+    if let Some(why) = tab.eval::<Option<String>>(expression).await {
+        found.add(stop.name, why, "any");
     }
 }
 

@@ -86,7 +86,7 @@ fn the_first_start_from_nothing_to_the_first_visit() {
         tab.says("Thursday 23 May 2024").await;
         tab.part_says(".day-row", "Isaura Quillfeather").await;
         tab.go(&clinic.at("/day?on=2024-05-21")).await;
-        tab.says("The clinic is closed on this day: training.").await;
+        tab.says("The clinic is closed: training.").await;
         assert!(tab.troubles().is_empty(), "the browser complains: {:?}", tab.troubles());
         browsing.close().await;
     });

@@ -81,6 +81,7 @@ H953;Okafor-Lund Sunniva;20/03/2024;02/04/2024;D;0,5;5;plâtre;جيد
 pub fn outside() -> Vec<Stop> {
     vec![
         stop("sign-in", Way::Path("/sign-in"), "Sign in"),
+        stop("help-sign-in", Way::Path("/help/sign-in"), "The first account"),
         refused(
             "sign-in-refused",
             Way::Sent(
@@ -101,6 +102,7 @@ pub fn first_start(link: &str) -> Vec<Stop> {
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
+    stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
     stops
@@ -200,6 +202,16 @@ fn of_lists() -> Vec<Stop> {
         ),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
+}
+
+fn of_the_manual() -> Vec<Stop> {
+    pages::HelpPart::ALL
+        .into_iter()
+        .map(|part| {
+            let (path, title) = (part.href().leak(), part.title());
+            stop(format!("help-{}", part.key()).leak(), Way::Path(path), title)
+        })
+        .collect()
 }
 
 /// Pages of bringing in a sheet, in the order in which a person meets them.

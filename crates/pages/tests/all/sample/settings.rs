@@ -4,7 +4,7 @@ use super::{day, frame};
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
-    ClosureRow, CopiesView, Here, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, Message,
+    ClosureRow, CopiesView, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, Message,
     ProtocolValueView, SettingsView,
     fields::{Filled, settings as names},
 };
@@ -72,6 +72,7 @@ fn clinic() -> Vec<(&'static str, Markup)> {
         ..view()
     };
     let history = HistoryView {
+        topic: HelpTopic::Settings,
         title: "History of the settings",
         about: "Every change of the clinic’s name, its days, its closed days and the time without use. Nothing here can be changed.",
         back: ("/settings", "Settings"),
@@ -146,6 +147,7 @@ fn values() -> Vec<(&'static str, Markup)> {
         .wrong(names::VALUE, "6–30 days is outside the permitted range, 2–21 days.");
     let range = "casting.interval_range_days";
     let all = HistoryView {
+        topic: HelpTopic::Protocol,
         title: "History of the protocol",
         about: "Every change of a value: who made it, when, and why. Nothing here can be changed.",
         back: ("/protocol", "Protocol"),
