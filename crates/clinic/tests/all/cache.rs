@@ -173,8 +173,10 @@ fn another_protocol_in_force_leaves_nothing_of_the_earlier_one() {
     let boots = "[[boots]]\nlabel = \"boot 100\"\ninner_mm = 100\nin_store = 2\n";
     let (stock, window) = (Stock::read(boots).unwrap(), DayRange::new(today(), today() + 91));
     let steps = |records: &ClinicRecords| format!("{:?}", known(records, 1).outlook.steps);
+    // The rows with the plan from which losses are computed.
     let results = |records: &ClinicRecords| {
-        format!("{:?}", records.results(&basis(records)).unwrap().unwrap().children)
+        let rows = records.results(&basis(records)).unwrap().unwrap();
+        format!("{:?} {:?}", rows.basis(), rows.children)
     };
     let listed = |records: &ClinicRecords| format!("{:?}", records.children(None, None, 0, 100).unwrap().0);
     let needs =
