@@ -1,7 +1,7 @@
 //! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
 use super::{Closure, Service, SettingError};
-use record::Day;
+use record::{Day, Weekday};
 use serde::{Deserialize, Serialize};
 
 /// The longest file that is read, in bytes.
