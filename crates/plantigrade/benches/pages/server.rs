@@ -67,7 +67,7 @@ pub fn build(dir: &Path, children: usize) -> Built {
     let mut children: Vec<_> = summaries.iter().map(|summary| summary.child).collect();
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
-    Built { cookie: format!("session={}", token.text()), children }
+    Built { cookie: format!("invented-session={}", token.text()), children }
 }
 
 /// How a server is to be started.

@@ -108,7 +108,7 @@ pub async fn save(
         let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
         if let Some(asked) = ask_if_closed(app, visit.appointment(), names::NEXT_OTHER_DAY, &filled) {
-            return Ok((ConfirmOutcome::Ask(asked), others, filled));
+            return Ok((ConfirmOutcome::Ask(asked), others, String::new(), filled));
         }
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);

@@ -63,9 +63,7 @@ fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
             day: today() + 7,
             purpose: record::Purpose::Review,
             why: "first check of the brace".into(),
-            booked: 3,
-            without_purpose: 0,
-            places: None,
+            places: pages::DayPlaces { booked: 3, ..pages::DayPlaces::default() },
         }],
         measures: Filled::default()
             .with("right.foot_length_mm", "9")
