@@ -170,7 +170,8 @@ fn save_form(
     let (Some(on), Ok(bodies), true) = (on, bodies, errors.is_empty()) else {
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
-    let made = bodies.iter().find_map(|body| if let Body::AppointmentMade(made) = body { Some(made) } else { None });
+    let made =
+        bodies.iter().find_map(|body| if let Body::AppointmentMade(made) = body { Some(made) } else { None });
     let for_day = made.map(|made| made.for_day);
     if let Some(asked) = ask_if_closed(app, for_day, "for_day", filled) {
         return Ok(Err(asked));
