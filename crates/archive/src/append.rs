@@ -63,8 +63,8 @@ impl Archive {
     /// Nothing is then written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
         let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
-        let summarise = self.summarise();
-        self.writer()?.run(move |conn| insert(conn, &rows, &summarise))
+        let summarising = self.summarising();
+        self.writer()?.run(move |conn| insert(conn, &rows, &summarising.now()))
     }
 
     /// Appends entries that were planned from the records as of generation `planned_at`: all or none. Where one
@@ -75,10 +75,10 @@ impl Archive {
     /// [`Archive::append`].
     pub fn append_planned(&self, entries: Vec<Entry>, planned_at: u64) -> Result<Receipt, ArchiveError> {
         let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
-        let (summarise, watch) = (self.summarise(), self.shared_watch());
+        let (summarising, watch) = (self.summarising(), self.shared_watch());
         // Alone, because the watch does not know of another job that shares the commit.
         let answered = self.writer()?.begin_alone(move |conn| {
-            let receipt = insert(conn, &rows, &summarise)?;
+            let receipt = insert(conn, &rows, &summarising.now())?;
             unchanged_since(&watch, &receipt, planned_at)?;
             Ok(receipt)
         })?;
@@ -106,9 +106,9 @@ impl Archive {
         more: impl FnOnce(&Connection, &Receipt) -> Result<(), ArchiveError> + Send + 'static,
     ) -> Result<Receipt, ArchiveError> {
         let (tell, told) = mpsc::channel();
-        let summarise = self.summarise();
+        let summarising = self.summarising();
         let answered = self.writer()?.begin_alone(move |conn| {
-            let receipt = import(conn, entries, &summarise, &tell)?;
+            let receipt = import(conn, entries, &summarising.now(), &tell)?;
             more(conn, &receipt)?;
             Ok(receipt)
         })?;

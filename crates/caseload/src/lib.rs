@@ -9,6 +9,7 @@
 
 mod calendar;
 mod check;
+mod closure;
 mod compare;
 mod current;
 pub mod draws;
@@ -29,6 +30,7 @@ mod tally;
 mod words;
 
 pub use calendar::{CastWindow, ClinicCalendar, left_over};
+pub use closure::{Closure, ClosureError};
 pub use compare::{ComparedMeasure, Comparison, Difference};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};
@@ -39,7 +41,7 @@ pub use ready::ReadyClinic;
 pub use runs::simulate;
 pub use service::Service;
 pub use setting::{
-    AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
+    AgeBand, Boots, Bracing, Casting, Clinic, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };
 pub use sources::{SettingValue, setting_values};
 pub use summary::{CaseloadSummary, RunBand, ServiceWeek, Share, SizeNeed, WaitSummary};

@@ -1,6 +1,6 @@
 //! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
-use super::{Service, SettingError};
+use super::{Closure, Service, SettingError};
 use record::{Day, Weekday};
 use serde::{Deserialize, Serialize};
 
@@ -200,20 +200,6 @@ pub struct Boots {
     pub bar_step_mm: u32,
 }
 
-/// Days without any clinic, both ends included.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Closure {
-    /// First day.
-    pub from: Day,
-    /// Last day; the first if it is missing.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<Day>,
-    /// The reason, for the reader.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub why: String,
-}
-
 impl Default for Setting {
     /// An example, not advice: two cast mornings of 8 places, one list of 4, one brace clinic of 16.
     fn default() -> Self {
@@ -378,20 +364,6 @@ impl Setting {
             Some(_) => 0,
             None => self.clinic_for(service).places(day.weekday()),
         }
-    }
-}
-
-impl Closure {
-    /// Whether a day lies in it.
-    #[must_use]
-    pub fn contains(&self, day: Day) -> bool {
-        (self.from..=self.last()).contains(&day)
-    }
-
-    /// The last day.
-    #[must_use]
-    pub fn last(&self) -> Day {
-        self.to.unwrap_or(self.from)
     }
 }
 

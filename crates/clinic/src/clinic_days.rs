@@ -2,19 +2,34 @@
 
 use crate::ClinicRecords;
 use archive::ArchiveError;
-use caseload::{Service, Setting};
+use caseload::{Closure, Service, Setting};
 use record::{Day, Purpose, Weekday};
 
-/// The clinic's weekdays, and its capacity setting if it saved one.
+/// The clinic's weekdays, the days on which it is closed, and its capacity setting if it saved one.
 #[derive(Debug, Clone, Default)]
 pub struct ClinicDays {
     /// The weekdays on which the clinic is held. Without any, it is held on every day.
     pub weekdays: Vec<Weekday>,
-    /// Places by weekday, and closures. Never the built-in example.
+    /// The days on which it is closed, as they are saved with the clinic's settings.
+    pub closures: Vec<Closure>,
+    /// Places by weekday, with the same closures. Never the built-in example.
     pub setting: Option<Setting>,
 }
 
 impl ClinicDays {
+    /// These weekdays without any closure.
+    #[must_use]
+    pub fn on(weekdays: &[Weekday]) -> Self {
+        Self { weekdays: weekdays.to_vec(), ..Self::default() }
+    }
+
+    /// The closure in which a day lies.
+    #[must_use]
+    pub fn closure(&self, day: Day) -> Option<&Closure> {
+        let of_setting = || self.setting.as_ref()?.closure_on(day);
+        self.closures.iter().find(|closure| closure.contains(day)).or_else(of_setting)
+    }
+
     /// Whether the clinic is held on a day: one of its weekdays, and not closed.
     #[must_use]
     pub fn is_held(&self, day: Day) -> bool {
@@ -30,7 +45,7 @@ impl ClinicDays {
     /// "closed: Eid" on a day in a closure, "closed" where no reason is written down; `None` on any other day.
     #[must_use]
     pub fn closure_words(&self, day: Day) -> Option<String> {
-        let why = self.setting.as_ref()?.closure_on(day)?.why.trim();
+        let why = self.closure(day)?.why.trim();
         Some(if why.is_empty() { "closed".to_owned() } else { format!("closed: {why}") })
     }
 
@@ -38,6 +53,9 @@ impl ClinicDays {
     #[must_use]
     pub fn places(&self, day: Day, service: Option<Service>) -> Option<u32> {
         let setting = self.setting.as_ref()?;
+        if self.is_closed(day) {
+            return Some(0);
+        }
         let all = || Service::ALL.into_iter().map(|service| setting.places_on(service, day)).sum();
         Some(service.map_or_else(all, |service| setting.places_on(service, day)))
     }

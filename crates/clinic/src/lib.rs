@@ -42,6 +42,7 @@ pub use archive::{
     FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session,
     Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
+pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};

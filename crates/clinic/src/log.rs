@@ -3,6 +3,7 @@
 use crate::ClinicRecords;
 use archive::{ArchiveError, Receipt, VerifyReport};
 use record::{ChildId, Entry, EntryId, Timestamp, UserId};
+use std::path::Path;
 
 impl ClinicRecords {
     /// Appends entries in one durable transaction: all of them or none. They are on disk when it returns.
@@ -71,6 +72,14 @@ impl ClinicRecords {
     /// As [`archive::Archive::erase`].
     pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
         self.archive().erase(entry, reason, by, at)
+    }
+
+    /// Copies the present records to one file, also while they are in use.
+    ///
+    /// # Errors
+    /// As [`archive::Archive::back_up`].
+    pub fn back_up(&self, to: &Path) -> Result<(), ArchiveError> {
+        self.archive().back_up(to)
     }
 
     /// Checks the hash chain of every site and the database file.

@@ -1,4 +1,4 @@
-//! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
+//! Proposals for the next appointment, from the protocol's window and the days of the clinic.
 
 use crate::ClinicDays;
 use guidance::{Action, Outlook, Urgency};
@@ -120,7 +120,7 @@ mod tests {
     }
 
     fn days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<String> {
-        let clinic = ClinicDays { weekdays: weekdays.to_vec(), setting: None };
+        let clinic = ClinicDays::on(weekdays);
         clinic_days(window, on, |day| clinic.is_held(day)).iter().map(Day::to_string).collect()
     }
 
@@ -156,7 +156,7 @@ mod tests {
         let closed = |from: &str, to: &str| {
             let closure = Closure { from: day(from), to: Some(day(to)), why: "painting".into() };
             let setting = Setting { closures: vec![closure], ..Setting::default() };
-            let clinic = ClinicDays { weekdays: vec![Weekday::Tuesday], setting: Some(setting) };
+            let clinic = ClinicDays { setting: Some(setting), ..ClinicDays::on(&[Weekday::Tuesday]) };
             let window = DayRange { from: on + 5, to: on + 9 };
             let days = clinic_days(window, on, |day| clinic.is_held(day));
             days.iter().map(Day::to_string).collect::<Vec<_>>()

@@ -34,7 +34,8 @@ pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
 pub use outlook::{Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{
-    EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, SourceMark, Span,
+    ChangedFile, EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule,
+    SettingControl, SourceMark, Span, ValueRefused,
 };
 pub use reason::{CAUTION, Reason};
 pub use reported::reported_problems;

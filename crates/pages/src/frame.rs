@@ -75,6 +75,8 @@ pub enum Here {
     People,
     /// The own account.
     Account,
+    /// The clinic's settings.
+    Settings,
     /// None of them.
     Elsewhere,
 }
@@ -97,6 +99,7 @@ impl Place {
                 Here::Protocol,
                 Here::Import,
                 Here::People,
+                Here::Settings,
             ],
         }
     }
@@ -168,6 +171,7 @@ impl Here {
             Self::Theatre => "/theatre",
             Self::People => "/people",
             Self::Account => "/account",
+            Self::Settings => "/settings",
             Self::Child | Self::Elsewhere => "/",
         }
     }
@@ -185,6 +189,7 @@ impl Here {
             Self::Stock => Some(Right::KeepStock),
             Self::Results => Some(Right::SeeResults),
             Self::People => Some(Right::ManagePeople),
+            Self::Settings => Some(Right::ChangeSettings),
             Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
     }
@@ -210,6 +215,7 @@ impl Here {
             Self::Theatre => "Tenotomies",
             Self::People => "People",
             Self::Account => "Your account",
+            Self::Settings => "Settings",
             Self::Child | Self::Elsewhere => "",
         }
     }

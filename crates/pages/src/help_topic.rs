@@ -220,6 +220,8 @@ topics! {
     People => Running, "people";
     /// The own account.
     Account => Running, "account";
+    /// The clinic's settings.
+    Settings => Running, "settings";
     /// What a message means.
     Messages => Running, "messages";
     /// How to look for each sign.

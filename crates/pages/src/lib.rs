@@ -24,6 +24,7 @@ mod day_places;
 mod entry;
 pub mod fields;
 mod find;
+mod first_start;
 mod frame;
 mod help;
 mod help_topic;
@@ -38,11 +39,13 @@ mod past_imports;
 pub mod people;
 pub mod picture;
 mod protocol;
+mod protocol_value;
 pub mod put_off;
 mod register;
 mod request_error;
 mod results;
 mod second_score;
+pub mod settings;
 pub mod siblings;
 mod sign_in;
 mod start;
@@ -71,6 +74,7 @@ pub use day::{DayRow, DayView, day};
 pub use day_places::DayPlaces;
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
+pub use first_start::{first_clinic, first_steps};
 pub use frame::{Frame, Here, Message, Place, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
@@ -86,6 +90,7 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use protocol::{ProtocolView, protocol};
+pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
@@ -94,6 +99,10 @@ pub use results::{
     definitions, figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
+pub use settings::{
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SettingsView, copies,
+    import_maps, setting_history, settings,
+};
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};

@@ -47,7 +47,7 @@ fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, R
 /// The account of a person who gives the password.
 fn signed_in(name: &str, from_stdin: bool, data: &DataArgs) -> Result<Account, Failure> {
     let dir = data.dir()?;
-    let (protocol, _) = app::protocol(&dir)?;
+    let protocol = app::protocol(&dir)?;
     let accounts = ClinicRecords::open_for_reading(&dir, protocol)?.accounts();
     let password = read_password(name, from_stdin)?;
     let account = accounts.account_by_name(name)?;

@@ -8,6 +8,7 @@ use crate::{
     demo,
     exit::{Exit, Failure},
     routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
+    settings::{self, Settings},
     stock_file::STOCK_FILE,
     web::Shared,
 };
@@ -82,8 +83,12 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
 /// # Errors
 /// When the folder cannot be used.
 pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode) -> Result<App, Failure> {
-    let mut app = App::open(dir, clock, mode)?;
-    demo::CLINIC.clone_into(&mut app.settings.name);
+    let app = App::open(dir, clock, mode)?;
+    let named = Settings { name: demo::CLINIC.to_owned(), ..Settings::default() };
+    let text = named.written_over("").map_err(Failure::failed)?;
+    std::fs::write(dir.join(settings::FILE_NAME), text)
+        .map_err(|error| Failure::failed(format!("The invented settings could not be written: {error}.")))?;
+    app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for part in demo::clinic_in_parts(children, seed, clock.today()) {
         app.records.import(part, &mut |_| {})?;
     }

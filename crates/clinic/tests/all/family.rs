@@ -121,7 +121,7 @@ fn made(for_day: &str) -> Option<AppointmentMade> {
 fn one_day_is_proposed_on_which_both_are_due() {
     let today = day("2025-02-11");
     let both = |one: &Outlook, other: &Outlook, weekdays: &[Weekday]| {
-        let clinic = ClinicDays { weekdays: weekdays.to_vec(), setting: None };
+        let clinic = ClinicDays::on(weekdays);
         shared_day([one, other], today, &clinic).map(|shared| (shared.day.to_string(), shared.expected))
     };
     let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-09", None));
@@ -137,7 +137,7 @@ fn one_day_is_proposed_on_which_both_are_due() {
     let shut = |to: &str| {
         let closure = Closure { from: day("2025-02-14"), to: Some(day(to)), why: String::new() };
         let setting = Some(Setting { closures: vec![closure], ..Setting::default() });
-        shared_day([&one, &other], today, &ClinicDays { weekdays: Vec::new(), setting })
+        shared_day([&one, &other], today, &ClinicDays { setting, ..ClinicDays::default() })
     };
     assert_eq!(shut("2025-02-15").map(|shared| shared.day), Some(day("2025-02-16")));
     assert_eq!(shut("2025-02-28"), None);

@@ -6,6 +6,7 @@
 
 mod filled;
 mod kinds;
+pub mod settings;
 pub mod visit;
 
 pub use filled::{Field, FieldError, Filled, What};

@@ -5,7 +5,10 @@ use clinic::{Accounts, ArchiveError, Session};
 use record::{Right, Roles, Timestamp, UserId};
 use std::{
     collections::HashMap,
-    sync::{Arc, Mutex},
+    sync::{
+        Arc, Mutex,
+        atomic::{AtomicI64, Ordering},
+    },
 };
 
 /// The longest duration of a session, even if it is used.
@@ -50,7 +53,7 @@ struct CachedSession {
 /// The sessions of this server.
 pub struct Sessions {
     accounts: Accounts,
-    idle_seconds: i64,
+    idle_seconds: AtomicI64,
     cached: Mutex<HashMap<[u8; 32], CachedSession>>,
 }
 
@@ -58,7 +61,13 @@ impl Sessions {
     /// The sessions stored with these records; a session ends after `idle_minutes` without use.
     #[must_use]
     pub fn new(accounts: Accounts, idle_minutes: u32) -> Self {
-        Self { accounts, idle_seconds: i64::from(idle_minutes) * 60, cached: Mutex::default() }
+        let idle_seconds = AtomicI64::new(i64::from(idle_minutes) * 60);
+        Self { accounts, idle_seconds, cached: Mutex::default() }
+    }
+
+    /// Sessions, those that have begun too, end after this time without use from now on.
+    pub fn set_idle_minutes(&self, minutes: u32) {
+        self.idle_seconds.store(i64::from(minutes) * 60, Ordering::Relaxed);
     }
 
     /// Begins a session and returns the token for the browser.
@@ -171,7 +180,7 @@ impl Sessions {
 
     /// When a session ends, from its beginning and its last use.
     fn end(&self, began: Timestamp, last_used: Timestamp) -> Timestamp {
-        let idle = last_used.seconds().saturating_add(self.idle_seconds);
+        let idle = last_used.seconds().saturating_add(self.idle_seconds.load(Ordering::Relaxed));
         Timestamp::from_seconds(idle.min(began.seconds().saturating_add(LONGEST_SECONDS)))
     }
 }

@@ -92,7 +92,7 @@ fn read(args: &ImportArgs, file: &Path) -> Result<UploadedSheet, Failure> {
 
 /// What would be brought in. Where there are no records yet every child is new.
 fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
-    let (protocol, _) = app::protocol(dir)?;
+    let protocol = app::protocol(dir)?;
     let records = match ClinicRecords::open_for_reading(dir, protocol) {
         Ok(records) => Some(records),
         Err(ArchiveError::NoRecords(_)) => None,
@@ -111,7 +111,7 @@ fn bring_in(
     clock: Clock,
     signed_in: Option<UserId>,
 ) -> Result<Report, Failure> {
-    let (protocol, _) = app::protocol(dir)?;
+    let protocol = app::protocol(dir)?;
     let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
     let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
     let bar = bar(sheet);

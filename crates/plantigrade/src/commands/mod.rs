@@ -64,7 +64,7 @@ struct Reading {
 impl Reading {
     fn open(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
-        let (protocol, _) = app::protocol(&dir)?;
+        let protocol = app::protocol(&dir)?;
         let records = ClinicRecords::open_for_reading(&dir, protocol)?;
         Ok(Self { records, clock: Clock::new(data.today) })
     }

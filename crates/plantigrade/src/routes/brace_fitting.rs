@@ -59,7 +59,7 @@ pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Pat
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let stock = stock_file::in_force(app).unwrap_or_default();
-        let fit = BraceFit::of(&known.outlook.course, app.protocol(), &stock);
+        let fit = BraceFit::of(&known.outlook.course, &app.protocol(), &stock);
         let view = view(app, &known, (&fit, &stock), None, (None, None));
         Ok(pages::brace_sheet(&frame, &view))
     });
@@ -76,8 +76,8 @@ fn shown(
     let known = app.known(child, app.clock.today())?;
     let stock = stock_file::in_force(app).unwrap_or_default();
     let course = &known.outlook.course;
-    let fit = BraceFit::of(course, app.protocol(), &stock);
-    let outgrowing = Outgrowing::of(course, app.protocol());
+    let fit = BraceFit::of(course, &app.protocol(), &stock);
+    let outgrowing = Outgrowing::of(course, &app.protocol());
     let mut view = view(app, &known, (&fit, &stock), outgrowing.as_ref(), (measures, settings));
     view.days = VisitOutcome::of_empty(app, child, app.clock.today())?.view().days;
     Ok(pages::brace_fitting(frame, &view))

@@ -86,7 +86,7 @@ pub async fn save(
 
 /// The names of which a password must not consist.
 pub fn own_names(app: &App, account: &Account) -> Vec<String> {
-    let clinic = app.settings.name.clone();
+    let clinic = app.settings().name.clone();
     vec![account.name.clone(), account.display_name.clone(), clinic, auth::PROGRAM_WORDS.to_owned()]
 }
 

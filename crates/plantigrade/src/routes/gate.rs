@@ -152,6 +152,7 @@ fn escape(path: &str) -> String {
 }
 
 async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
+    let (settings_changes, generation) = (app.settings_changes(), app.records.generation()?);
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
     let token = read(GateCookie::Session);
@@ -163,7 +164,8 @@ async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> R
         None => None,
     };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
-    Ok(Visitor { who, token, form_token, from: address(app, headers, peer) })
+    let from = address(app, headers, peer);
+    Ok(Visitor { who, token, form_token, from, generation, settings_changes })
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.

@@ -11,15 +11,18 @@ mod capacity;
 mod child;
 mod choose_password;
 mod confirm;
+mod copies;
 mod day;
 mod day_loads;
 mod entering;
 mod entry;
 mod find;
+mod first_steps;
 mod forecasts;
 mod gate;
 mod help;
 mod import;
+mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
@@ -31,6 +34,7 @@ mod register;
 mod request_error;
 mod results;
 mod second_score;
+mod settings;
 mod siblings;
 mod sign_in;
 mod start;
@@ -224,6 +228,14 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/capacity", CAPACITY, get(capacity::page)),
         sends("/capacity/compare", CAPACITY, post(capacity::compare)),
         looks("/protocol", SIGNED_IN, get(protocol::page)),
+        looks("/protocol/history", SIGNED_IN, get(protocol::history)),
+        form("/protocol/value/{key}", SIGNED_IN, SETTINGS, get(protocol::value).post(protocol::change)),
+        form("/settings", SETTINGS, SETTINGS, get(settings::page).post(settings::save)),
+        looks("/settings/history", SETTINGS, get(settings::history)),
+        form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
+        form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/first-steps", SETTINGS, get(first_steps::page)),
+        form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
         looks("/results", RESULTS, get(results::page)),
         looks("/results/definitions", RESULTS, get(results::definitions)),
         looks("/results/year", RESULTS, get(results::year)),
@@ -264,6 +276,8 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/settings/closures", SETTINGS, post(settings::closures)),
+        looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),
         looks("/results/agreement.csv", RESULTS, get(results::agreement_table)),
         sends("/import/settle", RECORDS, post(import::settle)),
         sends("/import/forget", RECORDS, post(import::forget)),

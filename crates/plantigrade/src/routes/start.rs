@@ -43,11 +43,11 @@ pub async fn set_up(
     for name in ["name", "sign_in_name"] {
         shown = shown.with(name, filled.value(name));
     }
-    let Some(account) = NewAccount::of(&app.settings.name, &filled, &mut shown) else {
+    let Some(account) = NewAccount::of(&app.settings().name, &filled, &mut shown) else {
         return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(text, shown)));
     };
     let user = work(&app, move |app| account.create(app, &token)).await?;
-    begin(&app, &visitor, user, "").await
+    begin(&app, &visitor, user, "/first-steps/clinic").await
 }
 
 struct NewAccount {

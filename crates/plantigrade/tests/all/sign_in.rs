@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 25] = [
+const STRANGERS_SEE_NOTHING: [&str; 33] = [
     "/help",
     "/help/signs",
     "/help/words",
@@ -23,6 +23,14 @@ const STRANGERS_SEE_NOTHING: [&str; 25] = [
     "/register",
     "/capacity",
     "/protocol",
+    "/protocol/history",
+    "/protocol/value/casting.interval_days",
+    "/settings",
+    "/settings/history",
+    "/settings/maps",
+    "/settings/maps/0123456789abcdef01234567",
+    "/settings/copies",
+    "/first-steps/clinic",
     "/forecasts",
     "/import",
     "/import/refused?token=x",
@@ -177,7 +185,7 @@ async fn a_session_ends_without_use_and_after_twelve_hours_of_use() {
     let user = clinic.account(NAME, PASSWORD);
     let began = clinic.app.clock.now();
     let after = |seconds: i64| Timestamp::from_seconds(began.seconds() + seconds);
-    let idle = i64::from(clinic.app.settings.idle_minutes) * 60;
+    let idle = i64::from(clinic.app.settings().idle_minutes) * 60;
 
     let token = clinic.app.sessions.begin(user, began).unwrap();
     assert!(clinic.app.sessions.who(&token, after(idle - 1)).unwrap().is_some());
@@ -232,7 +240,12 @@ async fn the_first_account_is_made_once_through_its_link() {
 
     let mut first = Browser::new(clinic.router.clone());
     let page = first.send(&path, &path, &account).await;
-    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day"), "{}", page.text);
+    assert_eq!(
+        (page.status, page.location()),
+        (StatusCode::SEE_OTHER, "/first-steps/clinic"),
+        "{}",
+        page.text
+    );
     assert!(first.get("/day").await.text.contains("Ida Maren"), "signed in by the name shown on entries");
 
     assert_eq!(second.get(&path).await.status, StatusCode::NOT_FOUND, "the link is used up");

@@ -193,6 +193,45 @@ fn of_lists() -> Vec<Stop> {
         ),
         stop("person", Way::Link("/people", "a[href^='/people/']"), "Sessions"),
         stop("account", Way::Path("/account"), "Where you are signed in"),
+        stop("protocol-value", Way::Path("/protocol/value/casting.interval_range_days"), "Change it"),
+        refused(
+            "protocol-value-refused",
+            Way::Sent(
+                "/protocol/value/casting.interval_range_days",
+                &[("#f-value", "9"), ("#f-value-to", "8"), ("#f-why", "Weekly clinic")],
+                "Save",
+            ),
+            "the smaller first",
+        ),
+        stop(
+            "protocol-value-saved",
+            Way::Sent(
+                "/protocol/value/casting.interval_range_days",
+                &[("#f-value", "6"), ("#f-value-to", "8"), ("#f-why", "Weekly clinic")],
+                "Save",
+            ),
+            "The value is saved.",
+        ),
+        stop("protocol-history", Way::Path("/protocol/history"), "Weekly clinic"),
+        stop("settings", Way::Path("/settings"), "Closed days"),
+        stop(
+            "settings-closed",
+            Way::Sent(
+                "/settings",
+                &[("#f-closed-from", "2024-05-21"), ("#f-closed-why", "training")],
+                "Add these days",
+            ),
+            "21 May 2024",
+        ),
+        stop("settings-history", Way::Path("/settings/history"), "training"),
+        stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
+        stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
+        stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
+        refused(
+            "copies-refused",
+            Way::Sent("/settings/copies", &[("#f-folder", "backups")], "Make a copy"),
+            "the whole path",
+        ),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
 }
@@ -221,6 +260,7 @@ fn of_imports() -> Vec<Stop> {
             "Import without what is still open?",
         ),
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
+        stop("import-maps", Way::Path("/settings/maps"), "Import maps"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
     ]
@@ -378,7 +418,12 @@ impl Stop {
 
 async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
     for (selector, text) in fields {
-        tab.type_into(selector, text).await;
+        // A field for a day takes its parts one by one.
+        if text.parse::<record::Day>().is_ok() {
+            tab.type_day(selector, text).await;
+        } else {
+            tab.type_into(selector, text).await;
+        }
     }
     let meant = tab.named(button).await;
     tab.click_on(&meant).await;

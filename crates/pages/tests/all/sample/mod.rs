@@ -27,6 +27,7 @@ mod children;
 mod import;
 mod people;
 pub mod results;
+mod settings;
 mod siblings;
 mod wear;
 
@@ -89,6 +90,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(amend::pages(given));
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
+    all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
     all.extend(brace_fitting::pages());
