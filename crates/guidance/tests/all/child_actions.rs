@@ -132,7 +132,7 @@ fn what_is_to_be_booked_names_purpose_and_days_only() {
     let (mut days, all) = (booked.iter().map(|step| step.window).collect::<Vec<_>>(), booked.len());
     days.dedup();
     assert_eq!(days.len(), all, "the two feet are named once where their days are the same");
-    assert_eq!(booked[0].window, steps[0].window);
+    assert_eq!(booked[0].window, steps.iter().find_map(|step| step.window));
     for step in &booked {
         assert!(step.because.is_empty() && step.cautions.is_empty() && step.otherwise.is_empty(), "{step:?}");
     }
