@@ -95,7 +95,7 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         (parts::error_summary(&view.filled))
         (clash(view))
         @if let Some(warning) = &view.warning { p.message.warning role="status" { strong { "Warning: " } (warning) } }
-        (returns(&view.returns))
+        (returns(frame, &view.returns))
         (needs(frame, view))
         (bars(frame, view))
         (children(frame, view))
@@ -123,7 +123,7 @@ fn clash(view: &StockView) -> Markup {
 }
 
 /// What can be put back, each with the way to its entry, where one tap does it.
-fn returns(returns: &[StockReturn]) -> Markup {
+fn returns(frame: &Frame, returns: &[StockReturn]) -> Markup {
     html! {
         @if !returns.is_empty() {
             section.card aria-labelledby="returns-head" {
@@ -131,7 +131,7 @@ fn returns(returns: &[StockReturn]) -> Markup {
                 p { "These fittings were withdrawn or corrected, and what they took is still out of stock." }
                 ul.plain-list { @for one in returns { li {
                     strong { (one.who.shown_name()) } ", " (one.who.number()) ": " (one.lines.join(" ")) " "
-                    a href={ (one.who.href()) "/entry/" (one.entry) "#stock" } { "Look at this fitting" span.sr { " of " (one.who.shown_name()) } }
+                    @if frame.may(Right::SeeClinical) { a href={ (one.who.href()) "/entry/" (one.entry) "#stock" } { "Look at this fitting" span.sr { " of " (one.who.shown_name()) } } }
                 } } }
             }
         }

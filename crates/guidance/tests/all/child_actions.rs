@@ -128,8 +128,11 @@ fn what_is_to_be_booked_names_purpose_and_days_only() {
     assert!(steps.len() > 1 && steps.iter().any(|step| !step.because.is_empty()), "{steps:?}");
     let booked = guidance::to_book(&steps);
     let words: Vec<&str> = booked.iter().map(|step| &*step.words).collect();
-    assert_eq!(words, ["cast"], "both feet are cast on one day");
-    assert_eq!(booked[0].window, steps[0].window);
+    assert!(!words.is_empty() && words.iter().all(|words| *words == "cast"), "{words:?}");
+    let (mut days, all) = (booked.iter().map(|step| step.window).collect::<Vec<_>>(), booked.len());
+    days.dedup();
+    assert_eq!(days.len(), all, "the two feet are named once where their days are the same");
+    assert_eq!(booked[0].window, steps.iter().find_map(|step| step.window));
     for step in &booked {
         assert!(step.because.is_empty() && step.cautions.is_empty() && step.otherwise.is_empty(), "{step:?}");
     }
