@@ -9,6 +9,7 @@ use crate::{
 };
 use guidance::{ProtocolSetting, SettingControl, SourceMark};
 use maud::{Markup, html};
+use record::Right;
 
 /// A value with its form.
 #[derive(Debug, Clone)]
@@ -49,7 +50,7 @@ pub fn protocol_value(frame: &Frame, view: &ProtocolValueView<'_>) -> Markup {
         @if let Some(newer) = &view.newer { p.look { strong { "Not saved yet. " } (newer) " Compare, then save again." } }
         (parts::error_summary(&view.filled))
         (facts(setting))
-        (form(frame, view))
+        @if frame.may(Right::ChangeSettings) { (form(frame, view)) } @else { p { "A lead of the clinic can change it." } }
         section aria-labelledby="history-head" {
             h2 id="history-head" { "Changes of this value" }
             @if view.history.is_empty() { p { "It was never changed." } } @else { (history_table(&view.history)) }

@@ -47,6 +47,7 @@ pub fn theatre(frame: &Frame, view: &TheatreView) -> Markup {
         (group("Booked", &ahead, frame.today))
         (group("The day has passed; nothing is recorded", &past, frame.today))
         (group("No day is fixed", &open, frame.today))
+        (parts::caution())
     };
     frame::page(frame, HelpTopic::Tenotomy, "Booked tenotomies", &body)
 }
