@@ -262,7 +262,7 @@ async fn correct_a_score(tab: &Tab) {
     tab.says("This entry is unchanged.").await;
     tab.says("Correct this entry").await;
     tab.click(&tile("pirani.medial_crease", "0.5")).await;
-    tab.type_into("#f-correct-reason", "Tapped the tile beside the one that was meant").await;
+    tab.click(&tile("correct_why", "value")).await;
     tab.click_on(&tab.named("Save correction").await).await;
     tab.says("The correction is saved.").await;
     tab.says("4.5 of 6 on 21 May 2024").await;
@@ -273,7 +273,7 @@ async fn correct_a_score(tab: &Tab) {
     for words in ["Pirani 4.5", "corrected", "was:", "Pirani 5"] {
         assert!(line.contains(words), "the timeline does not show the correction: {line}");
     }
-    tab.part_says(".timeline", "Tapped the tile beside the one that was meant").await;
+    tab.part_says(".timeline", "Wrong value typed").await;
 }
 
 async fn find_again(tab: &Tab, clinic: &Clinic) {
