@@ -48,7 +48,7 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
-    if changes && !auth::same_origin(request.headers()) {
+    if changes && !auth::same_origin(request.uri(), request.headers()) {
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && !is_open(&path) {
