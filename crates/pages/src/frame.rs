@@ -49,6 +49,8 @@ pub enum Here {
     Child,
     /// Import of a file.
     Import,
+    /// Devices on the clinic's network.
+    Devices,
     /// Capacity planning.
     Capacity,
     /// Boots and bars in stock.
@@ -80,6 +82,7 @@ impl Place {
                 Here::BraceProblems,
                 Here::Protocol,
                 Here::Import,
+                Here::Devices,
             ],
         }
     }
@@ -129,6 +132,7 @@ impl Here {
             Self::Find => "/find",
             Self::Register => "/register",
             Self::Import => "/import",
+            Self::Devices => "/devices",
             Self::Capacity => "/capacity",
             Self::Stock => "/stock",
             Self::BraceProblems => "/trouble",
@@ -147,6 +151,7 @@ impl Here {
             Self::Find => "Find a child",
             Self::Register => "New child",
             Self::Import => "Import",
+            Self::Devices => "Devices",
             Self::Capacity => "Capacity",
             Self::Stock => "Stock",
             Self::BraceProblems => "Brace problems",

@@ -19,6 +19,7 @@ pub mod call;
 mod capacity;
 mod child;
 mod day;
+mod devices;
 mod entry;
 pub mod fields;
 mod find;
@@ -58,6 +59,10 @@ pub use capacity::{
 };
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
+pub use devices::{
+    CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
+    devices, enrol, not_enrolled, trust,
+};
 pub use entry::{Amendment, EntryView, StepShown, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use frame::{Frame, Here, Message, Place, page};

@@ -19,6 +19,8 @@ pub mod forms;
 pub mod headers;
 pub mod import_choices;
 pub mod importing;
+pub mod listen_args;
+pub mod network;
 pub mod place;
 pub mod plans;
 pub mod request;
@@ -26,6 +28,7 @@ pub mod results_table;
 pub mod routes;
 pub mod saved_maps;
 pub mod serve;
+pub mod serve_network;
 pub mod settings;
 pub mod web;
 

@@ -1,7 +1,7 @@
 //! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, and how
-//! long a session lasts without use. The protocol has a file of its own.
+//! long a session lasts without use, and its name on the clinic's network. The protocol has a file of its own.
 
-use crate::exit::Failure;
+use crate::{exit::Failure, network::is_network_name};
 use record::Weekday;
 use serde::Deserialize;
 use std::path::Path;
@@ -19,11 +19,19 @@ pub struct Settings {
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,
+    /// The name of this computer on the clinic's network, where it is not its own name and `.local`; for
+    /// instance one that the clinic's router gives it.
+    pub network_name: Option<String>,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { name: "Clubfoot clinic".to_owned(), weekdays: Vec::new(), idle_minutes: 30 }
+        Self {
+            name: "Clubfoot clinic".to_owned(),
+            weekdays: Vec::new(),
+            idle_minutes: 30,
+            network_name: None,
+        }
     }
 }
 
@@ -52,6 +60,11 @@ impl Settings {
         if !(5..=720).contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
         }
+        if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
+            return Err(format!(
+                "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
+            ));
+        }
         Ok(settings)
     }
 }
@@ -74,6 +87,7 @@ mod tests {
         let error = Settings::parse("name = \"Hillside\"\nweekdays = [\"tusday\"]").unwrap_err();
         assert!(error.starts_with("line 2: "), "{error}");
         assert!(Settings::parse("idle_minutes = 1").is_err());
+        assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
         assert!(Settings::parse("colour = \"red\"").unwrap_err().starts_with("line 1: "));
     }
 }

@@ -50,6 +50,11 @@ fn every_expected_page_is_rendered() {
         "call",
         "calls",
         "move-appointment",
+        "devices",
+        "devices-code",
+        "enrol",
+        "not-enrolled",
+        "trust",
         "error-not-found",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -2,7 +2,7 @@
 
 use crate::{
     auth::{self, Token},
-    web::{Fail, Shared, Visitor, work},
+    web::{Door, Fail, Shared, Visitor, work},
 };
 use axum::{
     extract::{ConnectInfo, Request, State},
@@ -43,7 +43,9 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
         request.headers().clone(),
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
-    let visitor = match recognise(&app, &headers, peer).await {
+    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
+    let enrolled = !matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(None)));
+    let visitor = match recognise(&app, &headers, peer, enrolled).await {
         Ok(visitor) => visitor,
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
@@ -88,7 +90,8 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
 
 /// Paths that need no sign-in.
 fn is_open(path: &str) -> bool {
-    path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
+    let of_devices = path == "/enrol" || path == "/trust" || path == pages::CERTIFICATE_PATH;
+    of_devices || path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
 }
 
 fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
@@ -107,10 +110,15 @@ fn escape(path: &str) -> String {
         .collect()
 }
 
-async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
+async fn recognise(
+    app: &Shared,
+    headers: &HeaderMap,
+    peer: Option<IpAddr>,
+    enrolled: bool,
+) -> Result<Visitor, Fail> {
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
-    let token = read(GateCookie::Session);
+    let token = read(GateCookie::Session).filter(|_| enrolled);
     let who = match token.clone() {
         Some(token) => match app.sessions.known(&token, app.clock.now()) {
             Some(who) => Some(who),

@@ -1,6 +1,7 @@
 //! The routes: one file per page, and the layers in front of all of them.
 
 mod add;
+mod admission;
 mod assets;
 mod attention;
 mod brace_fitting;
@@ -11,6 +12,7 @@ mod child;
 mod confirm;
 mod day;
 mod day_loads;
+mod devices;
 mod entry;
 mod find;
 mod forecasts;
@@ -60,10 +62,22 @@ pub fn router(app: Shared) -> Router {
 
 /// The same with more routes behind the same gate, such as a fixed page as a baseline for measurements.
 pub fn router_with(app: Shared, more: Router<Shared>) -> Router {
-    with_layers(pages_router().merge(more), app)
+    with_layers(pages_router().merge(more), app, Entrance::ThisComputer)
 }
 
-fn with_layers(pages: Router<Shared>, app: Shared) -> Router {
+/// The same routes for the devices of the clinic's network: only those that are enrolled come to the gate.
+pub fn network_router(app: Shared) -> Router {
+    with_layers(pages_router(), app, Entrance::ClinicNetwork).layer(from_fn(admission::secure_cookies))
+}
+
+/// For whom the layers are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Entrance {
+    ThisComputer,
+    ClinicNetwork,
+}
+
+fn with_layers(pages: Router<Shared>, app: Shared, entrance: Entrance) -> Router {
     let secure = app.mode.secure;
     let inner = pages
         .fallback(|| async { crate::web::Fail::not_found() })
@@ -72,8 +86,12 @@ fn with_layers(pages: Router<Shared>, app: Shared) -> Router {
         .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state(app.clone(), gate::let_in))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
+    let network = entrance == Entrance::ClinicNetwork;
+    let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
     // On this machine bytes cost nothing and compressing them does.
-    let inner = if secure { inner.layer(CompressionLayer::new()) } else { inner };
+    let inner = if secure || network { inner.layer(CompressionLayer::new()) } else { inner };
+    // Browsers of the clinic's network are not told to insist on encryption: nothing else answers there, and they
+    // would offer no way to the page on trust once a certificate has to be trusted anew.
     inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .layer(CatchPanicLayer::custom(request_error::caught_late))
@@ -137,6 +155,9 @@ fn pages() -> Vec<Route> {
         ("/import/pairs", get(import_pairs::part)),
         ("/import/past", get(import_undo::past)),
         ("/import/past/{id}", get(import_undo::form).post(import_undo::undo)),
+        ("/devices", get(devices::list).post(devices::expect)),
+        ("/enrol", get(devices::enrol_form).post(devices::enrol)),
+        ("/trust", get(devices::trust)),
     ]
 }
 
@@ -165,6 +186,8 @@ fn actions() -> Vec<Route> {
         ("/import/forget", post(import::forget)),
         ("/import/map", get(import::map_file)),
         ("/import/refused", get(import::refused)),
+        ("/devices/{id}/remove", post(devices::remove)),
+        (pages::CERTIFICATE_PATH, get(devices::certificate)),
         ("/assets/{file}", get(assets::file)),
         ("/health", get(|| async { "ok" })),
     ]
@@ -215,7 +238,7 @@ mod tests {
         }
         let pages =
             pages_router().route("/start/a/panic", get(broken)).route("/start/a/thread", get(off_the_thread));
-        let router = with_layers(pages, app);
+        let router = with_layers(pages, app, Entrance::ThisComputer);
         for path in ["/start/a/panic", "/start/a/thread"] {
             let (status, text) = ask(&router, path).await;
             assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR, "{path}");

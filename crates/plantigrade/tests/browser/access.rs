@@ -65,6 +65,7 @@ fn every_page_can_be_used_by_everybody() {
         let first_start = Clinic::serve(empty.path(), TODAY);
         let path = first_start.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
         found.join(round(&one, &first_start, stops::first_start(&path)).await);
+        found.join(network(&one).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -78,6 +79,14 @@ fn every_page_can_be_used_by_everybody() {
         unvisited(&mut found);
         report(&found);
     });
+}
+
+/// The pages of the clinic's network, of a clinic that serves it.
+async fn network(tab: &Tab) -> Found {
+    let folder = tempfile::tempdir().unwrap();
+    let clinic = Clinic::serve_network(folder.path(), TODAY);
+    let start = clinic.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
+    round(tab, &clinic, stops::of_the_network(&start, &clinic.network())).await
 }
 
 /// The path of the router that answers an address: the one with the most parts written out.
