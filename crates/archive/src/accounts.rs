@@ -1,8 +1,9 @@
 //! Accounts, sessions, one-time links and settings: plain rows. Secrets arrive hashed.
 
 use crate::{archive::Archive, error::ArchiveError, fold};
-use record::{Timestamp, UserId};
+use record::{Role, Roles, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, Row, params};
+use std::sync::atomic::Ordering;
 use uuid::Uuid;
 
 /// The hash of a token; the token itself is never stored.
@@ -23,6 +24,12 @@ pub struct Account {
     pub created_at: Timestamp,
     /// Whether it is disabled: nobody can sign in with it.
     pub disabled: bool,
+    /// What the person is at the clinic.
+    pub roles: Roles,
+    /// Until when a one-time password is valid, which its owner must replace; `None` for an own password.
+    pub one_time_until: Option<Timestamp>,
+    /// When the person last signed in; saved by [`Accounts::start_session`].
+    pub last_sign_in: Option<Timestamp>,
 }
 
 /// A session of a signed-in user.
@@ -57,7 +64,8 @@ pub struct Link {
     pub expires: Timestamp,
 }
 
-const ACCOUNT: &str = "SELECT id, name, display_name, password_hash, created_at, disabled FROM accounts";
+const ACCOUNT: &str = "SELECT id, name, display_name, password_hash, created_at, disabled, one_time_until,
+    last_sign_in, (SELECT group_concat(role) FROM account_roles WHERE account = id) FROM accounts";
 const SESSION: &str = "SELECT token_hash, user, csrf_token, created_at, last_used, expires FROM sessions";
 
 fn account(row: &Row<'_>) -> rusqlite::Result<Account> {
@@ -68,7 +76,15 @@ fn account(row: &Row<'_>) -> rusqlite::Result<Account> {
         password_hash: row.get(3)?,
         created_at: Timestamp::from_seconds(row.get(4)?),
         disabled: row.get(5)?,
+        one_time_until: row.get::<_, Option<i64>>(6)?.map(Timestamp::from_seconds),
+        last_sign_in: row.get::<_, Option<i64>>(7)?.map(Timestamp::from_seconds),
+        roles: roles(row.get::<_, Option<String>>(8)?.as_deref().unwrap_or_default()),
     })
+}
+
+/// The roles of a list of keys. A role that this program does not know brings no right.
+fn roles(keys: &str) -> Roles {
+    keys.split(',').filter_map(Role::from_key).collect()
 }
 
 fn session(row: &Row<'_>) -> rusqlite::Result<Session> {
@@ -99,12 +115,29 @@ impl Archive {
 }
 
 impl Accounts {
+    /// A number that rises with every change of an account or its sessions, except with the use of a session.
+    /// Who remembers a session asks for the number again before trusting it. Only one process can write.
+    #[must_use]
+    pub fn changes(&self) -> u64 {
+        self.0.account_changes().load(Ordering::Acquire)
+    }
+
+    /// Runs a change of accounts; afterwards no remembered session counts.
+    fn change<T: Send + 'static>(
+        &self,
+        change: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        let result = self.0.writer()?.run(move |conn| change(conn));
+        self.0.account_changes().fetch_add(1, Ordering::AcqRel);
+        result
+    }
+
     /// Creates an account.
     ///
     /// # Errors
     /// [`ArchiveError::NameTaken`] when the name is in use; case and accents do not matter.
     pub fn create_account(&self, new: Account) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| insert_account(conn, &new))
+        self.change(move |conn| insert_account(conn, &new))
     }
 
     /// Creates an account only if there is none yet, for the first start. Returns whether it did.
@@ -112,7 +145,7 @@ impl Accounts {
     /// # Errors
     /// When the file cannot be written.
     pub fn create_first_account(&self, new: Account) -> Result<bool, ArchiveError> {
-        self.0.writer()?.run(move |conn| {
+        self.change(move |conn| {
             let none = !conn.prepare("SELECT 1 FROM accounts")?.exists([])?;
             if none {
                 insert_account(conn, &new)?;
@@ -154,33 +187,93 @@ impl Accounts {
         })
     }
 
-    /// Sets a new password hash and ends the account's sessions.
+    /// Sets the hash of a password that its owner chose, and ends the account's sessions except for one.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
-    pub fn set_password(&self, id: UserId, password_hash: String) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| {
+    pub fn set_password(
+        &self,
+        id: UserId,
+        password_hash: String,
+        keep: Option<TokenHash>,
+    ) -> Result<(), ArchiveError> {
+        self.change(move |conn| {
             change_account(conn, id, "password_hash", &password_hash)?;
-            end_all(conn, id)
+            change_account(conn, id, "one_time_until", &None::<i64>)?;
+            end_links(conn, id)?;
+            end_all(conn, id, keep)
         })
     }
 
-    /// Sets the displayed name.
+    /// Sets the hash of a one-time password, valid until a time; ends the account's sessions and links.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
-    pub fn set_display_name(&self, id: UserId, name: String) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| change_account(conn, id, "display_name", &name))
+    pub fn set_one_time_password(
+        &self,
+        id: UserId,
+        password_hash: String,
+        until: Timestamp,
+    ) -> Result<(), ArchiveError> {
+        self.change(move |conn| {
+            change_account(conn, id, "password_hash", &password_hash)?;
+            change_account(conn, id, "one_time_until", &until.seconds())?;
+            end_links(conn, id)?;
+            end_all(conn, id, None)
+        })
+    }
+
+    /// Sets the sign-in name and the displayed name.
+    ///
+    /// # Errors
+    /// [`ArchiveError::NoAccount`] when there is no such account, [`ArchiveError::NameTaken`] when the name is in
+    /// use by another; case and accents do not matter.
+    pub fn rename(&self, id: UserId, name: String, display_name: String) -> Result<(), ArchiveError> {
+        self.change(move |conn| {
+            let key = fold::fold(name.trim());
+            let other = "SELECT 1 FROM accounts WHERE name_key = ?1 AND id <> ?2";
+            if conn.prepare_cached(other)?.exists(params![key, id.uuid().as_bytes()])? {
+                return Err(ArchiveError::NameTaken(name));
+            }
+            change_account(conn, id, "name", &name.trim())?;
+            change_account(conn, id, "name_key", &key)?;
+            change_account(conn, id, "display_name", &display_name.trim())
+        })
+    }
+
+    /// Sets the roles.
+    ///
+    /// # Errors
+    /// [`ArchiveError::NoAccount`] when there is no such account, [`ArchiveError::LastLead`] when nobody who can
+    /// sign in would be a lead.
+    pub fn set_roles(&self, id: UserId, roles: Roles) -> Result<(), ArchiveError> {
+        self.change(move |conn| {
+            let known = "SELECT 1 FROM accounts WHERE id = ?1";
+            if !conn.prepare_cached(known)?.exists([id.uuid().as_bytes()])? {
+                return Err(ArchiveError::NoAccount);
+            }
+            if !roles.has(Role::Lead) {
+                refuse_last_lead(conn, id)?;
+            }
+            conn.prepare_cached("DELETE FROM account_roles WHERE account = ?1")?
+                .execute([id.uuid().as_bytes()])?;
+            insert_roles(conn, id, roles)
+        })
     }
 
     /// Disables an account, which ends its sessions, or enables it again.
     ///
     /// # Errors
-    /// [`ArchiveError::NoAccount`] when there is no such account.
+    /// [`ArchiveError::NoAccount`] when there is no such account, [`ArchiveError::LastLead`] when nobody who can
+    /// sign in would be a lead.
     pub fn set_disabled(&self, id: UserId, disabled: bool) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| {
-            change_account(conn, id, "disabled", &disabled)?;
-            if disabled { end_all(conn, id) } else { Ok(()) }
+        self.change(move |conn| {
+            if disabled {
+                refuse_last_lead(conn, id)?;
+                end_links(conn, id)?;
+                end_all(conn, id, None)?;
+            }
+            change_account(conn, id, "disabled", &disabled)
         })
     }
 
@@ -190,6 +283,7 @@ impl Accounts {
     /// [`ArchiveError::NoAccount`] when there is no such account or it is disabled.
     pub fn start_session(&self, new: Session) -> Result<(), ArchiveError> {
         self.0.writer()?.run(move |conn| {
+            change_account(conn, new.user, "last_sign_in", &new.created_at.seconds())?;
             let sql = "INSERT INTO sessions SELECT ?1, id, ?3, ?4, ?5, ?6 FROM accounts WHERE id = ?2 AND NOT disabled";
             let changed = conn.prepare_cached(sql)?.execute(params![
                 new.token_hash,
@@ -239,7 +333,7 @@ impl Accounts {
     /// # Errors
     /// When the file cannot be written.
     pub fn end_session(&self, token_hash: TokenHash) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| {
+        self.change(move |conn| {
             conn.prepare_cached("DELETE FROM sessions WHERE token_hash = ?1")?.execute([token_hash])?;
             Ok(())
         })
@@ -250,7 +344,19 @@ impl Accounts {
     /// # Errors
     /// When the file cannot be written.
     pub fn end_sessions_of(&self, id: UserId) -> Result<(), ArchiveError> {
-        self.0.writer()?.run(move |conn| end_all(conn, id))
+        self.change(move |conn| end_all(conn, id, None))
+    }
+
+    /// The sessions of an account, the latest use first. They may have expired: the caller compares the time.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn sessions_of(&self, id: UserId) -> Result<Vec<Session>, ArchiveError> {
+        self.0.read(|conn| {
+            let mut query = conn
+                .prepare_cached(&format!("{SESSION} WHERE user = ?1 ORDER BY last_used DESC, created_at"))?;
+            Ok(query.query_map([id.uuid().as_bytes()], session)?.collect::<Result<_, _>>()?)
+        })
     }
 
     /// Deletes sessions and links that expired before `now`. Returns how many.
@@ -342,16 +448,37 @@ fn insert_account(conn: &Connection, new: &Account) -> Result<(), ArchiveError> 
     if conn.prepare_cached("SELECT 1 FROM accounts WHERE name_key = ?1")?.exists([&key])? {
         return Err(ArchiveError::NameTaken(new.name.clone()));
     }
-    conn.prepare_cached("INSERT INTO accounts VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?.execute(params![
+    let sql = "INSERT INTO accounts (id, name, name_key, display_name, password_hash, created_at, disabled,
+               one_time_until, last_sign_in) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
+    conn.prepare_cached(sql)?.execute(params![
         new.id.uuid().as_bytes(),
         new.name.trim(),
         key,
         new.display_name,
         new.password_hash,
         new.created_at.seconds(),
-        new.disabled
+        new.disabled,
+        new.one_time_until.map(Timestamp::seconds),
+        new.last_sign_in.map(Timestamp::seconds)
     ])?;
+    insert_roles(conn, new.id, new.roles)
+}
+
+fn insert_roles(conn: &Connection, id: UserId, roles: Roles) -> Result<(), ArchiveError> {
+    let mut insert = conn.prepare_cached("INSERT INTO account_roles VALUES (?1, ?2)")?;
+    for role in roles.iter() {
+        insert.execute(params![id.uuid().as_bytes(), role.key()])?;
+    }
     Ok(())
+}
+
+/// Refuses a change after which nobody who can sign in would be a lead.
+fn refuse_last_lead(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
+    let lead = "SELECT 1 FROM accounts JOIN account_roles ON account = id
+                WHERE role = 'lead' AND NOT disabled AND id";
+    let is_one = conn.prepare_cached(&format!("{lead} = ?1"))?.exists([id.uuid().as_bytes()])?;
+    let another = conn.prepare_cached(&format!("{lead} <> ?1"))?.exists([id.uuid().as_bytes()])?;
+    if is_one && !another { Err(ArchiveError::LastLead) } else { Ok(()) }
 }
 
 fn change_account(
@@ -367,8 +494,15 @@ fn change_account(
     }
 }
 
-fn end_all(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
-    conn.prepare_cached("DELETE FROM sessions WHERE user = ?1")?.execute([id.uuid().as_bytes()])?;
+/// Ends the sessions of an account except for one.
+fn end_all(conn: &Connection, id: UserId, keep: Option<TokenHash>) -> Result<(), ArchiveError> {
+    let sql = "DELETE FROM sessions WHERE user = ?1 AND token_hash IS NOT ?2";
+    conn.prepare_cached(sql)?.execute(params![id.uuid().as_bytes(), keep])?;
+    Ok(())
+}
+
+fn end_links(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
+    conn.prepare_cached("DELETE FROM links WHERE user = ?1")?.execute([id.uuid().as_bytes()])?;
     Ok(())
 }
 

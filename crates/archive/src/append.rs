@@ -4,6 +4,7 @@ use crate::{
     archive::Archive,
     chain::{self, Hash, Salt},
     error::ArchiveError,
+    generation::LogWatch,
     keys::Lists,
     reader,
     schema::WRITER_CACHE,
@@ -62,17 +63,26 @@ impl Archive {
     /// Nothing is then written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
         let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
-        let summarise = self.summarise();
-        self.writer()?.run(move |conn| {
-            let mut into = Target::new(conn);
-            into.insert(&rows)?;
-            let children: Vec<_> = into.touched.clone();
-            let mut lists = Lists::default();
-            for (number, child) in &children {
-                summarise_child(conn, &mut lists, *number, *child, &summarise)?;
-            }
-            into.finish(rows.len())
-        })
+        let summarising = self.summarising();
+        self.writer()?.run(move |conn| insert(conn, &rows, &summarising.now()))
+    }
+
+    /// Appends entries that were planned from the records as of generation `planned_at`: all or none. Where one
+    /// of their children was written about since, nothing is written, because the plan no longer fits.
+    ///
+    /// # Errors
+    /// [`ArchiveError::ChangedMeanwhile`] where a child of the entries was written about since; otherwise as
+    /// [`Archive::append`].
+    pub fn append_planned(&self, entries: Vec<Entry>, planned_at: u64) -> Result<Receipt, ArchiveError> {
+        let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
+        let (summarising, watch) = (self.summarising(), self.shared_watch());
+        // Alone, because the watch does not know of another job that shares the commit.
+        let answered = self.writer()?.begin_alone(move |conn| {
+            let receipt = insert(conn, &rows, &summarising.now())?;
+            unchanged_since(&watch, &receipt, planned_at)?;
+            Ok(receipt)
+        })?;
+        answered.recv().unwrap_or(Err(ArchiveError::Closed))
     }
 
     /// Appends very many entries in one transaction: all or none. `progress` is called with the number of
@@ -96,9 +106,9 @@ impl Archive {
         more: impl FnOnce(&Connection, &Receipt) -> Result<(), ArchiveError> + Send + 'static,
     ) -> Result<Receipt, ArchiveError> {
         let (tell, told) = mpsc::channel();
-        let summarise = self.summarise();
+        let summarising = self.summarising();
         let answered = self.writer()?.begin_alone(move |conn| {
-            let receipt = import(conn, entries, &summarise, &tell)?;
+            let receipt = import(conn, entries, &summarising.now(), &tell)?;
             more(conn, &receipt)?;
             Ok(receipt)
         })?;
@@ -108,6 +118,28 @@ impl Archive {
         }
         answered.recv().unwrap_or(Err(ArchiveError::Closed))
     }
+}
+
+fn insert(conn: &Connection, rows: &[Row], summarise: &Summarise) -> Result<Receipt, ArchiveError> {
+    let mut into = Target::new(conn);
+    into.insert(rows)?;
+    let children: Vec<_> = into.touched.clone();
+    let mut lists = Lists::default();
+    for (number, child) in &children {
+        summarise_child(conn, &mut lists, *number, *child, summarise)?;
+    }
+    into.finish(rows.len())
+}
+
+/// Refuses what was planned before one of its children was written about. To be asked by a job of the writing
+/// thread that shares its transaction with no other: the thread brings the watch up to date after every commit.
+pub(crate) fn unchanged_since(
+    watch: &LogWatch,
+    receipt: &Receipt,
+    planned_at: u64,
+) -> Result<(), ArchiveError> {
+    let changed = receipt.children.iter().any(|child| watch.of_child(*child) > planned_at);
+    if changed { Err(ArchiveError::ChangedMeanwhile) } else { Ok(()) }
 }
 
 fn import(

@@ -5,31 +5,23 @@ use crate::{
     error::ArchiveError,
     error::of_io,
     generation::LogWatch,
-    keys,
     lock::Lock,
-    reader,
     reader::Readers,
-    schema, summaries,
-    summary::{Summarise, Summary},
+    rebuild::{self, Summarising},
+    schema,
+    summary::{Progress, Summarise, Summary},
     writer::Writer,
 };
 use record::{ChildId, Entry};
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::Connection;
 use std::{
     fs,
     path::{Path, PathBuf},
-    sync::{Arc, atomic::Ordering},
+    sync::{
+        Arc,
+        atomic::{AtomicU64, Ordering},
+    },
 };
-use uuid::Uuid;
-
-/// Incremented when the layout of the computed tables changes, so that they are computed again.
-const FORM: &str = "3";
-const VERSION_KEY: &str = "summary_version";
-/// Children per transaction when all summaries are computed again.
-const CHILDREN_PER_BATCH: i64 = 4_096;
-
-/// Called with the number of children done and the number of all children.
-pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
 
 /// How summaries are computed.
 #[derive(Clone)]
@@ -73,7 +65,8 @@ struct Inner {
     writer: Option<Writer>,
     cache: Arc<LogCache>,
     watch: Arc<LogWatch>,
-    options: Options,
+    account_changes: AtomicU64,
+    summarising: Arc<Summarising>,
     dir: PathBuf,
     current: bool,
     _lock: Option<Lock>,
@@ -94,8 +87,9 @@ impl Archive {
         if let Some(pages) = options.most_pages {
             conn.pragma_update(None, "max_page_count", pages)?;
         }
-        if stored_version(&conn)? != Some(version(&options)) {
-            rebuild(&conn, &options)?;
+        let summarising = Arc::new(Summarising::new(&options.summary_version, options.summarise));
+        if !summarising.is_stored(&conn)? {
+            rebuild::rebuild(&conn, &summarising, options.on_rebuild.as_ref())?;
         }
         let (cache, watch) = (new_cache(), Arc::new(LogWatch::default()));
         watch.look(&conn);
@@ -106,7 +100,8 @@ impl Archive {
                 writer: Some(writer),
                 cache,
                 watch,
-                options,
+                account_changes: AtomicU64::default(),
+                summarising,
                 dir: dir.into(),
                 current: true,
                 _lock: Some(lock),
@@ -126,13 +121,25 @@ impl Archive {
         let conn = schema::open_reader(&path)?;
         schema::check_ours(&conn, &path)?;
         schema::check_layout(&conn, &path)?;
-        let current = stored_version(&conn)? == Some(version(&options));
+        let summarising = Arc::new(Summarising::new(&options.summary_version, options.summarise));
+        let current = summarising.is_stored(&conn)?;
         let watch = Arc::new(LogWatch::default());
         watch.look(&conn);
         let readers = Readers::new(&path);
         readers.keep(conn);
         let (cache, dir) = (new_cache(), dir.into());
-        let inner = Inner { readers, writer: None, cache, watch, options, dir, current, _lock: None };
+        let account_changes = AtomicU64::default();
+        let inner = Inner {
+            readers,
+            writer: None,
+            cache,
+            watch,
+            account_changes,
+            summarising,
+            dir,
+            current,
+            _lock: None,
+        };
         Ok(Self { inner: Arc::new(inner) })
     }
 
@@ -157,12 +164,19 @@ impl Archive {
         })
     }
 
-    pub(crate) fn summarise(&self) -> Summarise {
-        Arc::clone(&self.inner.options.summarise)
+    /// How summaries are computed. A job of the writing thread asks when it runs, not when it is sent: the way may
+    /// be changed by a job before it.
+    pub(crate) fn summarising(&self) -> Arc<Summarising> {
+        Arc::clone(&self.inner.summarising)
     }
 
     pub(crate) fn writer(&self) -> Result<&Writer, ArchiveError> {
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
+    }
+
+    /// How often accounts or sessions were changed since opening.
+    pub(crate) fn account_changes(&self) -> &AtomicU64 {
+        &self.inner.account_changes
     }
 
     /// The cache of values computed from the log, shared by every clone of this handle.
@@ -216,71 +230,6 @@ fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
     builder.create(dir).map_err(|error| of_io(&error, dir))
-}
-
-fn version(options: &Options) -> String {
-    format!("{FORM}:{}", options.summary_version)
-}
-
-fn stored_version(conn: &Connection) -> Result<Option<String>, ArchiveError> {
-    let query = "SELECT value FROM facts WHERE key = ?1";
-    Ok(conn.query_row(query, [VERSION_KEY], |row| row.get(0)).optional()?)
-}
-
-/// Computes every summary again. The version is written last, so that an interrupted rebuild is repeated at
-/// the next opening.
-fn rebuild(conn: &Connection, options: &Options) -> Result<(), ArchiveError> {
-    let (last, total) =
-        conn.query_row("SELECT coalesce(max(number), 0), count(*) FROM children", [], |row| {
-            Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?))
-        })?;
-    in_transaction(conn, |conn| Ok(keys::clear(conn)?))?;
-    let mut from = 0;
-    while from < last {
-        let to = from + CHILDREN_PER_BATCH;
-        in_transaction(conn, |conn| {
-            summaries::write_summaries(conn, logs(conn, from, to), &options.summarise)
-        })?;
-        if let Some(progress) = &options.on_rebuild {
-            progress(usize::try_from(to.min(total)).unwrap_or(0), usize::try_from(total).unwrap_or(0));
-        }
-        from = to;
-    }
-    in_transaction(conn, |conn| {
-        conn.execute("INSERT OR REPLACE INTO facts VALUES (?1, ?2)", params![VERSION_KEY, version(options)])?;
-        Ok(())
-    })
-}
-
-fn in_transaction(
-    conn: &Connection,
-    work: impl FnOnce(&Connection) -> Result<(), ArchiveError>,
-) -> Result<(), ArchiveError> {
-    let transaction = conn.unchecked_transaction()?;
-    work(&transaction)?;
-    Ok(transaction.commit()?)
-}
-
-/// The logs of the children numbered above `from` up to `to`, a part at a time.
-fn logs(
-    conn: &Connection,
-    from: i64,
-    to: i64,
-) -> impl Iterator<Item = Result<Vec<summaries::Log>, ArchiveError>> {
-    const STEP: i64 = 1_024;
-    (0..(to - from) / STEP).map(move |part| some_logs(conn, from + part * STEP, STEP))
-}
-
-fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<summaries::Log>, ArchiveError> {
-    let mut query =
-        conn.prepare_cached("SELECT number, id FROM children WHERE number > ?1 AND number <= ?2")?;
-    let mut rows = query.query([from, from + step])?;
-    let mut logs = Vec::new();
-    while let Some(row) = rows.next()? {
-        let (number, child) = (row.get(0)?, ChildId::new(Uuid::from_bytes(row.get(1)?)));
-        logs.push(summaries::Log { number, child, entries: reader::log_of(conn, number)?, fresh: true });
-    }
-    Ok(logs)
 }
 
 impl Archive {

@@ -2,8 +2,8 @@
 //!
 //! The key of a value is its kind, its child and its day ([`CacheKey`]). A value is returned only while the
 //! log, or the log of its child, is of the generation for which it was computed ([`Archive::generation`],
-//! [`Archive::generation_of`]), so a write need not invalidate it. The protocol is not part of the key, because
-//! a handle has the same protocol for its whole life.
+//! [`Archive::generation_of`]), so a write need not invalidate it. The protocol is not part of the key: when
+//! it changes, a new generation begins for every child ([`Archive::change_summaries`]).
 //!
 //! # Size
 //! Each value has an estimated size in bytes, and all together have at most [`CACHE_BYTES`]: 128 MiB hold what
@@ -13,6 +13,7 @@
 //! slow value that is larger than the limit stays as the only one: without it every request would read the whole
 //! log of a large clinic.
 //!
+//! [`Archive::change_summaries`]: crate::Archive::change_summaries
 //! [`Archive::generation`]: crate::Archive::generation
 //! [`Archive::generation_of`]: crate::Archive::generation_of
 

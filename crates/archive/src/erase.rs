@@ -36,11 +36,11 @@ impl Archive {
         if reason.is_empty() {
             return Err(ArchiveError::NoReason);
         }
-        let summarise = self.summarise();
+        let summarising = self.summarising();
         self.writer()?.run(move |conn| {
             let (number, child) = erase_body(conn, entry)?;
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
-            summarise_child(conn, &mut Lists::default(), number, child, &summarise)
+            summarise_child(conn, &mut Lists::default(), number, child, &summarising.now())
         })?;
         // Nothing erased may stay in memory.
         self.cache().clear();

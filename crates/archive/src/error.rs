@@ -104,6 +104,9 @@ pub enum ArchiveError {
     /// There is no such account.
     #[error("there is no such account")]
     NoAccount,
+    /// The change would leave nobody who can sign in as a lead.
+    #[error("nobody who can sign in would be a lead any more: make somebody else a lead first")]
+    LastLead,
     /// The file of a backup exists already.
     #[error("{} exists already, and a backup never replaces a file: choose another name", .0.display())]
     Exists(PathBuf),

@@ -1,4 +1,5 @@
-//! The generation of the log: a number that rises with every written entry and every erasure, by any process.
+//! The generation of the log: a number that rises with every written entry and every erasure, by any process,
+//! and when the records are computed in another way.
 //!
 //! A value computed from the log is valid for the generation that was read before the computation began. The
 //! number comes from the file and not from the calls of this program, so that writes of another process count
@@ -74,12 +75,17 @@ impl LogWatch {
     /// damaged part is read.
     pub(crate) fn look(&self, conn: &Connection) -> u64 {
         self.try_look(conn).unwrap_or_else(|_| {
-            let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
-            let next = self.now() + 1;
-            seen.all(next);
-            self.now.store(next, Ordering::Release);
-            next
+            self.every_child_changed();
+            self.now()
         })
+    }
+
+    /// What is computed from every log changes, although no log has: a new generation begins for every child.
+    pub(crate) fn every_child_changed(&self) {
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        let next = self.now() + 1;
+        seen.all(next);
+        self.now.store(next, Ordering::Release);
     }
 
     pub(crate) fn of_child(&self, child: ChildId) -> u64 {

@@ -4,7 +4,7 @@
 //! and two numbers say which they are.
 
 use crate::{
-    append::Receipt,
+    append::{Receipt, unchanged_since},
     archive::Archive,
     error::ArchiveError,
     reader::{child_number, entry_from},
@@ -164,9 +164,7 @@ impl Archive {
         let watch = self.shared_watch();
         self.append_alone(withdrawals, progress, move |conn, receipt| {
             note_undone(conn, id, &how)?;
-            // This is a job of the writing thread, which brings the watch up to date after every commit.
-            let changed = receipt.children.iter().any(|child| watch.of_child(*child) > planned_at);
-            if changed { Err(ArchiveError::ChangedMeanwhile) } else { Ok(()) }
+            unchanged_since(&watch, receipt, planned_at)
         })
     }
 }

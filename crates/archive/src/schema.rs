@@ -18,6 +18,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("until", include_str!("migrations/005_until.sql")),
     ("imports", include_str!("migrations/006_imports.sql")),
     ("carers", include_str!("migrations/007_carers.sql")),
+    ("roles", include_str!("migrations/008_roles.sql")),
     ("devices", include_str!("migrations/009_devices.sql")),
 ];
 

@@ -9,6 +9,9 @@ use std::sync::Arc;
 /// else, so that a rebuild gives the same summary.
 pub type Summarise = Arc<dyn Fn(&[Entry]) -> Summary + Send + Sync>;
 
+/// Called with the number of children done and the number of all children.
+pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
+
 /// One child, as lists and searches show it. Its JSON is the archive's own compact form with keys of one letter,
 /// because every child has one and every visit rewrites it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

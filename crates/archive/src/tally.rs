@@ -36,14 +36,18 @@ pub(crate) fn note<'a>(
     added: i64,
 ) -> rusqlite::Result<()> {
     if lines.len() > LISTED_CHANGES {
-        conn.execute("INSERT INTO work_changes (added) VALUES (NULL)", [])?;
-        return Ok(());
+        return note_all(conn);
     }
     let mut insert = conn.prepare_cached("INSERT INTO work_changes VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
     for (kind, urgency, (from, until), rule, phase) in lines {
         insert.execute(params![kind, urgency, from, until, rule, phase, added])?;
     }
     Ok(())
+}
+
+/// Notes that every row may have changed.
+pub(crate) fn note_all(conn: &Connection) -> rusqlite::Result<()> {
+    conn.execute("INSERT INTO work_changes (added) VALUES (NULL)", []).map(|_| ())
 }
 
 /// The changes of a transaction.

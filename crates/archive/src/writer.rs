@@ -89,7 +89,7 @@ impl Writer {
         &self,
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
-        let (job, answered) = job_of(work);
+        let (job, answered) = job_of(work, || ());
         self.ask(Asked::Job(job))?;
         Ok(answered)
     }
@@ -99,7 +99,16 @@ impl Writer {
         &self,
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
-        let (job, answered) = job_of(work);
+        self.begin_alone_then(work, || ())
+    }
+
+    /// The same; `then` is called on the writing thread once the commit has succeeded, before any other job.
+    pub(crate) fn begin_alone_then<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+        then: impl FnOnce() + Send + 'static,
+    ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
+        let (job, answered) = job_of(work, then);
         self.ask(Asked::Import(job))?;
         Ok(answered)
     }
@@ -117,17 +126,22 @@ impl Writer {
     }
 }
 
-/// The job that does `work`, and where its answer comes.
+/// The job that does `work` and, once that is committed, `then`; and where its answer comes.
 fn job_of<T: Send + 'static>(
     work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    then: impl FnOnce() + Send + 'static,
 ) -> (Job, Receiver<Result<T, ArchiveError>>) {
     let (answer, answered) = mpsc::channel();
     let job: Job = Box::new(move |conn| {
         let done = conn.and_then(work);
         let failed = done.as_ref().err().cloned();
         let reply = move |commit: Result<(), ArchiveError>| {
+            let done = done.and_then(|value| commit.map(|()| value));
+            if done.is_ok() {
+                then();
+            }
             // A caller that has gone away needs no answer.
-            let _ = answer.send(done.and_then(|value| commit.map(|()| value)));
+            let _ = answer.send(done);
         };
         (failed, Box::new(reply))
     });

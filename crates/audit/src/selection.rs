@@ -26,6 +26,8 @@ macro_rules! classes {
             /// From its key.
             #[must_use]
             pub fn of_key(key: &str) -> Option<Self> {
+                // Exported tables hold the older key, so it stays the one that is written.
+                let key = if key == "not-recorded" { "not-said" } else { key };
                 Self::ALL.iter().copied().find(|class| class.key() == key)
             }
         }

@@ -1,49 +1,7 @@
 //! The clinic days, and the day for which a change is planned.
 
-use super::{Clinic, Setting, Taken};
+use super::{Service, Setting, Taken};
 use record::Day;
-
-/// The three services in which a child needs places.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Service {
-    /// A cast put on or changed.
-    Cast,
-    /// A tenotomy.
-    Theatre,
-    /// A brace fitted or reviewed.
-    Brace,
-}
-
-impl Service {
-    /// All three.
-    pub const ALL: [Self; 3] = [Self::Cast, Self::Theatre, Self::Brace];
-
-    /// Its number.
-    #[must_use]
-    pub const fn index(self) -> usize {
-        self as usize
-    }
-
-    /// "cast places".
-    #[must_use]
-    pub const fn places(self) -> &'static str {
-        match self {
-            Self::Cast => "cast places",
-            Self::Theatre => "tenotomy places",
-            Self::Brace => "brace places",
-        }
-    }
-
-    /// A key for files.
-    #[must_use]
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Cast => "cast",
-            Self::Theatre => "tenotomy",
-            Self::Brace => "brace",
-        }
-    }
-}
 
 /// A window of days after a cast: the target and the two ends.
 #[derive(Debug, Clone, Copy)]
@@ -54,7 +12,7 @@ pub struct CastWindow {
     pub ends: [i32; 2],
 }
 
-/// Places on every day, without closures.
+/// Places on every day; none while the clinic is closed.
 #[derive(Debug, Clone)]
 pub struct ClinicCalendar {
     /// Per service, places by day from the start; some weeks beyond the horizon.
@@ -65,18 +23,8 @@ impl ClinicCalendar {
     /// The calendar of a setting from a day on.
     #[must_use]
     pub fn of(setting: &Setting, start: Day, days: i32) -> Self {
-        let clinics = [&setting.cast_clinic, &setting.theatre, &setting.brace_clinic];
-        let mut places = clinics.map(|clinic| places(clinic, start, days));
-        for closure in &setting.closures {
-            let (from, last) = ((closure.from - start).max(0), (closure.last() - start).min(days - 1));
-            for day in from..=last {
-                for service in &mut places {
-                    if let Some(here) = service.get_mut(day as usize) {
-                        *here = 0;
-                    }
-                }
-            }
-        }
+        let of = |service| (0..days).map(|day| setting.places_on(service, start + day)).collect();
+        let places = Service::ALL.map(of);
         Self { places }
     }
 
@@ -104,11 +52,6 @@ impl ClinicCalendar {
         let held = (planned + 1..=cast_on + window.ends[1]).rev();
         held.into_iter().find(|&day| self.places(Service::Cast, day) > 0).unwrap_or(planned + 1)
     }
-}
-
-fn places(clinic: &Clinic, start: Day, days: i32) -> Vec<u32> {
-    let by_weekday = clinic.by_weekday();
-    (0..days).map(|day| by_weekday[usize::from((start + day).weekday_from_monday()) % 7]).collect()
 }
 
 /// The places that remain when staff are missing.

@@ -9,6 +9,7 @@
 
 mod calendar;
 mod check;
+mod closure;
 mod compare;
 mod current;
 pub mod draws;
@@ -21,13 +22,15 @@ pub mod published;
 mod queue;
 mod ready;
 mod runs;
+mod service;
 mod setting;
 mod sources;
 mod summary;
 mod tally;
 mod words;
 
-pub use calendar::{CastWindow, ClinicCalendar, Service, left_over};
+pub use calendar::{CastWindow, ClinicCalendar, left_over};
+pub use closure::{Closure, ClosureError};
 pub use compare::{ComparedMeasure, Comparison, Difference};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};
@@ -36,8 +39,9 @@ pub use growth::BootGrowth;
 pub use pool::{ChildPath, PathPool};
 pub use ready::ReadyClinic;
 pub use runs::simulate;
+pub use service::Service;
 pub use setting::{
-    AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
+    AgeBand, Boots, Bracing, Casting, Clinic, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };
 pub use sources::{SettingValue, setting_values};
 pub use summary::{CaseloadSummary, RunBand, ServiceWeek, Share, SizeNeed, WaitSummary};

@@ -1,6 +1,6 @@
 //! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
-use super::SettingError;
+use super::{Closure, Service, SettingError};
 use record::{Day, Weekday};
 use serde::{Deserialize, Serialize};
 
@@ -200,20 +200,6 @@ pub struct Boots {
     pub bar_step_mm: u32,
 }
 
-/// Days without any clinic, both ends included.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Closure {
-    /// First day.
-    pub from: Day,
-    /// Last day; the first if it is missing.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<Day>,
-    /// The reason, for the reader.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub why: String,
-}
-
 impl Default for Setting {
     /// An example, not advice: two cast mornings of 8 places, one list of 4, one brace clinic of 16.
     fn default() -> Self {
@@ -355,18 +341,29 @@ impl Clinic {
 }
 
 impl Setting {
-    /// The places of every clinic and list on a weekday.
+    /// The clinic or list that has the places of a service.
     #[must_use]
-    pub const fn places(&self, on: Weekday) -> u32 {
-        self.cast_clinic.places(on) + self.theatre.places(on) + self.brace_clinic.places(on)
+    pub const fn clinic_for(&self, service: Service) -> &Clinic {
+        match service {
+            Service::Cast => &self.cast_clinic,
+            Service::Theatre => &self.theatre,
+            Service::Brace => &self.brace_clinic,
+        }
     }
-}
 
-impl Closure {
-    /// The last day.
+    /// The closure in which a day lies.
     #[must_use]
-    pub fn last(&self) -> Day {
-        self.to.unwrap_or(self.from)
+    pub fn closure_on(&self, day: Day) -> Option<&Closure> {
+        self.closures.iter().find(|closure| closure.contains(day))
+    }
+
+    /// The places of a service on a day; none while the clinic is closed. Absence of staff is not taken off.
+    #[must_use]
+    pub fn places_on(&self, service: Service, day: Day) -> u32 {
+        match self.closure_on(day) {
+            Some(_) => 0,
+            None => self.clinic_for(service).places(day.weekday()),
+        }
     }
 }
 

@@ -134,12 +134,12 @@ fn over(child: &SeenChild) -> Option<i32> {
 }
 
 /// The children to learn from: those whose first casting is finished, the last of them if there are many, and
-/// those in casts now, because the days between their sittings are known.
+/// those in casts now, because the days between their visits are known.
 fn children_to_learn_from(archive: &Archive, as_of: Day) -> Result<Vec<SeenChild>, ArchiveError> {
     let (mut latest, mut in_casts) = (Latest::default(), Latest::default());
     archive.for_each_child(&mut |child, entries| {
         let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
-        match (over(&seen), last_sitting(&seen)) {
+        match (over(&seen), last_visit(&seen)) {
             (Some(day), _) => latest.take(day, seen),
             (None, Some(day)) if as_of.number() - day <= UNDER_WAY_DAYS => in_casts.take(day, seen),
             _ => {}
@@ -150,8 +150,8 @@ fn children_to_learn_from(archive: &Archive, as_of: Day) -> Result<Vec<SeenChild
     Ok(children)
 }
 
-/// The last sitting of a child's first casting.
-fn last_sitting(child: &SeenChild) -> Option<i32> {
+/// The last visit of a child's first casting.
+fn last_visit(child: &SeenChild) -> Option<i32> {
     child.feet.iter().filter_map(|foot| foot.visits.last()).map(|visit| visit.day).max()
 }
 

@@ -14,6 +14,7 @@
 //!
 //! Start reading at [`ClinicRecords`].
 
+mod clinic_days;
 mod family;
 mod import;
 mod join;
@@ -42,6 +43,8 @@ pub use archive::{
     RecomputeCost, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind,
     WorkRow,
 };
+pub use caseload::Closure;
+pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use join::{
@@ -53,9 +56,7 @@ pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
 pub use planned::results_basis;
-pub use proposal::{
-    DayBookings, ProposedDay, SharedDay, is_clinic_day, proposed_days, service_for, shared_day,
-};
+pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};

@@ -3,6 +3,7 @@
 
 use crate::ClinicRecords;
 use archive::{ArchiveError, Hit, Summary, WorkFilter, WorkKind, WorkRow};
+use course::Phase;
 use record::{ChildId, Day, DayRange};
 
 impl ClinicRecords {
@@ -36,6 +37,23 @@ impl ClinicRecords {
         limit: usize,
     ) -> Result<(Vec<Summary>, usize), ArchiveError> {
         self.archive().children(active, phase_key, offset, limit)
+    }
+
+    /// The children in care of whom a foot waits for tenotomy, by name. A child is listed under the earliest phase
+    /// of its feet, so that the phases before are searched too.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn waiting_for_tenotomy(&self) -> Result<Vec<ChildId>, ArchiveError> {
+        let phases = Phase::ALL.into_iter().filter(|phase| *phase <= Phase::WaitingForTenotomy);
+        let mut waiting = Vec::new();
+        for phase in phases {
+            let (children, _) = self.archive().children(Some(true), Some(phase.key()), 0, usize::MAX)?;
+            let of_it =
+                children.into_iter().filter(|child| child.phase.contains(Phase::WaitingForTenotomy.words()));
+            waiting.extend(of_it.map(|child| child.child));
+        }
+        Ok(waiting)
     }
 
     /// The number of children who have a record.

@@ -3,6 +3,7 @@
 use crate::ClinicRecords;
 use archive::{ArchiveError, Receipt, VerifyReport};
 use record::{ChildId, Entry, EntryId, Timestamp, UserId};
+use std::path::Path;
 
 impl ClinicRecords {
     /// Appends entries in one durable transaction: all of them or none. They are on disk when it returns.
@@ -11,6 +12,15 @@ impl ClinicRecords {
     /// As [`archive::Archive::append`]; nothing is then written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
         self.archive().append(entries)
+    }
+
+    /// Appends entries that were planned from the records as of generation `planned_at`: all or none.
+    ///
+    /// # Errors
+    /// [`ArchiveError::ChangedMeanwhile`] where one of their children was written about since; otherwise as
+    /// [`archive::Archive::append_planned`]. Nothing is then written.
+    pub fn append_planned(&self, entries: Vec<Entry>, planned_at: u64) -> Result<Receipt, ArchiveError> {
+        self.archive().append_planned(entries, planned_at)
     }
 
     /// The entries of a child in the order written, corrected and withdrawn ones included; empty for an
@@ -62,6 +72,14 @@ impl ClinicRecords {
     /// As [`archive::Archive::erase`].
     pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
         self.archive().erase(entry, reason, by, at)
+    }
+
+    /// Copies the present records to one file, also while they are in use.
+    ///
+    /// # Errors
+    /// As [`archive::Archive::back_up`].
+    pub fn back_up(&self, to: &Path) -> Result<(), ArchiveError> {
+        self.archive().back_up(to)
     }
 
     /// Checks the hash chain of every site and the database file.

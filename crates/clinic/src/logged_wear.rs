@@ -12,7 +12,8 @@ pub struct LoggedWear {
     pub days: Vec<WornDay>,
     /// The fitted model.
     pub model: Option<WearModel>,
-    /// Notes on the file and the model for the reader, in sentences.
+    /// Notes on the file and the model for the reader, in sentences, the weightiest first: what puts every day in
+    /// question, then how the file of the boot was read, the hours that could not be judged, and the other files.
     pub notes: Vec<String>,
     /// The name of the logger in the file.
     pub logger: Option<String>,
@@ -60,10 +61,15 @@ fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) 
         Some(pair) => WearReading::of_pair(series, pair, in_room, &spans),
         None => WearReading::of(series, in_room, &spans),
     };
-    let mut notes = boot.notes;
+    let told = |every_day: bool| {
+        let notes = reading.notes.iter().filter(move |note| note.is_about_every_day() == every_day);
+        notes.map(ToString::to_string)
+    };
+    let mut notes: Vec<String> = told(true).collect();
+    notes.extend(boot.notes);
+    notes.extend(told(false));
     notes.extend(other.into_iter().flat_map(|file| file.notes).map(|note| format!("Other boot: {note}")));
     notes.extend(room.into_iter().flat_map(|room| room.notes).map(|note| format!("Room sensor: {note}")));
-    notes.extend(reading.notes.iter().map(ToString::to_string));
     let (logger, samples) = (boot.logger, boot.rows);
     LoggedWear { days: reading.days, model: reading.model, notes, logger, samples }
 }

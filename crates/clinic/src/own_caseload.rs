@@ -288,7 +288,7 @@ impl ClinicRecords {
         forecaster: &Forecaster,
         as_of: Day,
     ) -> Result<OwnCaseload, ArchiveError> {
-        let by = CountedBy { setting, protocol: self.protocol(), forecaster };
+        let by = CountedBy { setting, protocol: &self.protocol(), forecaster };
         let mut own = OwnCaseload::default();
         self.archive().for_each_child(&mut |child, entries| {
             own.add(&self.outlook(child, &entries, as_of), &by);

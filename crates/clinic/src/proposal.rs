@@ -1,10 +1,8 @@
-//! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
+//! Proposals for the next appointment, from the protocol's window and the days of the clinic.
 
-use crate::ClinicRecords;
-use archive::ArchiveError;
-use caseload::Service;
+use crate::ClinicDays;
 use guidance::{Action, Outlook, Urgency};
-use record::{Day, DayRange, Purpose, Weekday};
+use record::{Day, DayRange, Purpose};
 
 /// The largest number of proposed days.
 const PROPOSED: usize = 3;
@@ -20,71 +18,27 @@ pub struct ProposedDay {
     pub why: String,
 }
 
-/// Whether a day is a clinic day. Without any weekdays every day is.
-#[must_use]
-pub fn is_clinic_day(weekdays: &[Weekday], day: Day) -> bool {
-    weekdays.is_empty() || weekdays.contains(&day.weekday())
-}
-
-/// How many appointments a day has already.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct DayBookings {
-    /// Those that take a place of the service asked about; every appointment where no service was named.
-    pub booked: usize,
-    /// Those without a purpose, which may take one.
-    pub without_purpose: usize,
-}
-
-/// The service whose places an appointment of this purpose takes; `None` for a purpose that takes no place of
-/// casts, tenotomies or braces.
-#[must_use]
-pub const fn service_for(purpose: Purpose) -> Option<Service> {
-    match purpose {
-        Purpose::First | Purpose::Cast => Some(Service::Cast),
-        Purpose::Tenotomy => Some(Service::Theatre),
-        Purpose::BraceFitting | Purpose::BraceReview => Some(Service::Brace),
-        Purpose::Review | Purpose::Other => None,
-    }
-}
-
-impl ClinicRecords {
-    /// The appointments of a day that take a place of a service, cancelled ones left out.
-    ///
-    /// # Errors
-    /// When the records cannot be read.
-    pub fn bookings(&self, day: Day, service: Option<Service>) -> Result<DayBookings, ArchiveError> {
-        let mut bookings = DayBookings::default();
-        let cancelled = crate::state_key(course::AppointmentState::Cancelled);
-        for (_, made) in self.archive().expected(day)?.iter().filter(|(_, made)| made.state != cancelled) {
-            let purpose = Purpose::ALL.iter().find(|purpose| purpose.words() == made.purpose);
-            match (service, purpose) {
-                (Some(_), None) => bookings.without_purpose += 1,
-                (Some(service), Some(purpose)) if service_for(*purpose) != Some(service) => {}
-                _ => bookings.booked += 1,
-            }
-        }
-        Ok(bookings)
-    }
-}
-
 /// Proposes days after `on` for the leading step: the clinic days of its window or, if there are none, the nearest
 /// clinic day, rather before the window than after it. A tenotomy is proposed for the day for which it is booked,
-/// whether or not the clinic is held on that day.
+/// whether or not the clinic is held on that weekday. A day on which the clinic is closed is never proposed.
 #[must_use]
-pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<ProposedDay> {
+pub fn proposed_days(outlook: &Outlook, on: Day, clinic: &ClinicDays) -> Vec<ProposedDay> {
     let Some(step) = outlook.lead_on(on) else { return Vec::new() };
     let Some(window) = step.window else { return Vec::new() };
     let span = format!("{} is due from {} to {}", step.words, window.from.words(), window.to.words());
+    let closed = (0..=window.to - window.from).any(|n| clinic.is_closed(window.from + n));
+    let nearest = if closed { "the clinic is closed then, and this clinic day" } else { "this clinic day" };
     let proposal = |day: Day| {
-        let why =
-            if window.contains(day) { span.clone() } else { format!("{span}; this clinic day is nearest") };
+        let why = if window.contains(day) { span.clone() } else { format!("{span}; {nearest} is nearest") };
         ProposedDay { day, purpose: step.action.purpose(), why }
     };
     let booked_day = step.action == Action::KeepTenotomy && window.from == window.to && window.from > on;
-    let weekdays = if booked_day { &[] } else { weekdays };
-    clinic_days(window, on, weekdays).into_iter().map(proposal).collect()
+    let held = |day: Day| if booked_day { !clinic.is_closed(day) } else { clinic.is_held(day) };
+    clinic_days(window, on, held).into_iter().map(proposal).collect()
 }
 
+/// Days looked through for the first clinic day after a window: a clinic may be closed for weeks.
+const AHEAD_DAYS: i32 = 60;
 /// Days within which a step that is overdue is assumed to be caught up.
 const CATCH_UP_DAYS: i32 = 7;
 
@@ -103,11 +57,11 @@ pub struct SharedDay {
 /// is expected before any other. `None` if there is none, if one has to be seen today, or if both are expected on
 /// one such day already: no child is asked to come outside its own days for the sake of the other.
 #[must_use]
-pub fn shared_day(both: [&Outlook; 2], on: Day, weekdays: &[Weekday]) -> Option<SharedDay> {
+pub fn shared_day(both: [&Outlook; 2], on: Day, clinic: &ClinicDays) -> Option<SharedDay> {
     let [one, other] = both.map(|outlook| need(outlook, on));
     let (one, other) = (one?, other?);
     let (from, to) = (one.0.from.max(other.0.from), one.0.to.min(other.0.to));
-    let days = (0..=to - from).map(|n| from + n).filter(|day| is_clinic_day(weekdays, *day));
+    let days = (0..=to - from).map(|n| from + n).filter(|day| clinic.is_held(*day));
     let expected = |day: Day| both.map(|outlook| expects(outlook, day));
     let days: Vec<(Day, [bool; 2])> = days.map(|day| (day, expected(day))).collect();
     if days.iter().any(|(_, expected)| *expected == [true, true]) {
@@ -141,16 +95,16 @@ fn expects(outlook: &Outlook, day: Day) -> bool {
     outlook.course.appointments.iter().any(expected)
 }
 
-fn clinic_days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<Day> {
+fn clinic_days(window: DayRange, on: Day, is_held: impl Fn(Day) -> bool) -> Vec<Day> {
     let after = on + 1;
-    let held = |day: &Day| *day >= after && is_clinic_day(weekdays, *day);
+    let held = |day: &Day| *day >= after && is_held(*day);
     let within: Vec<Day> =
         (0..=window.to - window.from).map(|n| window.from + n).filter(held).take(PROPOSED).collect();
     if !within.is_empty() {
         return within;
     }
     let before = (1..=7).map(|n| window.from - n).find(held);
-    let next = || (0..7).map(|n| after.max(window.from) + n).find(held);
+    let next = || (0..AHEAD_DAYS).map(|n| after.max(window.from) + n).find(held);
     before.or_else(next).into_iter().collect()
 }
 
@@ -158,13 +112,16 @@ fn clinic_days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<Day> {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use caseload::{Closure, Setting};
+    use record::Weekday;
 
     fn day(text: &str) -> Day {
         text.parse().unwrap()
     }
 
     fn days(window: DayRange, on: Day, weekdays: &[Weekday]) -> Vec<String> {
-        clinic_days(window, on, weekdays).iter().map(Day::to_string).collect()
+        let clinic = ClinicDays::on(weekdays);
+        clinic_days(window, on, |day| clinic.is_held(day)).iter().map(Day::to_string).collect()
     }
 
     // 2024-07-30 was a Tuesday; a window of 5 to 9 days after it is Sunday 4 to Thursday 8 August.
@@ -191,5 +148,22 @@ mod tests {
         let past = DayRange { from: on - 20, to: on - 15 };
         assert_eq!(days(past, on, &[Weekday::Friday]), ["2024-08-02"]);
         assert_eq!(days(past, on, &[]), ["2024-07-31"]);
+    }
+
+    #[test]
+    fn a_closed_day_is_never_a_clinic_day_and_the_search_goes_beyond_a_long_closure() {
+        let on = day("2024-07-30");
+        let closed = |from: &str, to: &str| {
+            let closure = Closure { from: day(from), to: Some(day(to)), why: "painting".into() };
+            let setting = Setting { closures: vec![closure], ..Setting::default() };
+            let clinic = ClinicDays { setting: Some(setting), ..ClinicDays::on(&[Weekday::Tuesday]) };
+            let window = DayRange { from: on + 5, to: on + 9 };
+            let days = clinic_days(window, on, |day| clinic.is_held(day));
+            days.iter().map(Day::to_string).collect::<Vec<_>>()
+        };
+        // Tuesday 6 August is closed, and so is Tuesday 13 August: the next is a fortnight later.
+        assert_eq!(closed("2024-08-07", "2024-08-12"), ["2024-08-06"], "both ends are open");
+        assert_eq!(closed("2024-08-06", "2024-08-06"), ["2024-08-13"]);
+        assert_eq!(closed("2024-08-01", "2024-08-13"), ["2024-08-20"]);
     }
 }

@@ -11,7 +11,7 @@ use record::{ChildId, Day, Entry};
 use std::{
     path::Path,
     sync::{
-        Arc,
+        Arc, PoisonError, RwLock,
         atomic::{AtomicU64, Ordering},
     },
     thread,
@@ -45,7 +45,7 @@ pub struct ChildRecord {
 #[derive(Clone)]
 pub struct ClinicRecords {
     archive: Archive,
-    protocol: Arc<Protocol>,
+    protocol: Arc<RwLock<Arc<Protocol>>>,
     counters: Arc<Counters>,
 }
 
@@ -76,7 +76,7 @@ impl ClinicRecords {
     }
 
     fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
-        Self { archive, protocol, counters: Arc::default() }
+        Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
     }
 
     pub(crate) const fn archive(&self) -> &Archive {
@@ -95,10 +95,28 @@ impl ClinicRecords {
         self.archive.devices()
     }
 
-    /// The protocol.
+    /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol
+    /// after it: a value made with an earlier protocol is then of an earlier generation, and no longer valid.
     #[must_use]
-    pub fn protocol(&self) -> &Arc<Protocol> {
-        &self.protocol
+    pub fn protocol(&self) -> Arc<Protocol> {
+        Arc::clone(&self.protocol.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Puts another protocol in force. When this returns everything follows from it: the next steps, calls and
+    /// lists saved with the records are computed again in one transaction, and nothing computed under the earlier
+    /// protocol is valid any more. In a large clinic writes wait some seconds for it.
+    ///
+    /// # Errors
+    /// As [`Archive::change_summaries`]; the earlier protocol then stays in force.
+    pub fn change_protocol(&self, new: Arc<Protocol>) -> Result<(), ArchiveError> {
+        if *self.protocol() == *new {
+            return Ok(());
+        }
+        let Options { summarise, summary_version, .. } = summary::options(&new);
+        let present = Arc::clone(&self.protocol);
+        self.archive.change_summaries(&summary_version, summarise, move || {
+            *present.write().unwrap_or_else(PoisonError::into_inner) = new;
+        })
     }
 
     /// The cache of computed values.
@@ -127,7 +145,7 @@ impl ClinicRecords {
     /// The outlook of a child as known on a day, computed from its entries.
     #[must_use]
     pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
-        Outlook::of(Course::of(child, entries, as_of), &self.protocol)
+        Outlook::of(Course::of(child, entries, as_of), &self.protocol())
     }
 
     /// Appends very many entries in one transaction. The forecasts then learn from the clinic's feet again.

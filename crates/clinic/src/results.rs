@@ -116,9 +116,13 @@ struct EarlierRows {
     written: Vec<ChildId>,
 }
 
-/// The plan is not part of the key, because it is the same for as long as the records are open.
 fn key(basis: &ResultsBasis) -> CacheKey {
-    CacheKey::clinic(WHAT).as_of(basis.as_of).with(basis.known_by.key())
+    CacheKey::clinic(WHAT).as_of(basis.as_of).with(detail(basis))
+}
+
+/// The plan is part of the key: who asks may have read it just before the protocol was changed.
+fn detail(basis: &ResultsBasis) -> String {
+    format!("{} {:?}", basis.known_by.key(), basis.plan)
 }
 
 impl ClinicRecords {
@@ -204,7 +208,7 @@ impl ClinicRecords {
         }
         let shortly_before = |key: &CacheKey| {
             let day = key.as_of.filter(|day| (1..=MOVED_DAYS).contains(&(basis.as_of - *day)));
-            day.filter(|_| key.detail == basis.known_by.key())
+            day.filter(|_| key.detail == detail(basis))
         };
         let keys = self.cache().keys(WHAT);
         let Some(before) =

@@ -10,7 +10,10 @@ use crate::{
     worn_text::{TOPIC, WornText},
 };
 use archive::{ArchiveError, CacheKey, CacheValue, Outdated, RecomputeCost};
-use guidance::brace::{ChildNeed, Needs, Outgrowing, Stock};
+use guidance::{
+    Protocol,
+    brace::{ChildNeed, Needs, Outgrowing, Stock},
+};
 use rayon::prelude::*;
 use record::{ChildId, DayRange};
 use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
@@ -26,6 +29,7 @@ struct StockShares(BTreeMap<ChildId, ChildNeed>);
 #[derive(Clone, Copy)]
 struct SharesFor<'a> {
     records: &'a ClinicRecords,
+    protocol: &'a Protocol,
     stock: &'a Stock,
     window: DayRange,
 }
@@ -36,8 +40,8 @@ impl ClinicRecords {
     /// # Errors
     /// When the records cannot be read.
     pub fn stock_needs(&self, stock: &Stock, window: DayRange) -> Result<Needs, ArchiveError> {
-        let shares_for = SharesFor { records: self, stock, window };
         let generation = self.archive().generation()?;
+        let shares_for = SharesFor { records: self, protocol: &self.protocol(), stock, window };
         let shares =
             self.cache().once(&shares_for.key(), generation, |outdated| shares_for.shares(outdated))?;
         let mut needs = Needs::default();
@@ -59,9 +63,8 @@ impl SharesFor<'_> {
 
     fn share(self, text: &str) -> ChildNeed {
         let worn: Option<WornText> = serde_json::from_str(text).ok().flatten();
-        let protocol = self.records.protocol();
-        let outgrowing = worn.and_then(|text| Outgrowing::of_worn(text.into(), protocol));
-        ChildNeed::of(outgrowing.as_ref(), self.window, protocol, self.stock)
+        let outgrowing = worn.and_then(|text| Outgrowing::of_worn(text.into(), self.protocol));
+        ChildNeed::of(outgrowing.as_ref(), self.window, self.protocol, self.stock)
     }
 
     fn shares(

@@ -76,6 +76,8 @@ impl KeptReason {
 /// Who undoes an import, when, where and why.
 #[derive(Debug, Clone)]
 pub struct UndoStamp {
+    /// The clinic's day at that instant, which is the day of every withdrawal.
+    pub on: Day,
     /// When.
     pub at: Timestamp,
     /// Who.
@@ -179,13 +181,13 @@ impl ClinicRecords {
         // Read first, so that a write during the planning counts as later than the plan.
         let planned_at = self.archive().generation()?;
         let plan = self.plan_undo(id)?;
-        let UndoStamp { at, by, site, reason } = stamp.clone();
+        let UndoStamp { on, at, by, site, reason } = stamp.clone();
         let mut next = first_id.as_u128();
         let withdrawals = plan.withdrawn.iter().map(|entry| {
             next += 1;
             let body = Withdrawal { entry: entry.id, reason: reason.clone() }.into();
             let (id, follows) = (EntryId::new(Uuid::from_u128(next)), Some(entry.id));
-            Entry { id, child: entry.child, body, on: at.day(), at, by, site, follows }
+            Entry { id, child: entry.child, body, on, at, by, site, follows }
         });
         let withdrawals = withdrawals.collect();
         let how = UndoneImport { by, at, reason, withdrawn: plan.withdrawn.len(), kept: plan.kept.len() };

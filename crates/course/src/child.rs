@@ -8,7 +8,7 @@
 //! about it is recorded (a note, hours of wear, a problem, a diagnosis). An attendance alone shows that the
 //! family came but nothing about the foot: it counts for no review.
 
-use crate::events::{Event, is_clinical_visit, is_visit};
+use crate::events::{Event, is_about_child, is_clinical_visit, is_visit};
 use crate::{Contact, FootLength, ShoulderMeasured, SiblingLink, WearKind, WearSpan};
 use record::{Body, Day, EntryId, Registration, Screening};
 
@@ -102,7 +102,7 @@ impl<'a> Child<'a> {
     /// Records whether the child was seen on the day of these events, or only attended.
     fn see(&mut self, day: &[Event<'a>]) {
         let Some(on) = day.iter().find(|event| is_visit(event.body)).map(|event| event.on) else { return };
-        let recorded = day.iter().any(|event| is_clinical_visit(event.body) || is_about_child(event.body));
+        let recorded = day.iter().any(|event| is_about_child(event.body));
         push_day(if recorded { &mut self.seen_on } else { &mut self.only_attended_on }, on);
     }
 
@@ -115,21 +115,6 @@ impl<'a> Child<'a> {
             current.note.clone_from(&body.note);
         }
     }
-}
-
-/// Whether an entry records anything about the child apart from contacts and appointments.
-const fn is_about_child(body: &Body) -> bool {
-    !matches!(
-        body,
-        Body::AppointmentMade(_)
-            | Body::AppointmentAttended(_)
-            | Body::AppointmentMissed(_)
-            | Body::AppointmentCancelled(_)
-            | Body::ContactAttempt(_)
-            | Body::Registration(_)
-            | Body::Referral(_)
-            | Body::Sibling(_)
-    )
 }
 
 /// Adds a day to an ordered list, once.

@@ -67,7 +67,22 @@ const fn rank(body: &Body) -> u8 {
         Body::Transfer(_) | Body::LostDeclared(_) => 13,
         Body::Discharge(_) => 14,
         Body::Death(_) => 15,
-        _ => 12,
+        Body::Sibling(_)
+        | Body::SecondScore(_)
+        | Body::WearReported(_)
+        | Body::WearLogged(_)
+        | Body::Problem(_)
+        | Body::Consent(_)
+        | Body::AppointmentMade(_)
+        | Body::AppointmentAttended(_)
+        | Body::AppointmentMissed(_)
+        | Body::AppointmentCancelled(_)
+        | Body::ContactAttempt(_)
+        | Body::Note(_)
+        | Body::Correction(_)
+        | Body::Withdrawal(_)
+        | Body::VisitAmended(_)
+        | Body::RecordsJoined(_) => 12,
     }
 }
 
@@ -102,20 +117,84 @@ pub(crate) const fn seen_in_person(body: &Body) -> Option<Side> {
     }
 }
 
-/// Whether an entry proves that the child was there that day. These do not: a cast that the family took
-/// off, hours changed or bracing stopped or resumed by telephone, notes, contacts and wear.
-pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
+/// What an entry says about whether the child was seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Shows {
+    /// That the child was there: it was examined or treated in person.
+    Examined,
+    /// That the child came, and nothing about it.
+    Attended,
+    /// Something about the child that can be said without seeing it. On a day on which it attended, it was seen.
+    Told,
+    /// Nothing about the child: contacts, appointments, who it is, what amends other entries.
+    Nothing,
+}
+
+/// What an entry shows. Every kind is named: a new one has to be decided here.
+///
+/// Not in person are a cast that the family took off, hours changed or bracing stopped or resumed by telephone, and
+/// a tenotomy that is only booked.
+const fn shows(body: &Body) -> Shows {
     match body {
-        Body::CastRemoved(removed) => !matches!(removed.why, RemovalReason::ByFamily),
-        Body::BraceFitted(_) | Body::BodyMeasured(_) => true,
-        Body::BraceChanged(changed) => {
-            matches!(changed.change, BraceChange::Size | BraceChange::Settings | BraceChange::Repaired)
-        }
-        _ => seen_in_person(body).is_some(),
+        Body::Assessment(_)
+        | Body::BodyMeasured(_)
+        | Body::CastApplied(_)
+        | Body::TenotomyDone(_)
+        | Body::OtherSurgery(_)
+        | Body::RelapseNoted(_)
+        | Body::BraceFitted(_) => Shows::Examined,
+        Body::CastRemoved(removed) => match removed.why {
+            RemovalReason::ByFamily => Shows::Told,
+            RemovalReason::Planned
+            | RemovalReason::Slipped
+            | RemovalReason::Sore
+            | RemovalReason::Circulation
+            | RemovalReason::Damaged
+            | RemovalReason::Other => Shows::Examined,
+        },
+        Body::BraceChanged(changed) => match changed.change {
+            BraceChange::Size | BraceChange::Settings | BraceChange::Repaired => Shows::Examined,
+            BraceChange::Hours | BraceChange::Stopped | BraceChange::Resumed => Shows::Told,
+        },
+        Body::AppointmentAttended(_) => Shows::Attended,
+        Body::Diagnosis(_)
+        | Body::Screening(_)
+        | Body::TenotomyBooked(_)
+        | Body::WearReported(_)
+        | Body::WearLogged(_)
+        | Body::Problem(_)
+        | Body::Consent(_)
+        | Body::Transfer(_)
+        | Body::Death(_)
+        | Body::LostDeclared(_)
+        | Body::Discharge(_)
+        | Body::Note(_) => Shows::Told,
+        Body::Registration(_)
+        | Body::Referral(_)
+        | Body::Sibling(_)
+        | Body::SecondScore(_)
+        | Body::AppointmentMade(_)
+        | Body::AppointmentMissed(_)
+        | Body::AppointmentCancelled(_)
+        | Body::ContactAttempt(_)
+        | Body::Correction(_)
+        | Body::Withdrawal(_)
+        | Body::VisitAmended(_)
+        | Body::RecordsJoined(_) => Shows::Nothing,
     }
+}
+
+/// Whether an entry proves that the child was there that day.
+pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
+    matches!(shows(body), Shows::Examined)
 }
 
 /// Whether an entry shows that the child attended.
 pub(crate) const fn is_visit(body: &Body) -> bool {
-    matches!(body, Body::AppointmentAttended(_)) || is_clinical_visit(body)
+    matches!(shows(body), Shows::Examined | Shows::Attended)
+}
+
+/// Whether an entry records anything about the child apart from contacts and appointments.
+pub(crate) const fn is_about_child(body: &Body) -> bool {
+    matches!(shows(body), Shows::Examined | Shows::Told)
 }

@@ -7,7 +7,7 @@
 //! It never decides what to do next, never reads a clock, and never fails on odd data: odd data become a
 //! question that names the entries concerned.
 //!
-//! Start reading at [`Course`], then [`CorrectedLog`], which applies corrections and withdrawals.
+//! Start reading at [`Course`], then [`CorrectedLog`], in which `record` applies corrections and withdrawals.
 
 mod age;
 mod answers;
@@ -15,7 +15,6 @@ mod appointments;
 mod braces;
 mod casts;
 mod child;
-mod corrected_log;
 mod course;
 mod events;
 mod family;
@@ -35,7 +34,6 @@ mod visits;
 mod walk;
 
 pub use age::Age;
-pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use family::{Contact, SiblingLink, WearKind, WearSpan};
 pub use follow_up::{
     PlanReading, PlannedInterval, PlannedIntervals, PlannedReview, PlannedVisit, ReviewIntervals, UnknownAge,
@@ -48,4 +46,6 @@ pub use model::{
 };
 pub use question::{Question, QuestionKind};
 pub use twins::twins_contradict;
+// The course is read from what `record` says holds.
+pub use record::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use visits::{VisitPart, joined_into, visit_lines, visit_misfits, visit_part, written_in_steps};

@@ -32,7 +32,26 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
         | Body::Death(_)
         | Body::LostDeclared(_)
         | Body::Discharge(_) => Some(VisitPart::Beside),
-        _ => Some(VisitPart::Part),
+        Body::Sibling(_)
+        | Body::Screening(_)
+        | Body::Assessment(_)
+        | Body::SecondScore(_)
+        | Body::BodyMeasured(_)
+        | Body::CastApplied(_)
+        | Body::CastRemoved(_)
+        | Body::TenotomyBooked(_)
+        | Body::TenotomyDone(_)
+        | Body::BraceFitted(_)
+        | Body::BraceChanged(_)
+        | Body::WearReported(_)
+        | Body::WearLogged(_)
+        | Body::Problem(_)
+        | Body::Consent(_)
+        | Body::AppointmentMade(_)
+        | Body::AppointmentAttended(_)
+        | Body::RelapseNoted(_)
+        | Body::OtherSurgery(_)
+        | Body::Note(_) => Some(VisitPart::Part),
     }
 }
 

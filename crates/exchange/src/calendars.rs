@@ -1,4 +1,4 @@
-//! Dates of other calendars, read once a person has said which calendar they are of.
+//! Dates of other calendars, read once the user stated which calendar they are of.
 //!
 //! A year of the Buddhist calendar is 543 more than that of the Gregorian one, with the same months and days
 //! (from memory). A year of the Ethiopian calendar has twelve months of 30 days and a thirteenth of five, or of

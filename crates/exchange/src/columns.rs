@@ -117,7 +117,7 @@ pub struct ColumnMap {
     pub(crate) in_doubt: BTreeMap<usize, String>,
     /// Rows with a mark for "the same as above" that is not settled.
     pub(crate) marked_as_above: BTreeSet<usize>,
-    /// Cells merged over several rows, of which nobody has said whether they hold for each.
+    /// Cells merged over several rows, if nobody stated whether they hold for each.
     pub(crate) merged: BTreeSet<(usize, usize)>,
     /// What is to be asked about the columns.
     pub(crate) questions: Vec<FileQuestion>,

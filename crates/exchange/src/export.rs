@@ -8,10 +8,10 @@ use crate::{details, meaning::FieldColumn, report::push_row};
 use declared::{Declared, declared};
 use plain::{Plain, plain};
 use record::{
-    AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId,
-    Registration, Side, Sign, WalkingItem,
+    AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, CorrectedLog, Day, DimeglioSign, Entry,
+    Fate, Registration, Side, Sign, WalkingItem,
 };
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::BTreeMap;
 
 /// A workbook that could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -147,49 +147,13 @@ fn rows(children: &[(ChildId, &[Entry])], columns: &[FieldColumn]) -> impl Itera
     children.iter().flat_map(|(_, entries)| rows_of(entries, columns))
 }
 
-/// The entries that are withdrawn. A withdrawal that was itself withdrawn later withdraws nothing.
-fn withdrawn(entries: &[Entry]) -> HashSet<EntryId> {
-    let withdrawals = entries.iter().filter_map(|entry| match &entry.body {
-        Body::Withdrawal(body) => Some((entry.at, entry.id, body.entry)),
-        _ => None,
-    });
-    let mut withdrawals: Vec<_> = withdrawals.collect();
-    // The last first, so that what withdraws a withdrawal is known before it.
-    withdrawals.sort_unstable_by(|one, other| other.cmp(one));
-    let amendments = entries.iter().filter(|entry| entry.kind().spec().amends);
-    let written: HashMap<EntryId, _> = amendments.map(|entry| (entry.id, (entry.at, entry.id))).collect();
-    let mut gone = HashSet::new();
-    for (at, id, target) in withdrawals {
-        let came_later = written.get(&target).is_some_and(|amendment| *amendment >= (at, id));
-        if !gone.contains(&id) && !came_later {
-            gone.insert(target);
-        }
-    }
-    gone
-}
-
 /// What holds: day and body, corrections applied, withdrawals left out.
 fn standing(entries: &[Entry]) -> Vec<(Day, Body)> {
-    let gone = withdrawn(entries);
-    let mut mended: HashMap<EntryId, (record::Timestamp, Option<Day>, &Body)> = HashMap::new();
-    for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
-        if let Body::Correction(body) = &entry.body {
-            let newer = mended.get(&body.entry).is_none_or(|(at, ..)| *at <= entry.at);
-            if newer {
-                mended.insert(body.entry, (entry.at, body.on, &body.body));
-            }
-        }
-    }
-    let stands = entries.iter().filter(|entry| !gone.contains(&entry.id));
-    let own = stands.filter(|entry| !entry.kind().spec().amends);
-    let mut out: Vec<(Day, Body)> = own
-        .map(|entry| match mended.get(&entry.id) {
-            Some((_, on, body)) => (on.unwrap_or(entry.on), (*body).clone()),
-            None => (entry.on, entry.body.clone()),
-        })
-        .collect();
-    out.sort_by_key(|(on, _)| *on);
-    out
+    let log = CorrectedLog::of(entries, Day::LAST);
+    let holds = log.lines.into_iter().filter(|line| {
+        matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }) && !line.entry.kind().spec().amends
+    });
+    holds.map(|line| (line.on, line.body.clone())).collect()
 }
 
 /// One row as it fills.

@@ -5,8 +5,10 @@ use record::{Body, ChildId, Day, Entry, EntryId, SiteId, Timestamp, UserId};
 /// Who writes, when and where.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Stamp {
-    /// When the entries are written. Its day is taken as today.
+    /// When the entries are written.
     pub at: Timestamp,
+    /// The clinic's day at that instant: the clinic's midnight is not that of UTC.
+    pub today: Day,
     /// Who writes them.
     pub by: UserId,
     /// Where.

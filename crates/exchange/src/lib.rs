@@ -54,7 +54,7 @@ pub use evidence::DateDecision;
 pub use export::{ExportError, export_csv, export_xlsx, guarded};
 pub use guess::guess;
 pub use known::{HoldingEntry, Known, KnownChild, Nothing, Stamp};
-pub use map_file::{MapError, MapFile};
+pub use map_file::{MapContents, MapError, MapFile};
 pub use meaning::Meaning;
 pub use opening::{read_mapped, shaped};
 pub use plan::{Plan, plan};

@@ -5,6 +5,8 @@ mod settle;
 mod told;
 mod write;
 
+pub use told::MapContents;
+
 use crate::{
     ChangedVisits, Column, ColumnMap, DateOrder, Meaning, Table,
     calendars::{self, CALENDAR, OtherCalendar},

@@ -41,7 +41,7 @@ pub fn plan(
     new_id: &mut dyn FnMut() -> Uuid,
     progress: &mut dyn FnMut(usize),
 ) -> Plan {
-    let today = stamp.at.day();
+    let today = stamp.today;
     let dates = evidence::settle(table, map, today);
     let reader = Reader::new(table, map, &dates, today);
     let report = Report::new(table, map.columns.clone(), dates.clone());
@@ -154,7 +154,7 @@ impl Planner<'_, '_> {
         let alone = |refusal: Box<Remark>| vec![*refusal];
         let found = self.found(row, read).map_err(alone)?;
         self.not_before_birth(row, read, &found).map_err(alone)?;
-        let first_day = read.first_day.unwrap_or(self.stamp.at.day());
+        let first_day = read.first_day.unwrap_or(self.stamp.today);
         let feet = feet_of(read);
         let (lasting, asked) = self.reader.lasting(row, &feet);
         let mut additions = self.additions(std::mem::take(&mut read.events), &found);
@@ -313,7 +313,7 @@ impl Planner<'_, '_> {
 
     /// An entry that is not yet of a child.
     fn entry(&self, on: Day, body: Body) -> Entry {
-        let Stamp { at, by, site } = *self.stamp;
+        let Stamp { at, by, site, .. } = *self.stamp;
         let (id, child) = (EntryId::new(Uuid::nil()), ChildId::new(Uuid::nil()));
         Entry { id, child, body, on, at, by, site, follows: None }
     }

@@ -115,7 +115,7 @@ pub(crate) struct Reader<'a> {
     read_before: RefCell<HashMap<String, acts::CellRead>>,
     /// What words within a cell mean as sides.
     cell_sides: CellSides,
-    /// What a person has said of words for what was done.
+    /// What the user stated about words for what was done.
     explained_words: ExplainedWords,
 }
 
@@ -549,7 +549,7 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
     (letters, CellSides::settle(&seen, &used, spoken).with_explained(explained_sides(map)))
 }
 
-/// What a person has said of single words for a foot.
+/// What the user stated about single words for a foot.
 fn explained_sides(map: &ColumnMap) -> BTreeMap<String, Option<Sides>> {
     let feet = map.side_words.iter().map(|(word, &sides)| (word.clone(), Some(sides)));
     let none = map.answers.iter().filter(|(_, answer)| *answer == NO_FOOT);

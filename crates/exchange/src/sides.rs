@@ -154,7 +154,7 @@ impl SideLetters {
 pub(crate) struct CellSides {
     letters: SideLetters,
     languages: Vec<&'static str>,
-    /// What a person has said of single words; `None` where a word names no foot.
+    /// What the user stated about single words; `None` where a word names no foot.
     explained: BTreeMap<String, Option<Sides>>,
 }
 
@@ -181,7 +181,7 @@ impl CellSides {
         Self { letters: SideLetters::settle(&letters, &languages), languages, explained: BTreeMap::new() }
     }
 
-    /// With what a person has said of single words, folded.
+    /// With what the user stated about single words, folded.
     pub(crate) fn with_explained(self, explained: BTreeMap<String, Option<Sides>>) -> Self {
         Self { explained, ..self }
     }

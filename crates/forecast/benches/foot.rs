@@ -17,13 +17,13 @@ fn clinic(count: usize) -> Vec<SeenChild> {
     children.into_iter().map(|child| child.seen).collect()
 }
 
-/// The same children, each on the day of its second sitting: every foot in casts, the dearest case.
+/// The same children, each on the day of its second visit: every foot in casts, the dearest case.
 fn in_casts(count: usize) -> Vec<(i32, SeenChild)> {
     let calendar = Calendar { first_referral: 0, last_referral: 1_800, as_of: 2_600 };
     let cohort = Cohort::usual(count, 5, calendar);
     let children = simulate(&Parameters::published(), &ClinicHabits::published(), &cohort).unwrap();
     let second = children.iter().filter_map(|child| {
-        let day = *child.truth.sitting_days.get(1)?;
+        let day = *child.truth.cast_visit_days.get(1)?;
         Some((day, seen(&child.truth, day)))
     });
     second.collect()
@@ -72,7 +72,7 @@ fn every_child(_: &mut Criterion) {
     let dear = in_casts(100_000);
     let started = Instant::now();
     let feet: usize = dear.par_iter().map(|(day, child)| black_box(forecaster.of(child, *day)).len()).sum();
-    println!("the same, every one of {feet} feet at its second sitting: {:.1?}", started.elapsed());
+    println!("the same, every one of {feet} feet at its second visit: {:.1?}", started.elapsed());
 }
 
 criterion_group!(benches, one_foot, every_child);

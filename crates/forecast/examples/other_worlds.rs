@@ -100,7 +100,7 @@ fn of_clinic(world: World, seed: u64) -> [f64; FIGURES] {
     figures(&backtest(&Parameters::published(), &followed, LAST_DAY), average)
 }
 
-/// The reliability slope of the share of the clinic's feet that were cut before each sitting, after 100 feet: what the
+/// The reliability slope of the share of the clinic's feet that were cut before each visit, after 100 feet: what the
 /// slope is where a forecast knows nothing of the foot.
 fn slope_of_the_average(children: &[SeenChild]) -> f64 {
     let feet: Vec<&SeenFoot> = children.iter().flat_map(|child| &child.feet).collect();

@@ -5,8 +5,8 @@ use crate::{SeenChild, SeenFoot};
 impl SeenChild {
     /// The child as it was known on a day, without anything later.
     ///
-    /// Facts without a date cannot be restored exactly: the number of casts is that of the sittings with a
-    /// cast by then, and a booked sitting is unknown. For a record, [`course::Course`] as of that day is better.
+    /// Facts without a date cannot be restored exactly: the number of casts is that of the visits with a
+    /// cast by then, and a booked visit is unknown. For a record, [`course::Course`] as of that day is better.
     #[must_use]
     pub fn as_known_on(&self, day: i32) -> Self {
         let by = |known: Option<i32>| known.filter(|known| *known <= day);

@@ -1,11 +1,11 @@
 //! From a child's course to what a forecast reads.
 //!
-//! - **Sittings** are the days of the first episode on which the foot was scored or cast, up to the
+//! - **Visits** are the days of the first episode on which the foot was scored or cast, up to the
 //!   decision; scores before the first cast count with them, those after a brace do not.
 //! - **The decision** (casting for correction is over) is the day the tenotomy was booked, or the first
 //!   holding cast after the last cast for correction, whichever is earlier; where neither is written, the
-//!   last scored sitting on or before the tenotomy, or on or before the brace. It is moved back to the
-//!   last sitting where it was written on a day without one.
+//!   last scored visit on or before the tenotomy, or on or before the brace. It is moved back to the
+//!   last visit where it was written on a day without one.
 //! - **Nothing is guessed.** A sign that two assessments of one day give differently, and every sign of a
 //!   visit at which the feet look swapped, are left out; so are entries before birth. What is left out,
 //!   and what could not be found, is listed with its reason and its entries.
@@ -157,7 +157,7 @@ impl<'a> Reader<'a> {
             visits.push(self.assessed(day, &swapped, left_out));
         }
         for cast in self.foot.casts.iter().filter(|cast| cast.episode == 1) {
-            // Casts after the tenotomy or in a brace are not sittings for correction.
+            // Casts after the tenotomy or in a brace are not visits for correction.
             let late = [self.tenotomy, self.end].into_iter().flatten().any(|end| cast.on >= end);
             if !late && cast.purpose != CastPurpose::AfterTenotomy {
                 visit_on(&mut visits, cast.on.number()).cast = true;
@@ -188,7 +188,7 @@ impl<'a> Reader<'a> {
         LeftOut { side: Some(self.foot.side), day: Some(day), text, entries }
     }
 
-    /// All assessments of one day as one sitting.
+    /// All assessments of one day as one visit.
     fn assessed(
         &self,
         day: &[&AssessmentSeen],
@@ -225,7 +225,7 @@ impl<'a> Reader<'a> {
         visit
     }
 
-    /// Marks sittings before which the cast slipped.
+    /// Marks visits before which the cast slipped.
     fn slips(&self, visits: &mut [SeenVisit]) {
         let removed = self.foot.casts.iter().filter_map(|cast| {
             let (off, why) = cast.off?;
@@ -244,7 +244,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// The sitting at which casting for correction ended, as a day.
+    /// The visit at which casting for correction ended, as a day.
     fn ready(&self, visits: &[SeenVisit], left_out: &mut Vec<LeftOut>) -> Option<i32> {
         let waiting =
             |spell: &&course::PhaseSpell| spell.episode == 1 && spell.phase == Phase::WaitingForTenotomy;
@@ -260,8 +260,8 @@ impl<'a> Reader<'a> {
             }
             return None;
         };
-        let sitting = visits.iter().rfind(|visit| visit.day <= over.number());
-        sitting.map(|visit| visit.day)
+        let cast_visit = visits.iter().rfind(|visit| visit.day <= over.number());
+        cast_visit.map(|visit| visit.day)
     }
 
     /// The first holding cast after the last cast for correction.
@@ -275,7 +275,7 @@ impl<'a> Reader<'a> {
             .find(|on| correcting.is_none_or(|last| *on > last))
     }
 
-    /// The last scored sitting on or before the tenotomy, or else the brace.
+    /// The last scored visit on or before the tenotomy, or else the brace.
     fn last_scored(&self) -> Option<Day> {
         let passed = self.tenotomy.or(self.brace)?;
         let scored = self.scores().filter(|scored| scored.on <= passed && !scored.pirani.is_empty());
@@ -289,7 +289,7 @@ fn agreed<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Result<Option<T>
     if values.all(|value| value == first) { Ok(Some(first)) } else { Err(()) }
 }
 
-/// The sitting of a day, added if there is none.
+/// The visit of a day, added if there is none.
 fn visit_on(visits: &mut Vec<SeenVisit>, day: i32) -> &mut SeenVisit {
     let at = visits.iter().position(|visit| visit.day == day).unwrap_or_else(|| {
         visits.push(SeenVisit { day, signs: SignsSeen::default(), ..SeenVisit::default() });

@@ -79,9 +79,9 @@ fn finished<C: std::borrow::Borrow<SeenChild> + Sync>(
 /// Days on which a child was seen before its brace, or so far: the days for which forecasts are made again.
 pub(crate) fn days_before_brace(child: &SeenChild) -> Vec<i32> {
     let brace = child.feet.iter().filter_map(|foot| foot.brace_day).max().unwrap_or(i32::MAX);
-    let sittings = child.feet.iter().flat_map(|foot| foot.visits.iter().map(|visit| visit.day));
+    let cast_visits = child.feet.iter().flat_map(|foot| foot.visits.iter().map(|visit| visit.day));
     let cuts = child.feet.iter().filter_map(|foot| foot.tenotomy_day);
-    let mut days: Vec<i32> = sittings.chain(cuts).filter(|day| *day < brace).collect();
+    let mut days: Vec<i32> = cast_visits.chain(cuts).filter(|day| *day < brace).collect();
     days.sort_unstable();
     days.dedup();
     days

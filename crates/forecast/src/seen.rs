@@ -5,10 +5,10 @@
 
 use record::{HalfPoint, Side, Sign};
 
-/// The six signs as written at one sitting, in the order of [`Sign::ALL`]; a sign that was not examined is `None`.
+/// The six signs as written at one visit, in the order of [`Sign::ALL`]; a sign that was not examined is `None`.
 pub type SignsSeen = [Option<HalfPoint>; 6];
 
-/// One foot at one sitting (a visit for a cast) during the first course of casts.
+/// One foot at one visit (a visit for a cast) during the first course of casts.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SeenVisit {
     /// The day.
@@ -19,9 +19,9 @@ pub struct SeenVisit {
     pub dorsiflexion_deg: Option<f64>,
     /// Abduction reached, degrees.
     pub abduction_deg: Option<f64>,
-    /// Whether a cast went on at this sitting.
+    /// Whether a cast went on at this visit.
     pub cast: bool,
-    /// Whether the cast worn until this sitting had slipped or come off early.
+    /// Whether the cast worn until this visit had slipped or come off early.
     pub slipped: bool,
 }
 
@@ -36,7 +36,7 @@ pub struct SeenFoot {
     pub other_cause: bool,
     /// Treated elsewhere before, so its first score is not that of an untreated foot.
     pub treated_before: bool,
-    /// Sittings of the first course of casts in order of day, up to the decision that the foot is
+    /// Visits of the first course of casts in order of day, up to the decision that the foot is
     /// ready; later ones (holding casts) do not count for the course of the signs.
     pub visits: Vec<SeenVisit>,
     /// Number of all casts so far in the first course of casts.
@@ -81,7 +81,7 @@ pub struct SeenChild {
     pub feet: Vec<SeenFoot>,
     /// Hours of wear, in order.
     pub wear: Vec<SeenWear>,
-    /// Day of the next sitting, if one is booked.
+    /// Day of the next visit, if one is booked.
     pub next_day: Option<i32>,
     /// The last day on which the child was seen.
     pub last_day: i32,

@@ -26,15 +26,15 @@ pub(crate) fn convolve_brief(first: &[f64], second: &[(usize, f64)]) -> Days {
     sum
 }
 
-/// The days of weighted sittings: each sitting is an interval after the one before it, the first after
+/// The days of weighted visits: each visit is an interval after the one before it, the first after
 /// `first` days.
-pub(crate) fn sittings_to_days(weights: &[f64], first: &[f64], interval: &[(usize, f64)]) -> Days {
+pub(crate) fn visits_to_days(weights: &[f64], first: &[f64], interval: &[(usize, f64)]) -> Days {
     let each: Vec<Days> = weights.iter().map(|weight| vec![*weight]).collect();
-    sittings_and_waits(&each, first, interval)
+    visits_and_waits(&each, first, interval)
 }
 
-/// The same if each sitting is followed by weighted days of its own.
-pub(crate) fn sittings_and_waits(waits: &[Days], first: &[f64], interval: &[(usize, f64)]) -> Days {
+/// The same if each visit is followed by weighted days of its own.
+pub(crate) fn visits_and_waits(waits: &[Days], first: &[f64], interval: &[(usize, f64)]) -> Days {
     let worth = |days: &Days| days.iter().sum::<f64>() > 1e-9;
     let last = waits.iter().rposition(worth).map_or(0, |last| last + 1);
     let mut sum: Days = Vec::new();

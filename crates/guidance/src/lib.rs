@@ -22,6 +22,7 @@ mod progress;
 pub mod protocol;
 mod reason;
 pub mod relapse;
+mod reported;
 mod source;
 pub mod step;
 mod urgency;
@@ -33,8 +34,10 @@ pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
 pub use outlook::{Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{
-    EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, SourceMark, Span,
+    ChangedFile, EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule,
+    SettingControl, SourceMark, Span, ValueRefused,
 };
 pub use reason::{CAUTION, Reason};
-pub use step::{Action, NextStep, Scope};
+pub use reported::reported_problems;
+pub use step::{Action, NextStep, Scope, to_book};
 pub use urgency::Urgency;

@@ -1,7 +1,7 @@
 //! A small form for each kind of entry.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -52,6 +52,26 @@ impl AddKind {
         self.0.spec().form.map_or(self.0.words(), |form| form.title)
     }
 
+    /// The section of the manual about it.
+    const fn topic(self) -> HelpTopic {
+        match self.0 {
+            Kind::TenotomyBooked | Kind::TenotomyDone => HelpTopic::Tenotomy,
+            Kind::AppointmentMade | Kind::AppointmentCancelled => HelpTopic::MoveAppointment,
+            Kind::BodyMeasured => HelpTopic::BraceFitting,
+            Kind::WearReported => HelpTopic::Wear,
+            Kind::LostDeclared => HelpTopic::Lost,
+            Kind::ContactAttempt => HelpTopic::Telephone,
+            Kind::Registration => HelpTopic::Register,
+            _ => HelpTopic::SingleEntry,
+        }
+    }
+
+    /// Whether one form may record the same of each foot. The entries stay one for each foot.
+    #[must_use]
+    pub const fn takes_both_feet(self) -> bool {
+        matches!(self.0, Kind::Diagnosis | Kind::TenotomyBooked | Kind::RelapseNoted)
+    }
+
     /// What saving it means, where that is grave.
     fn warning(self) -> Option<&'static str> {
         self.0.spec().form.map(|form| form.warning).filter(|warning| !warning.is_empty())
@@ -72,12 +92,14 @@ pub struct AddView {
     /// The earlier entry that this one answers, with a description: the appointment that is cancelled, the
     /// problem that is solved.
     pub follows: Option<(record::EntryId, String)>,
+    /// Whether the form offers to record both feet at once.
+    pub both_feet: bool,
 }
 
 /// The page with the form.
 #[must_use]
 pub fn add(frame: &Frame, view: &AddView) -> Markup {
-    let AddView { who, kind, filled, once, follows } = view;
+    let AddView { who, kind, filled, once, follows, both_feet } = view;
     let name = who.shown_name();
     let body = html! {
         (parts::band(who, kind.title(), frame.today))
@@ -85,15 +107,26 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
         form.card.add method="post" action={ (who.href()) "/add/" (kind.key()) } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, once))
+            (parts::closed_seen(filled))
             (parts::confirmation(filled))
             @if let Some((entry, word)) = follows { (parts::hidden(fields::FOLLOWS, &entry.to_string())) p { "About: " (word) } }
             @if let Some(warning) = kind.warning() { p.message.warning { strong { "Important: " } (warning) } }
             (parts::field(filled, &on_field(kind.kind())))
-            @for field in &entry_fields(kind.kind(), filled) { (parts::field(filled, field)) }
+            @for field in &entry_fields(kind.kind(), filled) { (parts::field(filled, &with_both_feet(field, *both_feet))) }
             p.actions { button.primary type="submit" { "Save for " (name) } " " a.button href=(who.href()) { "Leave without saving" } }
         }
     };
-    frame::page(frame, &format!("{}: {name}", kind.title()), &body)
+    frame::page(frame, kind.topic(), &format!("{}: {name}", kind.title()), &body)
+}
+
+/// The field that asks for the foot, with both feet as a third answer where the form offers it.
+fn with_both_feet(field: &Field, offered: bool) -> Field {
+    let mut field = field.clone();
+    if let (true, fields::SIDE, What::Choice(answers)) = (offered, field.name.as_ref(), &mut field.what) {
+        answers.push((fields::BOTH_FEET, "both feet"));
+        field.hint = "“Both feet” saves one entry for each foot, with the same answers. Where the feet differ, record each by itself.";
+    }
+    field
 }
 
 /// The form field of the clinical day, with a label that fits the kind.

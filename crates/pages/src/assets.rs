@@ -19,6 +19,9 @@ pub const APP_CSS: &str = concat!(
     include_str!("import/import.css"),
     include_str!("devices/devices.css"),
     include_str!("results/results.css"),
+    include_str!("../assets/people.css"),
+    include_str!("settings/settings.css"),
+    include_str!("help/help.css"),
     include_str!("../assets/print.css"),
 );
 

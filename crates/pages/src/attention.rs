@@ -1,7 +1,7 @@
 //! The list of children who need attention.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Pager, Who},
     words,
 };
@@ -138,7 +138,7 @@ pub fn attention(frame: &Frame, view: &AttentionView) -> Markup {
         (put_off(frame, &view.put_off))
         (parts::caution())
     };
-    frame::page(frame, "Needs attention", &body)
+    frame::page(frame, HelpTopic::Attention, "Needs attention", &body)
 }
 
 fn tally(counts: &[UrgencyCount]) -> String {

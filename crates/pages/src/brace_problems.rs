@@ -2,7 +2,7 @@
 //! the open problems, the advice given and whether it helped.
 
 use crate::{
-    Frame, fields, frame,
+    Frame, HelpTopic, fields, frame,
     parts::{self, Who},
     words,
 };
@@ -53,7 +53,7 @@ pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
         @for listed in brace_problem::all() { (one(view, listed)) }
         (parts::caution())
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::BraceProblems, &title, &body)
 }
 
 /// Red flags come first on every page.

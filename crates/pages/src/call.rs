@@ -2,14 +2,14 @@
 //! the families to call.
 
 use crate::{
-    DayLoad, Frame,
+    DayLoad, Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Tile, Who},
     words,
 };
 use maud::{Markup, html};
-use record::{Carer, ContactWay, Day, EntryId};
+use record::{Carer, ContactWay, Day, EntryId, ProblemKind, Right};
 
 /// The form field with the way in which the family was contacted.
 pub const WAY: &str = "way";
@@ -19,6 +19,10 @@ pub const REACHED: &str = "reached";
 pub const WHOM: &str = "whom";
 /// The form field with what was said.
 pub const SAID: &str = "said";
+/// The form field with a problem that the family reports.
+pub const PROBLEM: &str = "problem";
+/// The form field with the foot that the problem is about.
+pub const PROBLEM_SIDE: &str = "problem_side";
 /// The form field with the new day: one of those proposed, or [`OTHER`].
 pub const NEW_DAY: &str = "day";
 /// The answer that the day is another one.
@@ -45,6 +49,8 @@ pub struct CallView {
     pub attempts: Vec<String>,
     /// The appointment that a new day replaces or follows, in words.
     pub appointment: Option<(EntryId, String)>,
+    /// Problems that the family may report, and how many of them are shown without unfolding.
+    pub problems: (Vec<ProblemKind>, usize),
     /// Days for a new appointment.
     pub days: Vec<DayLoad>,
     /// Whether calls for attention can be put off.
@@ -66,16 +72,20 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
         form.card.call-form method="post" action={ (who.href()) "/call" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::closed_seen(filled))
             (parts::hidden(BACK, filled.value(BACK)))
             @if let Some((entry, _)) = &view.appointment { (parts::hidden(fields::FOLLOWS, &entry.to_string())) }
             (parts::tiles(filled, REACHED, "words", &html! { "Was the family reached? " span.needed { "required" } }, &[Tile::new("yes", "reached"), Tile::new("no", "not reached")]))
-            (parts::field(filled, &Field::new(SAID, "What was said", What::Long)))
+            (parts::confirmation(filled))
+            (problem(view))
             (new_day(view))
+            (parts::field(filled, &Field::new(SAID, "What was said", What::Long)))
             (rest(view))
-            p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } " " a.button href=(who.href()) { "Leave without saving" } }
+            div.amend-bar { p.actions { button.primary type="submit" { "Save call for " (who.shown_name()) } } }
         }
+        p.actions { a.button href=(who.href()) { "Leave without saving" } }
     };
-    frame::page(frame, &format!("Call the family: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Telephone, &format!("Call the family: {}", who.shown_name()), &body)
 }
 
 fn numbers(view: &CallView) -> Markup {
@@ -94,6 +104,20 @@ fn numbers(view: &CallView) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// What the family reports. It is saved as an entry of its own, as in the form for a problem.
+fn problem(view: &CallView) -> Markup {
+    let (kinds, shown) = &view.problems;
+    let mut tiles = vec![Tile::none("no problem")];
+    tiles.extend(kinds.iter().map(|kind| Tile::new(kind.key(), kind.words())));
+    let sides =
+        [Tile::none("not one foot"), Tile::new("right", "right foot"), Tile::new("left", "left foot")];
+    let more = "Other problems";
+    html! {
+        (parts::tiles_with_more(&view.filled, PROBLEM, "words", &html! { "Problem reported" }, &tiles, shown + 1, more))
+        (parts::tiles(&view.filled, PROBLEM_SIDE, "words", &html! { "Which foot has the problem" }, &sides))
     }
 }
 
@@ -125,7 +149,7 @@ fn rest(view: &CallView) -> Markup {
         details.more open[open] {
             summary { "Not by telephone, whom, or put off" }
             (parts::field(&view.filled, &Field::new(WAY, "How", What::Choice(ways)).needed()))
-            (parts::field(&view.filled, &Field::new(WHOM, "Whom", What::Text)))
+            (parts::field(&view.filled, &Field::new(WHOM, "Person contacted", What::Text)))
             @if view.can_be_put_off {
                 (parts::field(&view.filled, &Field::new(UNTIL, "Put the calls for attention off until", What::Day)
                     .hint("What was said is saved as the reason. Leave empty to leave them in the list.")))
@@ -166,18 +190,19 @@ pub struct CallRow {
 #[must_use]
 pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
     let title = format!("Calls, {}", words::weekday(view.on));
+    let attention = frame.may(Right::SeeClinical);
     let body = html! {
         header.page-head {
             div {
                 h1 { (title) }
                 p.tally { (view.rows.len()) " to call · " (view.done.len()) " called" }
             }
-            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } a.button href="/attention" { "Needs attention" } } }
+            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } } }
         }
         p.hint { "Who did not come, and whose call for attention may be settled by telephone. Print this page to work through it on paper." }
-        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { p { a href="/attention" { "Needs attention" } } })) }
+        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { @if attention { p { a href="/attention" { "Needs attention" } } } })) }
         @else { ul.call-list { @for row in &view.rows { (call_row(frame, view.on, row, false)) } } }
-        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " a href="/attention" { "Needs attention" } "." } }
+        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " @if attention { a href="/attention" { "Needs attention" } } @else { "of children who need attention" } "." } }
         @if !view.done.is_empty() {
             section.day-group { h2 { "Called " span.count { (view.done.len()) } }
                 ul.call-list { @for row in &view.done { (call_row(frame, view.on, row, true)) } }
@@ -185,7 +210,7 @@ pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
         }
         (parts::caution())
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Telephone, &title, &body)
 }
 
 fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {

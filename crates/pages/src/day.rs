@@ -1,14 +1,14 @@
 //! The day of the clinic: who is expected and who came.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
 use course::{AppointmentState, Phase};
 use guidance::{NextStep, Scope, Urgency};
 use maud::{Markup, html};
-use record::{Day, EntryId, Purpose, Side};
+use record::{Day, EntryId, Purpose, Right, Side};
 
 /// One day of the clinic.
 #[derive(Debug, Clone)]
@@ -19,8 +19,10 @@ pub struct DayView {
     pub rows: Vec<DayRow>,
     /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
-    /// Places of the clinic on that weekday, if the clinic has saved them.
+    /// Places of the clinic on that day, if the clinic has saved them.
     pub places: Option<u32>,
+    /// "closed: Eid", on a day on which the clinic is closed.
+    pub closed: Option<String>,
 }
 
 /// One child of the day.
@@ -64,7 +66,8 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) @if let Some(places) = view.places { " · " (places) " places" } }
+                p.tally { (tally(&view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (places) " places" } }
+                @if let Some(closed) = &view.closed { p.message.warning { "The clinic is " (closed) "." } }
             }
             (turn(frame.today, view))
         }
@@ -76,7 +79,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         @for (state, title) in GROUPS { (group(frame, view, state, title)) }
         @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Day, &title, &body)
 }
 
 fn tally(rows: &[DayRow]) -> String {
@@ -94,7 +97,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
     html! {
         div.turn {
             nav.turn-links aria-label="Days" {
-                a.button href=(link(view.on - 1)) { "Day before" }
+                a.button href=(link(view.on - 1)) { "Previous day" }
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
@@ -184,7 +187,9 @@ fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
 }
 
 fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
-    let open = |word: &str, class: &str| link(row, word, class, &format!("/visit?on={on}"));
+    let may = frame.may(Right::RecordClinical);
+    let open =
+        |word: &str, class: &str| html! { @if may { (link(row, word, class, &format!("/visit?on={on}"))) } };
     let due = on <= frame.today;
     html! {
         @match row.state {
@@ -207,20 +212,21 @@ fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             AppointmentState::Ended => {},
             AppointmentState::Cancelled => { (link(row, "New appointment", "", "/add/appointment-made")) },
         }
-        (more(on, row, due))
+        (more(frame, on, row, due))
     }
 }
 
 /// What is needed less often, one tap away.
-fn more(on: Day, row: &DayRow, due: bool) -> Markup {
+fn more(frame: &Frame, on: Day, row: &DayRow, due: bool) -> Markup {
     let expected = row.state == AppointmentState::Expected;
+    let open = || html! { @if frame.may(Right::RecordClinical) { (link(row, "Open visit", "", &format!("/visit?on={on}"))) } };
     html! {
-        @if expected && !due { (moved(row)) (link(row, "Open visit", "", &format!("/visit?on={on}"))) }
+        @if expected && !due { (moved(row)) (open()) }
         @if (expected && due) || !row.scored.is_empty() {
             details.row-more {
                 summary { "More" span.sr { ": " (row.who.shown_name()) } }
                 @if expected {
-                    (link(row, "Open visit", "", &format!("/visit?on={on}")))
+                    (open())
                     (moved(row))
                     (call(on, row))
                 }

@@ -1,16 +1,16 @@
 //! One entry: its original contents, its corrections or withdrawal, and the forms to correct or withdraw it.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     add::{entry_fields, kind_title, on_field},
     fields::{self, Field, Filled, What},
     frame,
-    parts::{self, Who},
+    parts::{self, Tile, Who},
     words,
 };
 use course::Fate;
 use maud::{Markup, html};
-use record::{Body, Day, Entry, EntryId, Kind};
+use record::{Body, Day, Entry, EntryId, Kind, Right};
 
 /// An entry with its corrections and withdrawal.
 #[derive(Debug, Clone)]
@@ -42,6 +42,21 @@ pub struct EntryView<'a> {
     pub origin: Option<(String, String)>,
     /// Whether the whole visit of the day can be put right from here.
     pub of_a_visit: bool,
+    /// What a fitting of the brace took out of the clinic's stock.
+    pub stock: Option<EntryStock>,
+}
+
+/// What a fitting of the brace took out of the clinic's stock, and what can be done about it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct EntryStock {
+    /// What was taken and what is left, in sentences.
+    pub lines: Vec<String>,
+    /// Whether something is still out of stock that the entry no longer names.
+    pub outdated: bool,
+    /// Whether something can be put back.
+    pub can_put_back: bool,
+    /// Whether something can be taken.
+    pub can_take: bool,
 }
 
 /// What was written in one step.
@@ -57,6 +72,8 @@ pub struct StepShown {
     pub since: Vec<String>,
     /// The form to take it back.
     pub filled: Filled,
+    /// What that form was made from.
+    pub seen: String,
 }
 
 /// One correction or withdrawal.
@@ -77,6 +94,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let body = html! {
         (parts::band(&view.who, &title, frame.today))
         (fate(view))
+        @if let Some(stock) = &view.stock { (stock_card(frame, view, stock)) }
         section.card {
             h2 { "As written" }
             p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
@@ -88,11 +106,48 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         }
         @for (n, amendment) in view.amendments.iter().enumerate() { (amended(view, n, amendment)) }
         @if let Some(step) = &view.step { (step_card(frame, view, step)) }
-        @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(view)) }
+        @if can_be_amended(view) && may_amend(frame, view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(frame, view)) }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(frame, &format!("{title}: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Correct, &format!("{title}: {}", view.who.shown_name()), &body)
 }
+
+fn may_amend(frame: &Frame, view: &EntryView<'_>) -> bool {
+    frame.may(Right::to_write(&view.entry.body))
+}
+
+/// What the fitting took out of stock, with one tap to put it back or to take it.
+fn stock_card(frame: &Frame, view: &EntryView<'_>, stock: &EntryStock) -> Markup {
+    let button = |step: &str, words: &str| {
+        html! { button type="submit" name=(STOCK_STEP) value=(step) { (words) " for " (view.who.shown_name()) } }
+    };
+    html! {
+        section.card id="stock" aria-labelledby="stock-head" {
+            h2 id="stock-head" { "Stock" }
+            @if stock.outdated { p.message.warning { strong { "Check this: " } "This entry was changed since, and what it took is still out of stock." } }
+            ul.plain-list { @for line in &stock.lines { li { (line) } } }
+            @if stock.can_put_back || stock.can_take {
+                form method="post" action={ (link(view, view.entry.id)) "/stock" } {
+                    (parts::csrf(&frame.csrf))
+                    p.actions {
+                        @if stock.can_put_back { (button(PUT_BACK, "Put back into stock")) }
+                        @if stock.outdated { (button(STAYS_OUT, "Leave it out of stock")) }
+                        @if stock.can_take { (button(TAKE, "Take out of stock")) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The form field with what is done about the stock of an entry: [`PUT_BACK`], [`STAYS_OUT`] or [`TAKE`].
+pub const STOCK_STEP: &str = "stock_step";
+/// Puts back what an entry took.
+pub const PUT_BACK: &str = "put-back";
+/// Leaves what a changed entry took where it is.
+pub const STAYS_OUT: &str = "stays-out";
+/// Takes what an entry names.
+pub const TAKE: &str = "take";
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {
     !view.entry.kind().spec().amends && view.current.is_some()
@@ -110,10 +165,10 @@ fn as_written(view: &EntryView<'_>) -> Markup {
 }
 
 /// The way from one wrong entry to the whole visit.
-fn whole_visit(view: &EntryView<'_>) -> Markup {
+fn whole_visit(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let on = view.current.map_or(view.entry.on, |(on, _)| on);
     html! {
-        @if view.of_a_visit {
+        @if view.of_a_visit && frame.may(Right::RecordClinical) {
             p.actions { a.button href={ (view.who.href()) "/visit/" (on) "/change" } { "The whole visit of " (on.words()) " is wrong" } }
         }
     }
@@ -128,7 +183,7 @@ fn step_card(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Markup {
             ul.plain { @for (entry, said) in &step.entries { li { a href=(link(view, *entry)) { (said) } } } }
             @if step.entries.is_empty() { p { "Nothing more was written in this record." } }
         }
-        @if step.can_be_taken_back { (take_back_form(frame, view, step)) }
+        @if step.can_be_taken_back && frame.may(Right::RecordClinical) { (take_back_form(frame, view, step)) } @else { (parts::error_summary(&step.filled)) }
     }
 }
 
@@ -137,13 +192,14 @@ fn take_back_form(frame: &Frame, view: &EntryView<'_>, step: &StepShown) -> Mark
         Field { name: fields::TAKE_BACK_REASON.into(), ..reason_field("Why it was wrong to do this.") };
     let since = parts::field_id(fields::SURE);
     let contents = html! {
+        (parts::hidden(fields::SEEN, &step.seen))
         (parts::confirmation(&step.filled))
         @if !step.since.is_empty() {
-            h3 { "Written since, and staying as it is" }
+            h3 { "Recorded since; stays as it is" }
             ul.plain { @for said in &step.since { li { (said) } } }
             p.check {
                 input type="checkbox" id=(since) name=(fields::SURE) value="yes" checked[step.filled.value(fields::SURE) == "yes"] aria-describedby=[step.filled.has_error(fields::SURE).then(|| format!("{since}-error"))];
-                label for=(since) { "I have seen this; take the step back all the same" }
+                label for=(since) { "I have seen this; take the step back anyway" }
             }
             (parts::field_error(&step.filled, fields::SURE))
         }
@@ -192,11 +248,22 @@ fn reason_field(kind: &'static str) -> Field {
     Field::new(fields::REASON, "Reason", What::Text).needed().hint(kind)
 }
 
-/// The reason of a correction; its form field has another name because some kinds have a reason of their own.
-fn correct_reason_field() -> Field {
-    Field {
-        name: fields::CORRECT_REASON.into(),
-        ..reason_field("Why the entry was wrong, so that others can follow.")
+/// The reason of a correction, as a tap or in words. Its form field has another name because some kinds have a
+/// reason of their own.
+fn correct_reason(filled: &Filled) -> Markup {
+    let usual = fields::USUAL_CORRECTIONS.map(|(key, words)| Tile::new(key, words));
+    let other = [Tile::new("other", "Another reason")];
+    let tiles: Vec<Tile<'_>> = usual.into_iter().chain(other).collect();
+    let legend = html! { "Why it was wrong " span.needed { "required" } };
+    let name = fields::CORRECT_REASON;
+    let id = parts::field_id(name);
+    html! {
+        (parts::tiles(filled, fields::CORRECT_WHY, "words reasons", &legend, &tiles))
+        div.field.line.in-words {
+            label for=(id) { "In words" }
+            input id=(id) name=(name) type="text" autocomplete="off" placeholder=" " value=(filled.value(name)) aria-describedby=[filled.has_error(name).then(|| format!("{id}-error"))];
+            (parts::field_error(filled, name))
+        }
     }
 }
 
@@ -245,7 +312,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
                     }
                 }
                 div.amend-bar {
-                    (parts::field(filled, &correct_reason_field()))
+                    (correct_reason(filled))
                     p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
                 }
             }

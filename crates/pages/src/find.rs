@@ -1,14 +1,14 @@
 //! Find a child.
 
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
 use course::Phase;
 use guidance::NextStep;
 use maud::{Markup, html};
-use record::{Day, Side};
+use record::{Day, Right, Side};
 
 /// A search and its results.
 #[derive(Debug, Clone)]
@@ -47,9 +47,9 @@ pub fn find(frame: &Frame, view: &FindView) -> Markup {
             }
             p.hint { "Spelling need not be exact. A date of birth may be written 2024-05-14 or 14.5.2024." }
         }
-        div id="found" { (find_list(view, frame.today)) }
+        div id="found" { (find_list(frame, view)) }
     };
-    frame::page(frame, "Find a child", &body)
+    frame::page(frame, HelpTopic::Find, "Find a child", &body)
 }
 
 /// How many matches are shown below the search box of every page.
@@ -70,11 +70,11 @@ pub fn find_brief(view: &FindView, today: Day) -> Markup {
 
 /// The list alone, for results while typing.
 #[must_use]
-pub fn find_list(view: &FindView, today: Day) -> Markup {
+pub fn find_list(frame: &Frame, view: &FindView) -> Markup {
     html! {
         p.found-count role="status" { (count_words(view)) }
         @if !view.rows.is_empty() {
-            ul.found-list { @for row in &view.rows { (found(row, today)) } }
+            ul.found-list { @for row in &view.rows { (found(frame, row)) } }
             @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
         } @else if !view.query.trim().is_empty() {
             (parts::empty("No child found.", &html! {
@@ -95,7 +95,8 @@ fn count_words(view: &FindView) -> String {
     }
 }
 
-fn found(row: &FindRow, today: Day) -> Markup {
+fn found(frame: &Frame, row: &FindRow) -> Markup {
+    let today = frame.today;
     html! {
         li.found {
             div.day-who {
@@ -103,7 +104,9 @@ fn found(row: &FindRow, today: Day) -> Markup {
                 @if let Some(why) = &row.why { span.found-why { "found because: " (why) } }
             }
             div.day-feet { (parts::feet_lines(&row.feet, &row.steps, today)) }
-            div.day-do { a.button href={ (row.who.href()) "/visit" } { "Record visit" span.sr { ": " (row.who.shown_name()) } } }
+            @if frame.may(Right::RecordClinical) {
+                div.day-do { a.button href={ (row.who.href()) "/visit" } { "Record visit" span.sr { ": " (row.who.shown_name()) } } }
+            }
         }
     }
 }

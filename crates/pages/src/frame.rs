@@ -1,14 +1,16 @@
 //! The frame of every page: head, search, navigation by what a person is doing, message, footer.
 
-use crate::{assets, ink, words};
+use crate::{HelpTopic, assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
-use record::Day;
+use record::{Day, Right, Rights};
 
 /// What every page needs to know.
 #[derive(Debug, Clone)]
 pub struct Frame {
     /// Name of the person signed in; `None` before signing in, and then there is no navigation.
     pub user: Option<String>,
+    /// What that person may do; the page shows no way to anything else.
+    pub rights: Rights,
     /// Today's date, given by the caller, because pages read no clock.
     pub today: Day,
     /// The CSRF token, which every form that changes data sends back.
@@ -21,6 +23,14 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+}
+
+impl Frame {
+    /// Whether the person signed in has a right.
+    #[must_use]
+    pub const fn may(&self, right: Right) -> bool {
+        self.rights.has(right)
+    }
 }
 
 /// The three places to be, by what a person is doing.
@@ -61,6 +71,14 @@ pub enum Here {
     Results,
     /// The protocol in force.
     Protocol,
+    /// Booked tenotomies.
+    Theatre,
+    /// People and their roles.
+    People,
+    /// The own account.
+    Account,
+    /// The clinic's settings.
+    Settings,
     /// None of them.
     Elsewhere,
 }
@@ -74,7 +92,7 @@ impl Place {
     pub const fn pages(self) -> &'static [Here] {
         match self {
             Self::Day => &[Here::Day],
-            Self::Children => &[Here::Find, Here::Attention, Here::Register],
+            Self::Children => &[Here::Find, Here::Attention, Here::Theatre, Here::Register],
             Self::Service => &[
                 Here::Results,
                 Here::Capacity,
@@ -82,7 +100,9 @@ impl Place {
                 Here::BraceProblems,
                 Here::Protocol,
                 Here::Import,
+                Here::People,
                 Here::Devices,
+                Here::Settings,
             ],
         }
     }
@@ -97,8 +117,9 @@ impl Place {
         }
     }
 
-    fn href(self) -> &'static str {
-        self.pages().first().map_or("/", |page| page.href())
+    /// The pages of it that somebody with these rights may open.
+    fn open_to(self, rights: Rights) -> impl Iterator<Item = Here> {
+        self.pages().iter().copied().filter(move |page| page.is_open_to(rights))
     }
 }
 
@@ -111,6 +132,19 @@ pub enum Message {
     Note(String),
     /// A warning to check before continuing.
     Warning(String),
+}
+
+impl Message {
+    /// The same with more sentences.
+    #[must_use]
+    pub fn with(self, more: &str) -> Self {
+        let joined = |text: String| if more.is_empty() { text } else { format!("{text} {more}") };
+        match self {
+            Self::Done(text) => Self::Done(joined(text)),
+            Self::Note(text) => Self::Note(joined(text)),
+            Self::Warning(text) => Self::Warning(joined(text)),
+        }
+    }
 }
 
 impl Here {
@@ -138,8 +172,34 @@ impl Here {
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
             Self::Protocol => "/protocol",
+            Self::Theatre => "/theatre",
+            Self::People => "/people",
+            Self::Account => "/account",
+            Self::Settings => "/settings",
             Self::Child | Self::Elsewhere => "/",
         }
+    }
+
+    /// The right that is needed to open the page; `None` where everybody who is signed in may.
+    #[must_use]
+    pub const fn needs(self) -> Option<Right> {
+        match self {
+            Self::Day | Self::Find | Self::Child => Some(Right::SeeChildren),
+            Self::Attention | Self::BraceProblems => Some(Right::SeeClinical),
+            Self::Register => Some(Right::RecordContact),
+            Self::Theatre => Some(Right::SeeTheatreList),
+            Self::Import => Some(Right::CareForRecords),
+            Self::Capacity => Some(Right::SeeCapacity),
+            Self::Stock => Some(Right::KeepStock),
+            Self::Results => Some(Right::SeeResults),
+            Self::People | Self::Devices => Some(Right::ManagePeople),
+            Self::Settings => Some(Right::ChangeSettings),
+            Self::Protocol | Self::Account | Self::Elsewhere => None,
+        }
+    }
+
+    fn is_open_to(self, rights: Rights) -> bool {
+        self.needs().is_none_or(|right| rights.has(right))
     }
 
     /// Text of the link.
@@ -157,6 +217,10 @@ impl Here {
             Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
             Self::Protocol => "Protocol",
+            Self::Theatre => "Tenotomies",
+            Self::People => "People",
+            Self::Account => "Your account",
+            Self::Settings => "Settings",
             Self::Child | Self::Elsewhere => "",
         }
     }
@@ -168,12 +232,13 @@ const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
-/// A whole page. `title` is shown in the browser's tab; `body` must contain exactly one `h1`.
+/// A whole page. `topic` is the section of the manual that the page links to, `title` is shown in the browser's tab;
+/// `body` must contain exactly one `h1`.
 #[must_use]
-pub fn page(frame: &Frame, title: &str, body: &Markup) -> Markup {
+pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Markup {
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
-        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame));
+        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
@@ -197,19 +262,22 @@ fn head(frame: &Frame, title: &str) -> Markup {
     }
 }
 
-fn top(frame: &Frame) -> Markup {
+fn top(frame: &Frame, topic: HelpTopic) -> Markup {
     html! {
         header.top {
             div.top-in {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
-                    @if frame.here != Here::Find { (seek()) }
-                    (nav(frame.here))
-                    div.top-end { (person(user, &frame.csrf)) }
+                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
+                    (nav(frame))
+                    div.top-end { (help_link(topic)) (person(user, &frame.csrf)) }
+                } @else {
+                    // Before signing in, only the part on signing in can be read.
+                    div.top-end { (help_link(if topic.part().is_open() { topic } else { HelpTopic::SignIn })) }
                 }
             }
-            @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(place, frame.here)) }
+            @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(frame, place)) }
             @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
         }
     }
@@ -227,35 +295,45 @@ fn seek() -> Markup {
     }
 }
 
-fn nav(here: Here) -> Markup {
-    let current = |place: Place| match here.place() {
-        Some(of) if of == place && place.pages().len() == 1 => Some("page"),
+fn nav(frame: &Frame) -> Markup {
+    let current = |place: Place| match frame.here.place() {
+        Some(of) if of == place && place.open_to(frame.rights).count() == 1 => Some("page"),
         Some(of) if of == place => Some("true"),
         _ => None,
     };
+    let first = |place: Place| Some((place, place.open_to(frame.rights).next()?));
     html! {
         nav.nav aria-label="Main" {
-            @for place in Place::ALL { a href=(place.href()) aria-current=[current(place)] { span.article { "The " } (place.words()) } }
+            @for (place, page) in Place::ALL.into_iter().filter_map(first) { a href=(page.href()) aria-current=[current(place)] { span.article { "The " } (place.words()) } }
         }
     }
 }
 
 /// The pages of the current place. A place with one page needs no list of them, and on a page about a child the
 /// room belongs to the child.
-fn own_pages(place: Place, here: Here) -> Markup {
-    let pages = place.pages();
+fn own_pages(frame: &Frame, place: Place) -> Markup {
+    let here = frame.here;
+    let pages: Vec<Here> = place.open_to(frame.rights).collect();
     html! {
         @if pages.len() > 1 && here != Here::Child {
             nav.own-pages aria-label={ "The " (place.words()) } {
-                @for page in pages { a href=(page.href()) aria-current=[(*page == here).then_some("page")] { (page.words()) } }
+                @for page in pages { a href=(page.href()) aria-current=[(page == here).then_some("page")] { (page.words()) } }
             }
         }
     }
 }
 
+/// The link to the section of the manual about this page. It opens beside the page, because a form that is being
+/// filled in would be lost.
+fn help_link(topic: HelpTopic) -> Markup {
+    html! {
+        a.help-link href=(topic.href()) target="_blank" rel="noopener" { span aria-hidden="true" { "?" } span.sr { "Help for this page, in a new tab" } }
+    }
+}
+
 fn person(user: &str, csrf: &str) -> Markup {
     html! {
-        span.user { span.sr { "Signed in as " } (user) }
+        a.user href=(Here::Account.href()) { span.sr { "Your account: signed in as " } (user) }
         form.inline method="post" action="/sign-out" {
             (crate::parts::csrf(csrf))
             button.quiet type="submit" { "Sign out" }
@@ -277,7 +355,7 @@ fn foot(frame: &Frame) -> Markup {
         footer.foot-of-page {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
-                @if let Some(user) = &frame.user { " · signed in as " (user) }
+                @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }
                 button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
             }
         }

@@ -1,7 +1,7 @@
 //! Two records of one child: found, laid beside each other, and joined.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -63,7 +63,12 @@ pub fn join_find(frame: &Frame, view: &JoinFindView) -> Markup {
         ul.found-list { @for found in &view.found { (candidate(frame, &path, found)) } }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(frame, &format!("Registered twice: {}", view.who.shown_name()), &body)
+    frame::page(
+        frame,
+        HelpTopic::RegisteredTwice,
+        &format!("Registered twice: {}", view.who.shown_name()),
+        &body,
+    )
 }
 
 fn candidate(frame: &Frame, path: &str, found: &JoinCandidate) -> Markup {
@@ -129,6 +134,8 @@ pub struct JoinView {
     pub filled: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// What the form was made from.
+    pub seen: String,
 }
 
 /// The page on which two records are compared and joined.
@@ -146,6 +153,7 @@ pub fn join(frame: &Frame, view: &JoinView) -> Markup {
         form.join method="post" action=(path) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::SEEN, &view.seen))
             @if view.may_be_siblings { p.message.warning { strong { "Two children? " } "These records may be of twins, or of a brother and a sister. Look at what differs below." } }
             (records(frame, view))
             (parts::confirmation(&view.filled))
@@ -164,7 +172,7 @@ pub fn join(frame: &Frame, view: &JoinView) -> Markup {
         (held(view))
         p { a href={ (other.href()) "/join/" (kept.id) } { "Keep the record " (other.number()) " instead" } }
     };
-    frame::page(frame, &format!("Join records: {name}"), &body)
+    frame::page(frame, HelpTopic::RegisteredTwice, &format!("Join records: {name}"), &body)
 }
 
 fn records(frame: &Frame, view: &JoinView) -> Markup {
@@ -246,7 +254,7 @@ fn clashes(view: &JoinView) -> Markup {
 fn same(view: &JoinView) -> Markup {
     html! {
         @if !view.same.is_empty() {
-            details.card { summary { "In both records alike, counted once (" (view.same.len()) ")" }
+            details.card { summary { "The same in both records, counted once (" (view.same.len()) ")" }
                 ul.plain { @for (on, said) in &view.same { li { (words::day(*on)) ": " (said) } } }
             }
         }

@@ -10,6 +10,7 @@
 //!
 //! Start reading at [`Frame`] and [`parts`], then [`visit()`], the main form.
 
+mod account;
 mod add;
 pub mod assets;
 mod attention;
@@ -19,11 +20,15 @@ pub mod call;
 mod capacity;
 mod child;
 mod day;
+mod day_places;
 mod devices;
 mod entry;
 pub mod fields;
 mod find;
+mod first_start;
 mod frame;
+mod help;
+mod help_topic;
 mod import;
 mod ink;
 pub mod join;
@@ -32,22 +37,30 @@ mod lost;
 pub mod move_appointment;
 pub mod parts;
 mod past_imports;
+pub mod people;
 pub mod picture;
 mod protocol;
+mod protocol_value;
 pub mod put_off;
 mod register;
 mod request_error;
 mod results;
 mod second_score;
+pub mod settings;
 pub mod siblings;
 mod sign_in;
 mod start;
 pub mod stock;
+mod theatre;
 mod visit;
 pub mod visit_remedy;
 mod wear;
 pub mod words;
 
+pub use account::{
+    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnSession, PASSWORD, PASSWORD_AGAIN, SESSION, account,
+    choose_password,
+};
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
@@ -59,13 +72,17 @@ pub use capacity::{
 };
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
+pub use day_places::DayPlaces;
 pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
-pub use entry::{Amendment, EntryView, StepShown, entry};
+pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
+pub use first_start::{first_clinic, first_steps};
 pub use frame::{Frame, Here, Message, Place, page};
+pub use help::help;
+pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
@@ -76,19 +93,26 @@ pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
+pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use protocol::{ProtocolView, protocol};
+pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};
-pub use request_error::{RequestError, error};
+pub use request_error::{RequestError, RightRefused, error};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
+pub use settings::{
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SettingsView, copies,
+    import_maps, setting_history, settings,
+};
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
-pub use stock::{StockChild, StockView, stock};
+pub use stock::{StockChild, StockReturn, StockView, stock};
+pub use theatre::{TheatreRow, TheatreView, theatre};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

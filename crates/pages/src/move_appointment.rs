@@ -1,7 +1,7 @@
 //! An appointment moved by hand to another day, with what is booked on each day.
 
 use crate::{
-    Frame,
+    DayPlaces, Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Tile, Who},
@@ -19,30 +19,22 @@ pub const OTHER_DAY: &str = "other_day";
 /// The form field with the time.
 pub const TIME: &str = "time";
 
-/// What is booked on a day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A day for an appointment.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DayLoad {
     /// The day.
     pub day: Day,
-    /// Appointments booked.
-    pub booked: usize,
-    /// Places of the clinic on that weekday, if the clinic has saved them.
-    pub places: Option<u32>,
+    /// What is booked on it.
+    pub places: DayPlaces,
     /// Whether the next step falls due on it.
     pub due: bool,
 }
 
 impl DayLoad {
-    /// "5 of 8 booked, due then".
+    /// "5 of 8 cast places booked, due then".
     #[must_use]
     pub fn words(&self) -> String {
-        let load = match self.places {
-            Some(places) if self.booked >= places as usize => {
-                format!("full: {} of {places} booked", self.booked)
-            }
-            Some(places) => format!("{} of {places} booked", self.booked),
-            None => format!("{} booked", self.booked),
-        };
+        let load = self.places.words();
         if self.due { format!("{load}, due then") } else { load }
     }
 }
@@ -87,6 +79,7 @@ pub fn move_appointment(frame: &Frame, view: &MoveAppointmentView) -> Markup {
         form.card.add method="post" action=(view.path) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::closed_seen(filled))
             p { "Now on " strong { (words::weekday(view.from)) } @if !view.about.is_empty() { ": " (view.about) } "." }
             (parts::tiles(filled, TO_DAY, "words wide", &html! { "Move to" }, &tiles))
             div.two {
@@ -96,5 +89,10 @@ pub fn move_appointment(frame: &Frame, view: &MoveAppointmentView) -> Markup {
             p.actions { button.primary type="submit" { "Move the appointment of " (who.shown_name()) } " " a.button href={ "/day?on=" (view.from) } { "Leave without saving" } }
         }
     };
-    frame::page(frame, &format!("Move the appointment: {}", who.shown_name()), &body)
+    frame::page(
+        frame,
+        HelpTopic::MoveAppointment,
+        &format!("Move the appointment: {}", who.shown_name()),
+        &body,
+    )
 }

@@ -1,6 +1,6 @@
 //! Imports so far, and undoing one of them.
 
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 
 /// An import that was written.
@@ -71,7 +71,7 @@ pub fn past_imports(frame: &Frame, imports: &[PastImportRow]) -> Markup {
         }
         p.actions { a.button href="/import" { "Import a file" } }
     };
-    frame::page(frame, "Imports so far", &body)
+    frame::page(frame, HelpTopic::PastImports, "Imports so far", &body)
 }
 
 fn row(import: &PastImportRow) -> Markup {
@@ -100,7 +100,7 @@ pub fn undo_import(frame: &Frame, view: &UndoImportView) -> Markup {
         }
         p.actions { a.button href="/import/past" { "All imports" } }
     };
-    frame::page(frame, "Undo an import", &body)
+    frame::page(frame, HelpTopic::PastImports, "Undo an import", &body)
 }
 
 fn entries(count: usize) -> String {

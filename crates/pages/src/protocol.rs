@@ -1,6 +1,6 @@
 //! The protocol in force.
 
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use guidance::{ProtocolSetting, SourceMark};
 use maud::{Markup, html};
 
@@ -29,10 +29,11 @@ pub fn protocol(frame: &Frame, view: &ProtocolView<'_>) -> Markup {
             }
         }
         @if let Some(file) = &view.clinic_file { p { "The clinic's own values: " code { (file) } } }
+        p.actions { a.button href="/protocol/history" { "History: who changed what" } }
         (parts::caution())
         @for group in view.settings.chunk_by(|a, b| section(a) == section(b)) { (table(group)) }
     };
-    frame::page(frame, "Protocol", &body)
+    frame::page(frame, HelpTopic::Protocol, "Protocol", &body)
 }
 
 fn section(setting: &ProtocolSetting) -> &str {
@@ -61,11 +62,17 @@ fn row(setting: &ProtocolSetting) -> Markup {
             td role="cell" data-label="Value" {
                 strong { (setting.value) }
                 @if setting.changed { span.changed-note { "changed by this clinic; built-in value: " (setting.built_in) } }
+                " " a.change-value href=(value_href(setting.key)) { "Change" span.sr { ": " (setting.label) } }
             }
             td role="cell" data-label="Published" { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "permitted: " (setting.permitted) } } }
             td role="cell" data-label="Source" { (setting.source) @if let Some(words) = mark_words(setting) { span.permitted { (words) } } }
         }
     }
+}
+
+/// The page on which a value is changed.
+pub(crate) fn value_href(key: &str) -> String {
+    format!("/protocol/value/{key}")
 }
 
 /// A key that a narrow column wraps between its words and not within one.
@@ -74,7 +81,7 @@ fn breakable(key: &str) -> Markup {
 }
 
 /// Whether the source was read, where the text of the source does not state it.
-fn mark_words(setting: &ProtocolSetting) -> Option<&'static str> {
+pub(crate) fn mark_words(setting: &ProtocolSetting) -> Option<&'static str> {
     match setting.mark {
         SourceMark::Read => Some("read in the source"),
         SourceMark::FromMemory => Some("from memory: check it before relying on it"),

@@ -1,7 +1,7 @@
 //! The form that puts off calls of a child until a day ("not before").
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -46,7 +46,7 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
     let ways = ContactWay::ALL.iter().map(|way| (way.key(), way.words())).collect();
     let fields = [
         Field::new(UNTIL, "Not before", What::Day).needed(),
-        Field::new(BECAUSE, "Because", What::Text).needed(),
+        Field::new(BECAUSE, "Reason", What::Text).needed(),
         Field::new(WAY, "How you tried to reach the family", What::Choice(ways)).needed(),
         Field::new(REACHED, "Was the family reached?", yes_no).needed(),
     ];
@@ -73,5 +73,5 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
             }
         }
     };
-    frame::page(frame, &format!("Not before: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::PutOff, &format!("Not before: {}", who.shown_name()), &body)
 }

@@ -1,13 +1,13 @@
 //! The page that registers a child.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
 };
 use maud::{Markup, html};
-use record::Nature;
+use record::{Nature, Right};
 
 /// The form of a new child.
 #[derive(Debug, Clone)]
@@ -56,7 +56,9 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
             section.card { h2 { "The child" }
                 div.grid { @for field in about.iter().filter(|field| !is_carer(field)) { (parts::field(&view.filled, field)) } }
             }
-            section.card { h2 { "The feet" } @for field in &foot { (parts::field(&view.filled, field)) } }
+            @if frame.may(Right::RecordClinical) {
+                section.card { h2 { "The feet" } @for field in &foot { (parts::field(&view.filled, field)) } }
+            }
             section.card { h2 { "The family" }
                 div.grid { @for field in about.iter().filter(is_carer) { (parts::field(&view.filled, field)) } }
             }
@@ -66,7 +68,7 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
             p.actions { button.primary type="submit" { "Register this child" } }
         }
     };
-    frame::page(frame, "Register a child", &body)
+    frame::page(frame, HelpTopic::Register, "Register a child", &body)
 }
 
 fn possible(frame: &Frame, view: &RegisterView) -> Markup {
@@ -74,10 +76,11 @@ fn possible(frame: &Frame, view: &RegisterView) -> Markup {
         @if !view.possible.is_empty() {
             section.card.look role="alert" {
                 h2 { "Is it one of these children?" }
-                p { "Nothing is saved yet. If the same child is registered twice, the record is split in two." }
+                p { "Nothing is saved yet. If it is one of these, open that record and go on there: registered twice, a child has half of its record in each." }
                 ul.found-list {
                     @for each in &view.possible {
-                        li.found { div.day-who { (parts::who_line(&each.who, frame.today)) span.found-why { (each.why) } } }
+                        li.found { div.day-who { (parts::who_line(&each.who, frame.today)) span.found-why { (each.why) } }
+                            div.day-do { a.button href=(each.who.href()) { "Open the record of " (each.who.shown_name()) } } }
                     }
                 }
                 p.check {

@@ -1,7 +1,17 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, frame};
+use crate::{Frame, HelpTopic, Here, frame};
 use maud::{Markup, html};
+use record::Right;
+
+/// What a person may not do, and whom to ask.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RightRefused {
+    /// The right that is lacking.
+    pub right: Right,
+    /// The names of the leads, who give roles.
+    pub leads: Vec<String>,
+}
 
 /// Why a request failed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,6 +22,8 @@ pub enum RequestError {
     Refused(String),
     /// The form has expired or does not come from this program.
     Stale,
+    /// The person's roles do not allow it.
+    NoRight(Box<RightRefused>),
     /// Somebody else wrote in the meantime, with what that means.
     Conflict(String),
     /// Too many attempts in a short time.
@@ -35,7 +47,7 @@ impl RequestError {
         match self {
             Self::NotFound => 404,
             Self::Refused(_) => 422,
-            Self::Stale => 403,
+            Self::Stale | Self::NoRight(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
@@ -50,6 +62,7 @@ impl RequestError {
             Self::NotFound => "Page not found",
             Self::Refused(_) => "This was not accepted",
             Self::Stale => "This form has expired",
+            Self::NoRight(_) => "Your role does not allow this",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
             Self::TooMany => "Too many attempts",
             Self::TooLarge(_) => "This is too large",
@@ -70,6 +83,7 @@ impl RequestError {
             Self::Stale => {
                 "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
             }
+            Self::NoRight(_) => "Nothing was shown or saved.",
             Self::Conflict(_) => {
                 "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
             }
@@ -108,11 +122,25 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             h1 { (error.title()) }
             @if let Some(detail) = error.detail() { p.lead { (detail) } }
             p { (error.advice()) }
+            @if let RequestError::NoRight(refused) = error { (whom_to_ask(refused)) }
             @if let RequestError::Fault(code) = error { p { "Code in the log: " code { (code) } "." } }
             @if frame.user.is_some() {
-                p.actions { a.button href="/day" { "The day" } " " a.button href="/find" { "Find a child" } }
+                p.actions { @for here in [Here::Day, Here::Find, Here::Theatre, Here::Results].into_iter().filter(|here| here.needs().is_none_or(|right| frame.rights.has(right))) {
+                    a.button href=(here.href()) { (here.words()) } " "
+                } }
             }
         }
     };
-    frame::page(frame, error.title(), &body)
+    frame::page(frame, HelpTopic::Messages, error.title(), &body)
+}
+
+/// Which role is needed, and who can give it.
+fn whom_to_ask(refused: &RightRefused) -> Markup {
+    let roles: Vec<&str> = refused.right.roles().map(record::Role::words).collect();
+    html! {
+        p.lead { "You may not " (refused.right.words()) "." }
+        p { "It needs the role " (roles.join(" or ")) ". Roles are given by a lead of this clinic"
+            @if !refused.leads.is_empty() { ": " (refused.leads.join(", ")) } "."
+        }
+    }
 }

@@ -2,7 +2,7 @@
 //! both once both are saved.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What, visit as names},
     frame,
     parts::{self, Who},
@@ -90,7 +90,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
             }
         }
     };
-    frame::page(frame, &format!("Second score, {side} foot: {name}"), &body)
+    frame::page(frame, HelpTopic::SecondScore, &format!("Second score, {side} foot: {name}"), &body)
 }
 
 /// The page that compares both scores.
@@ -111,7 +111,7 @@ pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
             " " a.button href="/results/agreement" { "Agreement of raters" }
         }
     };
-    frame::page(frame, &format!("Two scores, {} foot: {name}", view.side), &body)
+    frame::page(frame, HelpTopic::SecondScore, &format!("Two scores, {} foot: {name}", view.side), &body)
 }
 
 /// A row of the table: item, first score, second score and their difference.

@@ -1,7 +1,7 @@
 //! Brothers, sisters and twins: those linked, and the forms that find another record and link it.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -54,7 +54,7 @@ pub fn siblings(frame: &Frame, view: &SiblingsView) -> Markup {
         }
         p.actions { a.button href=(view.who.href()) { "Back to " (name) } }
     };
-    frame::page(frame, &format!("Brothers, sisters, twins: {name}"), &body)
+    frame::page(frame, HelpTopic::Family, &format!("Brothers, sisters, twins: {name}"), &body)
 }
 
 fn linked(frame: &Frame, view: &SiblingsView) -> Markup {

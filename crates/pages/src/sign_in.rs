@@ -1,7 +1,7 @@
 //! The sign-in page.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
 };
@@ -16,6 +16,8 @@ pub struct SignInView {
     pub then: String,
     /// Name and password of the invented account of a demonstration.
     pub demo_account: Option<(String, String)>,
+    /// Sign-in names and roles of the other people of a demonstration, who have the same password.
+    pub demo_others: Vec<(String, String)>,
 }
 
 /// The sign-in page.
@@ -30,7 +32,13 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
             h1 { "Sign in" }
             p.lead { (frame.clinic_name) }
             @if let Some((name, password)) = &view.demo_account {
-                p.message.note { "Demonstration: sign in as " strong { (name) } " with the password " strong { (password) } "." }
+                p.message.note { "Demonstration: sign in as " strong { (name) } " with the password " strong { (password) } "."
+                    @if !view.demo_others.is_empty() {
+                        " Others with the same password: "
+                        @for (n, (other, role)) in view.demo_others.iter().enumerate() { @if n > 0 { ", " } strong { (other) } " (" (role) ")" }
+                        "."
+                    }
+                }
             }
             (summary(&view.filled))
             form.card method="post" action="/sign-in" {
@@ -41,7 +49,7 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Sign in", &body)
+    frame::page(frame, HelpTopic::SignIn, "Sign in", &body)
 }
 
 fn summary(filled: &Filled) -> Markup {

@@ -1,7 +1,7 @@
 //! The page that creates the first account, opened by the one-time link.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
 };
@@ -12,6 +12,8 @@ use maud::{Markup, html};
 pub struct StartView {
     /// The token of the one-time link.
     pub token: String,
+    /// What is required of a password, a sentence.
+    pub password_hint: &'static str,
     /// `name`, `sign_in_name`; passwords are never sent back.
     pub filled: Filled,
 }
@@ -22,13 +24,12 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
     let fields = [
         Field::new("name", "Your name", What::Text).needed().hint("Shown with everything you record."),
         Field::new("sign_in_name", "Sign-in name", What::SignInName).needed(),
-        Field::new("password", "Password", What::Password("new-password"))
-            .needed()
-            .hint("At least 12 characters. Three or four words in a row are easy to remember."),
+        Field::new("password", "Password", What::Password("new-password")).needed().hint(view.password_hint),
         Field::new("password_again", "Repeat the password", What::Password("new-password")).needed(),
     ];
     let body = html! {
         div.narrow {
+            p.step-of { "Step 1 of 3" }
             h1 { "The first account" }
             p.lead { "This clinic's records have no users yet. The person who creates this account can sign in from now on; this link then stops working." }
             (parts::error_summary(&view.filled))
@@ -39,5 +40,5 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
             }
         }
     };
-    frame::page(frame, "The first account", &body)
+    frame::page(frame, HelpTopic::FirstAccount, "The first account", &body)
 }

@@ -3,7 +3,7 @@
 pub mod rows;
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Who},
@@ -12,7 +12,7 @@ use crate::{
 use guidance::Attention;
 use guidance::brace::{Need, Stock};
 use maud::{Markup, html};
-use record::DayRange;
+use record::{DayRange, Right};
 use rows::StockKind;
 
 /// The form field that holds the list as text.
@@ -47,6 +47,19 @@ pub struct StockView {
     pub children: (Vec<StockChild>, usize),
     /// Number of children counted, and of children in the brace for whom no forecast is possible.
     pub counted: (usize, usize),
+    /// Fittings that were withdrawn or corrected while what they took is still out of stock.
+    pub returns: Vec<StockReturn>,
+}
+
+/// A fitting that was withdrawn or corrected while what it took is still out of stock.
+#[derive(Debug, Clone)]
+pub struct StockReturn {
+    /// The child.
+    pub who: Who,
+    /// The fitting.
+    pub entry: record::EntryId,
+    /// What it took, in one sentence for each size and bar.
+    pub lines: Vec<String>,
 }
 
 /// A child whose boots or bar need to be ordered.
@@ -82,13 +95,14 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         (parts::error_summary(&view.filled))
         (clash(view))
         @if let Some(warning) = &view.warning { p.message.warning role="status" { strong { "Warning: " } (warning) } }
+        (returns(frame, &view.returns))
         (needs(frame, view))
         (bars(frame, view))
         (children(frame, view))
         (form(frame, view))
         (parts::caution())
     };
-    frame::page(frame, "Stock", &body)
+    frame::page(frame, HelpTopic::Stock, "Stock", &body)
 }
 
 /// Shown when somebody else changed the list while this form was open: nothing is lost, and nothing is
@@ -104,6 +118,22 @@ fn clash(view: &StockView) -> Markup {
                 ul { @for line in differences { li { (line) } } }
             }
             p { "Your version is shown below. Where the other person’s value is right, enter it, then save the list again." }
+        }
+    }
+}
+
+/// What can be put back, each with the way to its entry, where one tap does it.
+fn returns(frame: &Frame, returns: &[StockReturn]) -> Markup {
+    html! {
+        @if !returns.is_empty() {
+            section.card aria-labelledby="returns-head" {
+                h2 id="returns-head" { "To be put back? " span.count { (returns.len()) } }
+                p { "These fittings were withdrawn or corrected, and what they took is still out of stock." }
+                ul.plain-list { @for one in returns { li {
+                    strong { (one.who.shown_name()) } ", " (one.who.number()) ": " (one.lines.join(" ")) " "
+                    @if frame.may(Right::SeeClinical) { a href={ (one.who.href()) "/entry/" (one.entry) "#stock" } { "Look at this fitting" span.sr { " of " (one.who.shown_name()) } } }
+                } } }
+            }
         }
     }
 }
@@ -170,10 +200,14 @@ fn children(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section aria-labelledby="children-head" {
             h2 id="children-head" { "For whom " span.count { (total) } }
-            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " a href="/attention" { "Needs attention" } "." }
+            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " @if frame.may(Right::SeeClinical) { a href="/attention" { "Needs attention" } } @else { "“Needs attention” of those who treat" } "." }
             @if rows.len() < *total { p.rel { (rows.len()) " of " (total) " are shown." } }
             details { summary { "Children and forecasts" }
-                ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
+                @if frame.may(Right::SeeClinical) {
+                    ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
+                } @else {
+                    ul.call-list { @for row in rows { li.call { div.call-who { (parts::who_line(&row.who, frame.today)) } div.call-what { p.call-text { (row.call.text) } } } } }
+                }
             }
         }
     }
@@ -188,7 +222,7 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
             h2 id="list-head" { "The clinic’s own list" }
             p { "Your own labels, the inside length of each boot, the shortest and longest setting of each bar, and the number in stock. Leave the number empty if you do not count them. No maker’s sizes are built in: measure the inside." }
             @if let Some(changed) = &view.changed { p.rel { (changed) } }
-            (rows::form(frame, view))
+            details.more open[list_is_open(view)] { summary { "Sizes and bars (" (view.stock.boots.len()) " and " (view.stock.bars.len()) "): change the list" } (rows::form(frame, view)) }
             details.more open[bad] { summary { "The same list as text, to copy and paste" }
             form method="post" action="/stock/text" {
                 (parts::csrf(&frame.csrf))
@@ -204,6 +238,14 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
             }
         }
     }
+}
+
+/// The rows are folded unless somebody is changing them or there are none yet.
+fn list_is_open(view: &StockView) -> bool {
+    view.stock.is_empty()
+        || view.clash.is_some()
+        || view.new_row.is_some()
+        || view.rows != rows::of_list(&view.stock)
 }
 
 /// The text form filled from a list.

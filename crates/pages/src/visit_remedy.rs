@@ -2,7 +2,7 @@
 //! be afterwards.
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
     parts::{self, Who},
@@ -112,7 +112,7 @@ pub fn visit_entries(frame: &Frame, view: &VisitEntriesView) -> Markup {
         @if !view.entries.is_empty() { (faults(frame, view)) }
         p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } }
     };
-    frame::page(frame, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
 }
 
 /// The ways to put it right. A single wrong entry is corrected on its own page.
@@ -203,6 +203,8 @@ pub struct VisitRemedyView {
     pub filled: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// What the form was made from.
+    pub seen: String,
 }
 
 /// The page that shows what would change, with the reason and the button that saves.
@@ -224,20 +226,26 @@ pub fn visit_remedy(frame: &Frame, view: &VisitRemedyView) -> Markup {
         form.remedy method="post" action=(path(who, *on)) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::SEEN, &view.seen))
             (parts::hidden(HOW, fault.key()))
             (parts::hidden(TO, &to))
             @if let Some(other) = &view.other { (both_names(frame, who, other)) }
             (parts::confirmation(filled))
-            (rows(view))
-            (held_there(view))
-            (to_check(view))
-            div.amend-bar {
-                (parts::field(filled, &reason))
-                p.actions { button.primary type="submit" { (save_words(view)) } " " a.button href=(who.href()) { "Leave without saving" } }
+            @if view.rows.is_empty() {
+                p { "Nothing is recorded under this day." }
+                p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } }
+            } @else {
+                (rows(view))
+                (held_there(view))
+                (to_check(view))
+                div.amend-bar {
+                    (parts::field(filled, &reason))
+                    p.actions { button.primary type="submit" { (save_words(view)) } " " a.button href=(who.href()) { "Leave without saving" } }
+                }
             }
         }
     };
-    frame::page(frame, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
 }
 
 /// Both children, so that the move is confirmed with both names before the eyes.
@@ -293,7 +301,7 @@ fn held_there(view: &VisitRemedyView) -> Markup {
     html! {
         @if !view.held_there.is_empty() {
             section.card.message.warning { h2 { (place) }
-                p { "The visit is added to them. What both say alike is recorded once." }
+                p { "The visit is added to them. What both records contain is recorded once." }
                 ul.plain { @for said in &view.held_there { li { (said) } } }
             }
         }
@@ -308,7 +316,7 @@ fn to_check(view: &VisitRemedyView) -> Markup {
                 ul.plain { @for said in &view.to_check { li { (said) } } }
                 p.check {
                     input type="checkbox" id=(id) name=(CHECKED) value="yes" checked[view.filled.value(CHECKED) == "yes"] aria-describedby=[view.filled.has_error(CHECKED).then(|| format!("{id}-error"))];
-                    label for=(id) { "I have seen this; change the visit all the same" }
+                    label for=(id) { "I have seen this; change the visit anyway" }
                 }
                 (parts::field_error(&view.filled, CHECKED))
             }

@@ -55,7 +55,7 @@ fn import(bytes: &[u8], dir: &Path) -> (f64, usize) {
     let sheet = UploadedSheet::read(bytes, "visits.csv", None).unwrap();
     let protocol = guidance::Protocol::built_in();
     let records = ClinicRecords::open(dir, protocol.into(), RecordsOptions::default()).unwrap();
-    let stamp = importing::command_line_stamp(&records, clock).unwrap();
+    let stamp = importing::command_line_stamp(&records, clock, None).unwrap();
     let plan = sheet.plan(Some(&records), &stamp, clock, &mut |_| {}).unwrap();
     assert_eq!(plan.report.dispositions.refused, 0, "{:?}", plan.report.reasons);
     let receipt = records.import(plan.entries, &mut |_| {}).unwrap();

@@ -2,20 +2,26 @@
 
 use crate::{
     auth::{CodeThrottle, KnownDevices, Sessions, Throttle},
+    capacity_file, clinic_history,
     clock::Clock,
     exit::Failure,
     network::ClinicNetwork,
     plans::Plans,
+    protocol_history,
     request::{Fail, Visitor},
-    settings::Settings,
+    settings::{self, Settings},
 };
-use clinic::{CacheKey, CacheValue, ChildRecord, ClinicRecords, RecomputeCost, RecordsOptions};
+use caseload::Setting;
+use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
 use std::{
     path::{Path, PathBuf},
-    sync::{Arc, Mutex},
+    sync::{
+        Arc, Mutex, PoisonError, RwLock,
+        atomic::{AtomicU64, Ordering},
+    },
 };
 use tokio::sync::Semaphore;
 use uuid::Uuid;
@@ -46,10 +52,9 @@ pub struct App {
     pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
     pub dir: PathBuf,
-    /// The file of the clinic's own protocol, if it has one.
-    pub protocol_file: Option<String>,
-    /// The clinic's settings.
-    pub settings: Settings,
+    /// The clinic's settings and how often they were changed since the start.
+    settings: RwLock<Arc<Settings>>,
+    settings_changes: AtomicU64,
     /// The clock.
     pub clock: Clock,
     /// Who is signed in.
@@ -74,6 +79,8 @@ pub struct App {
     pub importing: Mutex<()>,
     /// The clinic's list of boots and bars is written by one person at a time.
     pub listing: Mutex<()>,
+    /// The settings and the protocol are changed by one person at a time.
+    pub setting: Mutex<()>,
     /// The site of the clinic, as in entries.
     pub site: SiteId,
     /// How the server was started.
@@ -84,12 +91,12 @@ pub struct App {
 ///
 /// # Errors
 /// When the file cannot be read or used, with line and reason.
-pub fn protocol(dir: &Path) -> Result<(Arc<Protocol>, Option<String>), Failure> {
+pub fn protocol(dir: &Path) -> Result<Arc<Protocol>, Failure> {
     let path = dir.join(PROTOCOL_FILE);
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-            return Ok((Arc::new(Protocol::built_in()), None));
+            return Ok(Arc::new(Protocol::built_in()));
         }
         Err(error) => return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display()))),
     };
@@ -97,7 +104,7 @@ pub fn protocol(dir: &Path) -> Result<(Arc<Protocol>, Option<String>), Failure> 
     let sentence =
         |error| crate::exit::sentence(&format!("the protocol file {shown} cannot be used: {error}"));
     let protocol = Protocol::with_clinic_file(&text).map_err(|error| Failure::settings(sentence(error)))?;
-    Ok((Arc::new(protocol), Some(shown.clone())))
+    Ok(Arc::new(protocol))
 }
 
 impl App {
@@ -115,11 +122,16 @@ impl App {
     /// # Errors
     /// As [`App::open`].
     pub fn open_with(dir: &Path, clock: Clock, mode: Mode, most_pages: Option<u32>) -> Result<Self, Failure> {
-        let (protocol, protocol_file) = protocol(dir)?;
+        let protocol = protocol(dir)?;
         let settings = Settings::read(dir)?;
         let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
         records.accounts().delete_expired(clock.now())?;
+        let noted = clinic_history::note_changes_by_hand(dir, &settings, clock)
+            .and_then(|()| protocol_history::note_changes_by_hand(dir, &records.protocol(), clock));
+        if let Err(error) = noted {
+            tracing::warn!("the history of the settings cannot be written: {error}");
+        }
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
         Ok(Self {
@@ -136,8 +148,9 @@ impl App {
             saves_pages: true,
             dir: dir.to_owned(),
             records,
-            protocol_file,
-            settings,
+            settings: RwLock::new(Arc::new(settings)),
+            settings_changes: AtomicU64::default(),
+            setting: Mutex::default(),
             clock,
             site,
             mode,
@@ -149,19 +162,64 @@ impl App {
     pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
         Frame {
             user: visitor.who.as_ref().map(|who| who.name.clone()),
+            rights: visitor.rights(),
             today: self.clock.today(),
             csrf: visitor.csrf().to_owned(),
-            clinic_name: self.settings.name.clone(),
+            clinic_name: self.settings().name.clone(),
             here,
             message: None,
             invented: self.mode.invented,
         }
     }
 
+    /// The clinic's settings in force.
+    #[must_use]
+    pub fn settings(&self) -> Arc<Settings> {
+        Arc::clone(&self.settings.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// How often the settings were changed since the start: part of the key of whatever depends on them.
+    #[must_use]
+    pub fn settings_changes(&self) -> u64 {
+        self.settings_changes.load(Ordering::Acquire)
+    }
+
+    /// Puts settings in force.
+    ///
+    /// # Errors
+    /// When the clinic's name cannot be saved with the records; the earlier settings then stay in force.
+    pub fn change_settings(&self, new: Settings) -> Result<(), Fail> {
+        self.records.save_site_name(self.site, &new.name)?;
+        self.sessions.set_idle_minutes(new.idle_minutes);
+        *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);
+        self.settings_changes.fetch_add(1, Ordering::AcqRel);
+        Ok(())
+    }
+
+    /// The setting for capacity that the clinic saved, with the days on which the clinic is closed. `None` where it
+    /// saved none, or one that cannot be used.
+    #[must_use]
+    pub fn capacity(&self) -> Option<Setting> {
+        capacity_file::of_clinic(&self.dir).map(|setting| self.with_closures(setting))
+    }
+
+    /// A setting for capacity with the days on which the clinic is closed, which are saved with its settings.
+    #[must_use]
+    pub fn with_closures(&self, mut setting: Setting) -> Setting {
+        settings::add_closures(&mut setting.closures, &self.settings().closures);
+        setting
+    }
+
     /// The protocol in force.
     #[must_use]
-    pub fn protocol(&self) -> &Protocol {
+    pub fn protocol(&self) -> Arc<Protocol> {
         self.records.protocol()
+    }
+
+    /// On which days the clinic is held, and the places it saved for them.
+    #[must_use]
+    pub fn clinic_days(&self) -> ClinicDays {
+        ClinicDays { setting: self.capacity(), ..self.settings().days() }
     }
 
     /// A child's entries and what is computed from them, as known on a day. A child without entries is not
@@ -192,16 +250,16 @@ impl App {
     #[must_use]
     pub fn name_of(&self, user: UserId) -> String {
         let key = CacheKey::clinic("name").with(user.to_string());
-        let cache = self.records.cache();
-        // A name does not change while the program runs.
-        if let Some(saved) = cache.get::<String>(&key, 0) {
+        // A name is valid until an account changes.
+        let (cache, changes) = (self.records.cache(), self.records.accounts().changes());
+        if let Some(saved) = cache.get::<String>(&key, changes) {
             return String::clone(&saved);
         }
         let Some(name) = self.look_up_name(user) else {
             return "somebody without an account here".to_owned();
         };
         let bytes = name.len();
-        cache.put(key, 0, CacheValue { value: name.clone(), bytes, cost: RecomputeCost::Quick });
+        cache.put(key, changes, CacheValue { value: name.clone(), bytes, cost: RecomputeCost::Quick });
         name
     }
 

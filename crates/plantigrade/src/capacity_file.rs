@@ -11,7 +11,7 @@ pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
 /// The default number of runs.
 pub const RUNS: u32 = 400;
 
-/// The setting that the clinic saved; `None` where it saved none, or one that cannot be used. The built-in example
+/// The setting that the clinic saved, as it is in the file; `None` where it saved none, or one that cannot be used. The built-in example
 /// is never taken for it.
 #[must_use]
 pub fn of_clinic(dir: &Path) -> Option<Setting> {

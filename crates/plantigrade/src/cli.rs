@@ -1,6 +1,15 @@
 //! The commands and their help.
 
+mod needs;
+mod people;
+mod tables;
+
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use people::{
+    AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
+    SignInArgs, VerifyArgs,
+};
+pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
 use crate::exit::Failure;
 use clap::{
@@ -18,7 +27,8 @@ Exit codes:
   3  some or all of the data was refused
   4  the records are damaged, or a file does not match its name
   5  another copy of the program has the records open
-  6  the clinic's protocol or settings file cannot be used";
+  6  the clinic's protocol or settings file cannot be used
+  7  the person may not do this, or name and password do not belong together";
 
 const EXAMPLES: &str = "\
 Examples:
@@ -33,7 +43,8 @@ Examples:
   plantigrade survival feet.csv --time days --event relapsed --by clinic --cox age,severity --cluster child
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
-  plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day";
+  plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade people reset-password maren  a one-time password after a lost one";
 
 /// Records and decision support for clubfoot clinics, from the first cast to the fifth birthday.
 ///
@@ -79,7 +90,9 @@ pub enum Command {
     /// Daily hours of wear from the file of a temperature logger in the boot
     Wear(WearArgs),
     /// Check that no record was changed or lost
-    Verify(DataArgs),
+    Verify(VerifyArgs),
+    /// List, add, rename, disable or enable people, or make a one-time password after a lost one
+    People(PeopleArgs),
     /// Print shell completions
     Completions {
         /// Which shell
@@ -179,6 +192,9 @@ pub struct ImportArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `export`.
@@ -189,6 +205,9 @@ pub struct ExportArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `child`.
@@ -205,6 +224,9 @@ pub struct ChildArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `due`.
@@ -225,6 +247,9 @@ pub struct DueArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `backtest`.
@@ -245,6 +270,9 @@ pub struct BacktestArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `audit`.
@@ -274,8 +302,8 @@ pub struct AuditArgs {
     /// Only this severity at the first cast: mild, moderate, severe, not-scored
     #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Severity::of_key(key).ok_or("expected mild, moderate, severe or not-scored"))]
     pub severity: Option<audit::Severity>,
-    /// Only this aetiology: idiopathic, complex, other-cause, positional, not-said
-    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Aetiology::of_key(key).ok_or("expected idiopathic, complex, other-cause, positional or not-said"))]
+    /// Only this aetiology: idiopathic, complex, other-cause, positional, not-recorded
+    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Aetiology::of_key(key).ok_or("expected idiopathic, complex, other-cause, positional or not-recorded"))]
     pub aetiology: Option<audit::Aetiology>,
     /// Only this side: right, left, both
     #[arg(long, value_name = "SIDE", value_parser = |key: &str| audit::Feet::of_key(key).ok_or("expected right, left or both"))]
@@ -295,6 +323,9 @@ pub struct AuditArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 /// `capacity`.
@@ -323,124 +354,9 @@ pub struct CapacityArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
-}
-
-/// `survival`.
-#[derive(Debug, Clone, Args)]
-pub struct SurvivalArgs {
-    /// Table with a header row; columns separated by comma, semicolon, tab or vertical bar
-    pub file: PathBuf,
-    /// Column with the time to the event, or to the end of observation
-    #[arg(long, value_name = "COL")]
-    pub time: String,
-    /// Column that shows whether the time ended with the event
-    #[arg(long, value_name = "COL")]
-    pub event: String,
-    /// Column with the time at which observation of the row began (late entry)
-    #[arg(long, value_name = "COL")]
-    pub start: Option<String>,
-    /// Column with the groups to compare
-    #[arg(long, value_name = "COL")]
-    pub by: Option<String>,
-    /// Column with the strata within which groups are compared and hazards modelled
-    #[arg(long, value_name = "COL")]
-    pub strata: Option<String>,
-    /// Columns with the covariates of a Cox regression
-    #[arg(long, value_name = "COL,COL", value_delimiter = ',')]
-    pub cox: Vec<String>,
-    /// Column that identifies rows belonging together, such as the two feet of a child
-    #[arg(long, value_name = "COL")]
-    pub cluster: Option<String>,
-    /// Codes of competing events; the regression models the first
-    #[arg(long, value_name = "CODE,CODE", value_delimiter = ',')]
-    pub causes: Vec<String>,
-    /// How the regression handles tied event times
-    #[arg(long, value_enum, default_value_t = TiesChoice::Efron)]
-    pub ties: TiesChoice,
-    /// Scale of the confidence intervals of curves
-    #[arg(long, value_enum, default_value_t = Confidence::LogLog)]
-    pub conf: Confidence,
-    /// Confidence level
-    #[arg(long, value_name = "SHARE", default_value_t = 0.95)]
-    pub level: f64,
-    /// Time limit of the restricted mean [default: the shortest of the groups' last times]
-    #[arg(long, value_name = "TIME")]
-    pub tau: Option<f64>,
-    /// Code of the event, if there is only one kind
-    #[arg(long, value_name = "CODE", default_value = "1", conflicts_with = "causes")]
-    pub event_code: String,
-    /// Code of a censored row
-    #[arg(long, value_name = "CODE", default_value = "0")]
-    pub censored_code: String,
-    /// What to do with rows in which a value is missing; dropped rows are counted
-    #[arg(long, value_enum, default_value_t = Missing::Drop)]
-    pub missing: Missing,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
-}
-
-/// How a regression handles tied event times.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum TiesChoice {
-    /// Efron's likelihood.
-    Efron,
-    /// Breslow's likelihood.
-    Breslow,
-}
-
-/// Scale of a confidence interval.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum Confidence {
-    /// Log of minus the log.
-    LogLog,
-    /// Log.
-    Log,
-    /// The share itself.
-    Plain,
-}
-
-/// Rows in which a value is missing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum Missing {
-    /// Dropped and counted.
-    Drop,
-    /// The command stops.
-    Refuse,
-}
-
-/// `agreement`.
-#[derive(Debug, Clone, Args)]
-pub struct AgreementArgs {
-    /// Table with a header row and one rating in each row below
-    pub file: PathBuf,
-    /// Column with the subject that was rated
-    #[arg(long, value_name = "COL")]
-    pub subject: String,
-    /// Column with the rater
-    #[arg(long, value_name = "COL")]
-    pub rater: String,
-    /// Column with the score
-    #[arg(long, value_name = "COL")]
-    pub score: String,
-    /// Partial credit for scores that are close to each other
-    #[arg(long, value_enum)]
-    pub weights: Option<WeightsChoice>,
-    /// Confidence level
-    #[arg(long, value_name = "SHARE", default_value_t = 0.95)]
-    pub level: f64,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
-}
-
-/// Partial credit for scores that are close to each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum WeightsChoice {
-    /// Decreases with the distance.
-    Linear,
-    /// Decreases with the square of the distance.
-    Quadratic,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
 }
 
 impl Cli {
@@ -494,7 +410,8 @@ impl Command {
             Self::Backtest(args) => Some(&mut args.data),
             Self::Audit(args) => Some(&mut args.data),
             Self::Capacity(args) => Some(&mut args.data),
-            Self::Verify(args) => Some(args),
+            Self::Verify(args) => Some(&mut args.data),
+            Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)
             | Self::Agreement(_)

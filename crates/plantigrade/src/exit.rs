@@ -21,6 +21,8 @@ pub enum Exit {
     InUse = 5,
     /// The clinic's protocol or settings file cannot be used.
     Settings = 6,
+    /// The person may not do this, or name and password do not belong together.
+    NotAllowed = 7,
 }
 
 /// Why a command stopped: one sentence for the person, one code for the shell.
@@ -61,6 +63,12 @@ impl Failure {
             _ => error.to_string(),
         };
         Self::failed(format!("The address {wanted} cannot be used: {why}. {remedy}"))
+    }
+
+    /// The person may not do it.
+    #[must_use]
+    pub fn not_allowed(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::NotAllowed, sentence: sentence.into() }
     }
 
     /// The clinic's own file cannot be used.

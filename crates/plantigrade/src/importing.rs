@@ -122,14 +122,22 @@ pub fn new_import(report: &Report, stamp: &Stamp, clock: Clock) -> NewImport {
     NewImport { id, file, by: stamp.by, at: stamp.at }
 }
 
-/// Who, when and where for an import at the command line.
+/// Who, when and where for an import at the command line: who signed in to the command, otherwise the writer that
+/// stands for imported files.
 ///
 /// # Errors
 /// When the records cannot be read or written.
-pub fn command_line_stamp(records: &ClinicRecords, clock: Clock) -> Result<Stamp, ArchiveError> {
-    let by = records.import_writer_or(UserId::new(clock.id()))?;
+pub fn command_line_stamp(
+    records: &ClinicRecords,
+    clock: Clock,
+    signed_in: Option<UserId>,
+) -> Result<Stamp, ArchiveError> {
+    let by = match signed_in {
+        Some(user) => user,
+        None => records.import_writer_or(UserId::new(clock.id()))?,
+    };
     let site = records.own_site_or(SiteId::new(clock.id()))?;
-    Ok(Stamp { at: clock.now(), by, site })
+    Ok(Stamp { at: clock.now(), today: clock.today(), by, site })
 }
 
 /// How the file was read, a sentence each.
@@ -161,7 +169,8 @@ pub fn read_as(report: &Report) -> Vec<String> {
 /// A stamp for looking only; nothing of it is written.
 #[must_use]
 pub fn looking_stamp(clock: Clock) -> Stamp {
-    Stamp { at: clock.now(), by: UserId::new(Uuid::nil()), site: SiteId::new(Uuid::nil()) }
+    let (at, today) = (clock.now(), clock.today());
+    Stamp { at, today, by: UserId::new(Uuid::nil()), site: SiteId::new(Uuid::nil()) }
 }
 
 /// A file looked at in the browser, with what was chosen about it so far.

@@ -5,31 +5,42 @@
 //!
 //! Start reading at [`cli`] for the commands, and at [`routes`] and [`app`] for the server.
 
+pub mod access;
+pub mod admission;
 pub mod agreement_table;
 pub mod app;
 pub mod auth;
 pub mod capacity_file;
 pub mod cli;
+pub mod clinic_history;
 pub mod clock;
 pub mod columns;
 pub mod commands;
+pub mod copies;
 pub mod demo;
 pub mod exit;
 pub mod forms;
 pub mod headers;
 pub mod import_choices;
 pub mod importing;
+pub mod kept_file;
 pub mod listen_args;
 pub mod network;
+pub mod people;
 pub mod place;
 pub mod plans;
+pub mod protocol_changes;
+pub mod protocol_history;
 pub mod request;
 pub mod results_table;
 pub mod routes;
 pub mod saved_maps;
 pub mod serve;
 pub mod serve_network;
+pub mod setting_changes;
+pub mod setting_history;
 pub mod settings;
+mod stock_file;
 pub mod web;
 
 mod identity;

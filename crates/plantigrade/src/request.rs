@@ -21,6 +21,11 @@ pub struct Visitor {
     pub form_token: Option<Token>,
     /// The address, if it is known.
     pub from: Option<IpAddr>,
+    /// The generation of the log when the request came in, before anything was read for it: a page is saved for this
+    /// one, so that it is never taken for newer than what was read first.
+    pub generation: u64,
+    /// How often the settings had been changed then.
+    pub settings_changes: u64,
 }
 
 impl Visitor {

@@ -1,6 +1,7 @@
 //! Runs the command of a command line.
 
 use crate::{
+    admission,
     cli::{Cli, Command},
     commands,
     exit::Failure,
@@ -12,11 +13,12 @@ use crate::{
 /// # Errors
 /// One sentence and an exit code.
 pub fn run(cli: Cli) -> Result<(), Failure> {
+    let signed_in = cli.command.as_ref().map_or(Ok(None), admission::admit)?;
     match cli.command {
         None => serve::serve(&cli.serve),
         Some(Command::Serve(args)) => serve::serve(&args),
         Some(Command::Demo(args)) => serve::serve_demo(&args),
-        Some(Command::Import(args)) => commands::import(&args),
+        Some(Command::Import(args)) => commands::import(&args, signed_in),
         Some(Command::Export(args)) => commands::export(&args),
         Some(Command::Child(args)) => commands::child(&args),
         Some(Command::Due(args)) => commands::due(&args),
@@ -27,6 +29,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Agreement(args)) => commands::agreement(&args),
         Some(Command::Wear(args)) => commands::wear(&args),
         Some(Command::Verify(args)) => commands::verify(&args),
+        Some(Command::People(args)) => commands::people(&args),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }
 }

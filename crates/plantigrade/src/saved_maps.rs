@@ -1,9 +1,10 @@
 //! What a clinic chose about its sheets, saved in the data folder: one map file for each set of headings.
 
+use crate::kept_file::{sync_folder, write_whole};
 use sha2::{Digest, Sha256};
 use std::{
-    fs::{self, File},
-    io::{ErrorKind, Result, Write},
+    fs,
+    io::{ErrorKind, Result},
     path::{Path, PathBuf},
 };
 
@@ -53,14 +54,7 @@ fn key(headings: &[String]) -> String {
 /// # Errors
 /// When it is there and cannot be read.
 pub fn find(dir: &Path, headings: &[String]) -> Result<Option<SavedMap>> {
-    let text = match fs::read_to_string(MapFiles::of(dir, headings).now) {
-        Ok(text) => text,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-        Err(error) => return Err(error),
-    };
-    let line = text.lines().take(3).find_map(|line| line.strip_prefix(SAVED));
-    let when = line.map(|line| line.trim_end_matches('.').to_owned()).unwrap_or_default();
-    Ok(Some(SavedMap { text, when }))
+    read(&MapFiles::of(dir, headings).now)
 }
 
 /// Saves a map for sheets with these headings; `when` says in words when and by whom. The map that was there
@@ -98,6 +92,91 @@ pub fn forget(dir: &Path, headings: &[String]) -> Result<()> {
     }
 }
 
+/// A map in the folder, by its key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListedMap {
+    /// The name of its file without the ending.
+    pub key: String,
+    /// The map.
+    pub map: SavedMap,
+    /// Whether it was deleted; it can then be restored.
+    pub deleted: bool,
+}
+
+/// Every saved map and every deleted one that can be restored, in the order of their keys.
+///
+/// # Errors
+/// When the folder or a map cannot be read.
+pub fn list(dir: &Path) -> Result<Vec<ListedMap>> {
+    let folder = dir.join(MAPS_FOLDER);
+    let files = match fs::read_dir(&folder) {
+        Ok(files) => files,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => return Err(error),
+    };
+    let mut keys = std::collections::BTreeSet::new();
+    for file in files {
+        let name = file?.file_name().to_string_lossy().into_owned();
+        let key = name.strip_suffix(".toml").map(|name| name.strip_suffix(".before").unwrap_or(name));
+        keys.extend(key.filter(|key| is_key(key)).map(str::to_owned));
+    }
+    let listed = keys.into_iter().map(|key| listed(&folder, key));
+    Ok(listed.collect::<Result<Vec<_>>>()?.into_iter().flatten().collect())
+}
+
+/// The saved map of a key.
+///
+/// # Errors
+/// When it is there and cannot be read.
+pub fn of_key(dir: &Path, key: &str) -> Result<Option<SavedMap>> {
+    if is_key(key) { read(&dir.join(MAPS_FOLDER).join(format!("{key}.toml"))) } else { Ok(None) }
+}
+
+/// Deletes the map of a key, or restores it: the map and the earlier one beside it change places. `false` if there is
+/// nothing to delete or restore.
+///
+/// # Errors
+/// When the folder cannot be changed; nothing is then changed.
+pub fn move_map(dir: &Path, key: &str, restore: bool) -> Result<bool> {
+    if !is_key(key) {
+        return Ok(false);
+    }
+    let folder = dir.join(MAPS_FOLDER);
+    let (now, before) = (folder.join(format!("{key}.toml")), folder.join(format!("{key}.before.toml")));
+    let (from, to) = if restore { (&before, &now) } else { (&now, &before) };
+    // A map that was saved again since it was deleted is never replaced by the deleted one.
+    if !from.exists() || (restore && to.exists()) {
+        return Ok(false);
+    }
+    fs::rename(from, to)?;
+    sync_folder(&folder)?;
+    Ok(true)
+}
+
+/// Whether a text can be the key of a map, and not a path.
+fn is_key(key: &str) -> bool {
+    key.len() == 24 && key.bytes().all(|byte| byte.is_ascii_hexdigit())
+}
+
+fn listed(folder: &Path, key: String) -> Result<Option<ListedMap>> {
+    if let Some(map) = read(&folder.join(format!("{key}.toml")))? {
+        return Ok(Some(ListedMap { key, map, deleted: false }));
+    }
+    let before = read(&folder.join(format!("{key}.before.toml")))?;
+    Ok(before.map(|map| ListedMap { key, map, deleted: true }))
+}
+
+fn read(path: &Path) -> Result<Option<SavedMap>> {
+    let text = match fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(error) => return Err(error),
+    };
+    let line = text.lines().take(3).find_map(|line| line.strip_prefix(SAVED));
+    let when = line.map(|line| line.trim_end_matches('.').to_owned()).unwrap_or_default();
+    Ok(Some(SavedMap { text, when }))
+}
+
 /// The map without the lines that this module wrote above it.
 fn body(text: &str) -> &str {
     let mut rest = text;
@@ -108,21 +187,6 @@ fn body(text: &str) -> &str {
         }
     }
     rest
-}
-
-/// Writes a file whole, or not at all.
-fn write_whole(path: &Path, text: &str) -> Result<()> {
-    let new = path.with_extension("toml.new");
-    let mut file = File::create(&new)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()?;
-    fs::rename(&new, path)
-}
-
-/// A renamed file is on the disk once its folder is. Where a folder cannot be opened, as on Windows, the
-/// system does that by itself.
-fn sync_folder(folder: &Path) -> Result<()> {
-    File::open(folder).map_or(Ok(()), |folder| folder.sync_all())
 }
 
 #[cfg(test)]
@@ -187,5 +251,31 @@ mod tests {
         fs::create_dir(MapFiles::of(dir.path(), &ours).now.with_extension("toml.new")).unwrap();
         assert!(save(dir.path(), &ours, "[columns]\n", "on day 2").is_err());
         assert_eq!(body(&find(dir.path(), &ours).unwrap().unwrap().text), MAP);
+    }
+    #[test]
+    fn a_map_of_the_list_is_deleted_and_restored() {
+        let dir = tempfile::tempdir().unwrap();
+        assert_eq!(list(dir.path()).unwrap(), []);
+        let (ours, others) = (headings(&["Dossier", "Pied"]), headings(&["Number", "Foot"]));
+        save(dir.path(), &ours, MAP, "on day 1").unwrap();
+        save(dir.path(), &others, "[columns]\n", "on day 2").unwrap();
+        let key = super::key(&ours);
+        let deleted = || {
+            let listed = list(dir.path()).unwrap();
+            listed.iter().map(|map| (map.key == key, map.deleted)).filter(|map| map.1).collect::<Vec<_>>()
+        };
+        assert_eq!((list(dir.path()).unwrap().len(), deleted()), (2, vec![]));
+        assert!(move_map(dir.path(), &key, false).unwrap());
+        assert_eq!((find(dir.path(), &ours).unwrap(), deleted()), (None, vec![(true, true)]));
+        assert!(!move_map(dir.path(), &key, false).unwrap(), "it is deleted already");
+        assert!(move_map(dir.path(), &key, true).unwrap());
+        assert_eq!(find(dir.path(), &ours).unwrap().unwrap().when, "on day 1");
+        assert_eq!(of_key(dir.path(), &key).unwrap(), find(dir.path(), &ours).unwrap());
+        // Saved again after it was deleted: the deleted one stays where it is.
+        move_map(dir.path(), &key, false).unwrap();
+        save(dir.path(), &ours, "[columns]\n", "on day 3").unwrap();
+        assert!(!move_map(dir.path(), &key, true).unwrap());
+        assert_eq!(find(dir.path(), &ours).unwrap().unwrap().when, "on day 3");
+        assert_eq!(of_key(dir.path(), "../../../../etc/passwd").unwrap(), None);
     }
 }

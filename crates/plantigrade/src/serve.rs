@@ -8,8 +8,10 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure},
-    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK, stock::STOCK_FILE},
+    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
     serve_network::NetworkListener,
+    settings::{self, Settings},
+    stock_file::STOCK_FILE,
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};
@@ -71,6 +73,9 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let listener = Listener::open(wanted, &args.listen)?;
     say(&format!("An invented clinic with {} children; nothing is saved.", args.children));
     say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
+    let others: Vec<String> =
+        demo::people().skip(1).map(|(name, _, roles, _)| format!("{name} ({})", roles.words())).collect();
+    say(&format!("Others, with the same password: {}.", others.join(", ")));
     let result = listener.answer(app, None, &path, !args.listen.no_open);
     drop(folder);
     result
@@ -81,8 +86,12 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
 /// # Errors
 /// When the folder cannot be used.
 pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode) -> Result<App, Failure> {
-    let mut app = App::open(dir, clock, mode)?;
-    demo::CLINIC.clone_into(&mut app.settings.name);
+    let app = App::open(dir, clock, mode)?;
+    let named = Settings { name: demo::CLINIC.to_owned(), ..Settings::default() };
+    let text = named.written_over("").map_err(Failure::failed)?;
+    std::fs::write(dir.join(settings::FILE_NAME), text)
+        .map_err(|error| Failure::failed(format!("The invented settings could not be written: {error}.")))?;
+    app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for part in demo::clinic_in_parts(children, seed, clock.today()) {
         app.records.import(part, &mut |_| {})?;
     }
@@ -90,15 +99,17 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
         Failure::failed(format!("The invented stock list could not be written: {error}."))
     })?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
-    for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
-        let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
+    for (name, display_name, roles, id) in demo::people() {
         app.records.accounts().create_account(Account {
-            id: UserId::new(*id),
-            name,
-            display_name: (*display_name).to_owned(),
+            id: UserId::new(id),
+            name: name.to_owned(),
+            display_name: display_name.to_owned(),
             password_hash: password_hash.clone(),
             created_at: clock.now(),
-            disabled: index != 0,
+            disabled: false,
+            roles,
+            one_time_until: None,
+            last_sign_in: None,
         })?;
     }
     Ok(app)

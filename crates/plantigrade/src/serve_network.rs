@@ -37,7 +37,7 @@ impl NetworkListener {
         let listener = TcpListener::bind(wanted).map_err(sentence)?;
         listener.set_nonblocking(true).map_err(sentence)?;
         let listens = listener.local_addr().map_err(sentence)?;
-        let asked = app.settings.network_name.clone();
+        let asked = app.settings().network_name.clone();
         let name = asked.clone().or_else(own_name).unwrap_or_else(|| FALLBACK_NAME.to_owned());
         let place = NetworkPlace { name, listens };
         let network = ClinicNetwork::open(&app.dir, place.clone(), &place.addresses(), Clock::machine_day())?;

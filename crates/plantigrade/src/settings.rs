@@ -1,13 +1,21 @@
-//! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, and how
-//! long a session lasts without use, and its name on the clinic's network. The protocol has a file of its own.
+//! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, the days on which
+//! it is closed, how long a session lasts without use, and its name on the clinic's network. The protocol has a file
+//! of its own.
 
-use crate::{exit::Failure, network::is_network_name};
+use crate::{capacity_file, exit::Failure, network::is_network_name};
+use clinic::{ClinicDays, Closure};
 use record::Weekday;
 use serde::Deserialize;
 use std::path::Path;
+use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
 pub const FILE_NAME: &str = "clinic.toml";
+/// The minutes without use that may be set.
+pub const IDLE_MINUTES: std::ops::RangeInclusive<u32> = 5..=720;
+/// The most closures that are saved.
+const MOST_CLOSURES: usize = 1000;
+const HEAD: &str = "# The clinic's own settings. Written by the page Settings; changes by hand are read at the next start.\n";
 
 /// The clinic's settings. Settings missing in the file have default values.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -22,6 +30,11 @@ pub struct Settings {
     /// The name of this computer on the clinic's network, where it is not its own name and `.local`; for
     /// instance one that the clinic's router gives it.
     pub network_name: Option<String>,
+    /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
+    /// them.
+    pub commands_require_sign_in: bool,
+    /// The days on which the clinic is closed.
+    pub closures: Vec<Closure>,
 }
 
 impl Default for Settings {
@@ -31,33 +44,46 @@ impl Default for Settings {
             weekdays: Vec::new(),
             idle_minutes: 30,
             network_name: None,
+            commands_require_sign_in: false,
+            closures: Vec::new(),
         }
     }
 }
 
 impl Settings {
-    /// Reads the clinic's file, if there is one.
+    /// Reads the clinic's file, if there is one. Closures that an earlier version of this program saved with the
+    /// setting for capacity count too.
     ///
     /// # Errors
     /// When it cannot be read, with the line and the reason.
     pub fn read(dir: &Path) -> Result<Self, Failure> {
         let path = dir.join(FILE_NAME);
-        let text = match std::fs::read_to_string(&path) {
-            Ok(text) => text,
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Self::default()),
+        let mut settings = match std::fs::read_to_string(&path) {
+            Ok(text) => {
+                Self::parse(&text).map_err(|why| Failure::settings(format!("{}, {why}", path.display())))?
+            }
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Self::default(),
             Err(error) => {
                 return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display())));
             }
         };
-        Self::parse(&text).map_err(|why| Failure::settings(format!("{}, {why}", path.display())))
+        let of_capacity = capacity_file::of_clinic(dir).map(|setting| setting.closures).unwrap_or_default();
+        let of_capacity: Vec<Closure> = of_capacity.into_iter().map(Closure::normal).collect();
+        add_closures(&mut settings.closures, &of_capacity);
+        Ok(settings)
     }
 
-    fn parse(text: &str) -> Result<Self, String> {
-        let settings: Self = toml::from_str(text).map_err(|error| {
+    /// Reads the text of the file.
+    ///
+    /// # Errors
+    /// The line and the reason, as one sentence.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let mut settings: Self = toml::from_str(text).map_err(|error| {
             let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
             format!("line {}: {}.", before.matches('\n').count() + 1, error.message().trim_end_matches('.'))
         })?;
-        if !(5..=720).contains(&settings.idle_minutes) {
+        if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
         }
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
@@ -65,7 +91,125 @@ impl Settings {
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
             ));
         }
+        if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
+            let (from, last) = (closure.from, closure.last());
+            return Err(format!("closures: {from} is later than {last}; put the first day first."));
+        }
+        if settings.closures.len() > MOST_CLOSURES {
+            return Err(format!("closures has more than {MOST_CLOSURES} rows."));
+        }
+        settings.closures = settings.closures.into_iter().map(Closure::normal).collect();
         Ok(settings)
+    }
+
+    /// The days on which the clinic sees children.
+    #[must_use]
+    pub fn days(&self) -> ClinicDays {
+        ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
+    }
+
+    /// The weekdays in words.
+    #[must_use]
+    pub fn weekdays_words(&self) -> String {
+        if self.weekdays.is_empty() {
+            return "any day".to_owned();
+        }
+        self.weekdays.iter().map(|day| day.word()).collect::<Vec<_>>().join(", ")
+    }
+
+    /// The text of a file with these settings in place of those it has. Comments and what does not change stay.
+    ///
+    /// # Errors
+    /// When the text is not a settings file, or these settings are not permitted.
+    pub fn written_over(&self, text: &str) -> Result<String, String> {
+        let of_file = Self::parse(text)?;
+        let mut document: DocumentMut =
+            text.parse().map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+        // A file of comments alone would have them behind the new values.
+        let head = match text.trim() {
+            "" => HEAD.to_owned(),
+            _ if document.is_empty() => format!("{}\n", text.trim_end()),
+            _ => String::new(),
+        };
+        if document.is_empty() {
+            document = DocumentMut::new();
+        }
+        if of_file.name != self.name {
+            put(&mut document, "name", value(&self.name));
+        }
+        if of_file.weekdays != self.weekdays {
+            let keys: toml_edit::Array = self.weekdays.iter().map(|day| day.word().to_lowercase()).collect();
+            put(&mut document, "weekdays", value(keys));
+        }
+        if of_file.idle_minutes != self.idle_minutes {
+            put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
+        }
+        if of_file.closures != self.closures {
+            document.remove("closures");
+            let tables: ArrayOfTables = self.closures.iter().map(table_of).collect();
+            if !tables.is_empty() {
+                document.insert("closures", Item::ArrayOfTables(tables));
+            }
+        }
+        let text = format!("{head}{document}");
+        if Self::parse(&text)? == *self {
+            Ok(text)
+        } else {
+            Err("the file cannot hold these settings.".into())
+        }
+    }
+
+    /// What differs from later settings: key, value before and after, both in words and empty for none.
+    #[must_use]
+    pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
+        let idle = |of: &Self| format!("{} minutes", of.idle_minutes);
+        let pairs = [
+            ("name", self.name.clone(), later.name.clone()),
+            ("weekdays", self.weekdays_words(), later.weekdays_words()),
+            ("idle_minutes", idle(self), idle(later)),
+        ];
+        let mut changes: Vec<_> = pairs.into_iter().filter(|(_, before, after)| before != after).collect();
+        let gone = self.closures.iter().filter(|closure| !later.closures.contains(closure));
+        changes.extend(gone.map(|closure| ("closures", closure.to_string(), String::new())));
+        let new = later.closures.iter().filter(|closure| !self.closures.contains(closure));
+        changes.extend(new.map(|closure| ("closures", String::new(), closure.to_string())));
+        changes
+    }
+}
+
+/// Remarks above a value and behind it stay there.
+fn put(document: &mut DocumentMut, key: &str, mut new: Item) {
+    match document.get_mut(key) {
+        Some(there) => {
+            if let (Some(before), Some(value)) = (there.as_value(), new.as_value_mut()) {
+                *value.decor_mut() = before.decor().clone();
+            }
+            *there = new;
+        }
+        None => {
+            document.insert(key, new);
+        }
+    }
+}
+
+fn table_of(closure: &Closure) -> Table {
+    let mut table = Table::new();
+    table.insert("from", value(closure.from.to_string()));
+    if let Some(to) = closure.to {
+        table.insert("to", value(to.to_string()));
+    }
+    if !closure.why.is_empty() {
+        table.insert("why", value(&closure.why));
+    }
+    table
+}
+
+/// Adds the closures that are not in a list yet.
+pub fn add_closures(list: &mut Vec<Closure>, more: &[Closure]) {
+    for closure in more {
+        if !list.contains(closure) {
+            list.push(closure.clone());
+        }
     }
 }
 
@@ -89,5 +233,49 @@ mod tests {
         assert!(Settings::parse("idle_minutes = 1").is_err());
         assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
         assert!(Settings::parse("colour = \"red\"").unwrap_err().starts_with("line 1: "));
+        let reversed = "[[closures]]\nfrom = \"2026-01-05\"\nto = \"2026-01-01\"\n";
+        assert!(Settings::parse(reversed).unwrap_err().contains("put the first day first"));
+    }
+
+    const FILE: &str = "# Ours.\nname = \"Hillside\" # since 2019\nidle_minutes = 20\n";
+
+    #[test]
+    fn what_is_written_is_read_again_and_comments_stay() {
+        let mut settings = Settings::parse(FILE).unwrap();
+        assert_eq!(settings.written_over(FILE).unwrap(), FILE);
+        settings.name = "Harbour".into();
+        assert_eq!(settings.written_over(FILE).unwrap(), FILE.replace("Hillside", "Harbour"));
+        settings.weekdays = vec![Weekday::Tuesday, Weekday::Friday];
+        settings.closures =
+            vec!["2026-12-24 to 2027-01-01 holidays".parse().unwrap(), "2026-05-01".parse().unwrap()];
+        for text in [FILE, ""] {
+            let written = settings.written_over(text).unwrap();
+            assert_eq!(Settings::parse(&written).unwrap(), settings, "{written}");
+        }
+        let written = settings.written_over(FILE).unwrap();
+        settings.closures.clear();
+        let without = settings.written_over(&written).unwrap();
+        assert!(!without.contains("closures") && without.starts_with("# Ours.\n"), "{without}");
+        let named = format!("{FILE}network_name = \"desk.clinic\"\n");
+        let renamed = Settings { name: "Harbour".into(), ..Settings::parse(&named).unwrap() };
+        assert_eq!(renamed.written_over(&named).unwrap(), named.replace("Hillside", "Harbour"));
+    }
+
+    #[test]
+    fn changes_are_named_one_by_one() {
+        let before = Settings::parse(FILE).unwrap();
+        let after = Settings {
+            weekdays: vec![Weekday::Monday],
+            closures: vec!["2026-12-25 Christmas".parse().unwrap()],
+            ..before.clone()
+        };
+        let text = |from: &str, to: &str| (from.to_owned(), to.to_owned());
+        let (days, closed) = (text("any day", "Monday"), text("", "2026-12-25 Christmas"));
+        assert_eq!(
+            before.changes_to(&after),
+            [("weekdays", days.0, days.1), ("closures", closed.0.clone(), closed.1.clone())]
+        );
+        assert_eq!(after.changes_to(&before)[1], ("closures", closed.1, closed.0));
+        assert_eq!(before.changes_to(&before), []);
     }
 }

@@ -52,7 +52,7 @@ pub fn to(path: &str) -> PageResult {
     Ok(Redirect::to(path).into_response())
 }
 
-/// A page from the cache if nothing was recorded since it was drawn, otherwise drawn now. `page` has to contain
+/// A page from the cache if nothing was recorded and no setting changed since it was drawn, otherwise drawn now. `page` has to contain
 /// everything that determines its contents. A page drawn for one visitor is never shown to another.
 ///
 /// # Errors
@@ -63,9 +63,11 @@ pub async fn drawn(
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
 ) -> PageResult {
-    let for_visitor = format!("{} {page}", visitor.csrf());
+    // A name or a role that was changed since is on no page from the cache.
+    let changes = app.records.accounts().changes();
+    let for_visitor = format!("{} {changes} {} {page}", visitor.csrf(), visitor.settings_changes);
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
-    let (cache, generation) = (app.records.cache(), app.records.generation()?);
+    let (cache, generation) = (app.records.cache(), visitor.generation);
     let bytes = match cache.get::<Bytes>(&key, generation) {
         Some(bytes) => Bytes::clone(&bytes),
         None => {

@@ -8,7 +8,7 @@
 //! fitting, with the reason.
 
 use super::clinics::{self, Clinic};
-use super::figure::{Figure, FiguresError, Published, Role, figures};
+use super::figure::{Figure, FigureRole, FiguresError, Published, figures};
 use super::measures::Measure;
 use super::rows::{FootRow, Row};
 use super::sums::{mean, sd};
@@ -43,7 +43,7 @@ pub struct FigureComparison {
     /// Why the model may miss it: where it does, this is what is said.
     pub why: String,
     /// What it was used for.
-    pub role: Role,
+    pub role: FigureRole,
     /// One of the figures that the model must reproduce.
     pub named: bool,
     /// Mean over simulated cohorts of this size.
@@ -85,7 +85,7 @@ pub fn compare_fitted(
     seed: u64,
     group: impl Fn(&str) -> bool,
 ) -> Result<Vec<FigureComparison>, FiguresError> {
-    let wanted = |figure: &Figure| figure.role == Role::Fitted && group(&figure.group);
+    let wanted = |figure: &Figure| figure.role == FigureRole::Fitted && group(&figure.group);
     compare_some(parameters, spread, children, cohorts, seed, wanted)
 }
 

@@ -44,7 +44,7 @@ pub enum Published {
 /// What a figure was used for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Role {
+pub enum FigureRole {
     /// The parameters were fitted to it.
     Fitted,
     /// A setting of the simulated clinic was taken from it, or it is a part of a figure that was fitted.
@@ -64,7 +64,7 @@ pub(super) struct Figure {
     pub(super) source: String,
     pub(super) note: String,
     pub(super) why: String,
-    pub(super) role: Role,
+    pub(super) role: FigureRole,
     pub(super) named: bool,
     pub(super) clinic: Clinic,
     pub(super) measure: Measure,
@@ -81,7 +81,7 @@ struct Row {
     published: Published,
     n: usize,
     source: String,
-    role: Role,
+    role: FigureRole,
     #[serde(default)]
     named: bool,
     #[serde(default)]

@@ -16,5 +16,5 @@ mod rows;
 mod sums;
 
 pub use comparison::{CHILDREN, COHORTS, FigureComparison, compare, compare_fitted, misfit};
-pub use figure::{FiguresError, Published, Role};
+pub use figure::{FigureRole, FiguresError, Published};
 pub use page::page;

@@ -1,12 +1,12 @@
 //! The table as a page of text.
 
-use super::{COHORTS, FigureComparison, Published, Role};
+use super::{COHORTS, FigureComparison, FigureRole, Published};
 use std::fmt::Write as _;
 
-const ROLES: [(Role, &str); 3] = [
-    (Role::Check, "Checks"),
-    (Role::Fitted, "Fitted"),
-    (Role::Used, "Used for settings, or part of a fitted figure"),
+const ROLES: [(FigureRole, &str); 3] = [
+    (FigureRole::Check, "Checks"),
+    (FigureRole::Fitted, "Fitted"),
+    (FigureRole::Used, "Used for settings, or part of a fitted figure"),
 ];
 
 /// Writes the comparisons as a Markdown page: the checks first, then what was fitted or used.
@@ -61,9 +61,9 @@ fn head(comparisons: &[FigureComparison], children: usize, seed: u64) -> String 
          range or a pooled figure that was fitted, and the centres behind the spread of clinics: their agreement \
          shows nothing new. **Named** figures must be inside, and a test holds them there. n counts feet, or children \
          under “Hours of wear”, “Relapse”, “Leaving care” and “Who comes”.\n",
-        of(Role::Check),
-        of(Role::Fitted),
-        of(Role::Used),
+        of(FigureRole::Check),
+        of(FigureRole::Fitted),
+        of(FigureRole::Used),
         inside(comparisons, |row| row.named),
     );
     if let Some(text) = correlation(comparisons) {

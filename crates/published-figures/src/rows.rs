@@ -1,7 +1,7 @@
 //! One simulated child as the papers would have tabulated it.
 
 use forecast::natural_history::{
-    FootTruth, LAST_AGE_DAYS, QUARTER_DAYS, SecondRater, SimulatedChild, Sitting,
+    CastVisit, FootTruth, LAST_AGE_DAYS, QUARTER_DAYS, SecondRater, SimulatedChild,
 };
 use forecast::{SignsSeen, halves};
 use record::Sign;
@@ -29,9 +29,9 @@ pub(super) struct Row {
 #[derive(Debug, Clone)]
 pub(super) struct FootRow {
     pub(super) start: SignsSeen,
-    /// The same foot at the same sitting by another rater.
+    /// The same foot at the same visit by another rater.
     pub(super) start_again: SignsSeen,
-    /// Some sitting of the course, by two raters.
+    /// Some visit of the course, by two raters.
     pub(super) midway: [SignsSeen; 2],
     pub(super) decision: SignsSeen,
     pub(super) at_brace: SignsSeen,
@@ -92,8 +92,8 @@ pub(super) fn row(rater: &mut SecondRater<'_>, child: &SimulatedChild, close: i3
         followed_to_days: ((2.0 + 7.8 * rater.unit()) * 365.25).min(f64::from(LAST_AGE_DAYS)),
         logged: std::array::from_fn(quarter),
         reported_for_logged: match (night(false), night(true)) {
-            (Some(said), Some(found)) if found.hours_per_day > 0.0 => {
-                Some(said.hours_per_day / found.hours_per_day)
+            (Some(reported), Some(found)) if found.hours_per_day > 0.0 => {
+                Some(reported.hours_per_day / found.hours_per_day)
             }
             _ => None,
         },
@@ -103,9 +103,9 @@ pub(super) fn row(rater: &mut SecondRater<'_>, child: &SimulatedChild, close: i3
 
 fn foot_row(rater: &mut SecondRater<'_>, child: &SimulatedChild, foot: &FootTruth) -> Option<FootRow> {
     let truth = &child.truth;
-    let (first, last): (&Sitting, &Sitting) = (foot.sittings.first()?, foot.sittings.last()?);
-    let some = (rater.unit() * foot.sittings.len() as f64) as usize;
-    let midway = foot.sittings.get(some)?;
+    let (first, last): (&CastVisit, &CastVisit) = (foot.cast_visits.first()?, foot.cast_visits.last()?);
+    let some = (rater.unit() * foot.cast_visits.len() as f64) as usize;
+    let midway = foot.cast_visits.get(some)?;
     Some(FootRow {
         start: first.judged,
         start_again: rater.judge(&first.levels),
@@ -116,7 +116,7 @@ fn foot_row(rater: &mut SecondRater<'_>, child: &SimulatedChild, foot: &FootTrut
         dorsiflexion_at_decision: last.dorsiflexion_deg?,
         casts: foot.casts.len() as f64,
         correcting: foot.correcting_casts() as f64,
-        slips: foot.sittings.iter().filter(|sitting| sitting.slipped).count() as f64,
+        slips: foot.cast_visits.iter().filter(|cast_visit| cast_visit.slipped).count() as f64,
         days: f64::from(truth.brace_day - truth.first_cast_day),
         cut: foot.tenotomy_day.is_some(),
         age_days: f64::from(truth.first_cast_day - truth.born_day),

@@ -16,6 +16,7 @@
 pub mod field;
 
 pub mod bounds;
+mod corrected_log;
 mod day;
 mod dimeglio;
 pub mod entry;
@@ -25,6 +26,7 @@ mod id;
 pub mod kinds;
 mod other_foot;
 mod pirani;
+mod rights;
 mod side;
 mod text;
 mod timestamp;
@@ -33,6 +35,7 @@ mod weekday;
 mod wire;
 
 pub use bounds::{Bound, Finding, Severity};
+pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use day::{Day, DayError, DayRange};
 pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
 pub use entry::{Entry, WireError};
@@ -41,6 +44,7 @@ pub use half_points::{HalfPoint, Halves};
 pub use id::{ChildId, DeviceId, EntryId, IdError, ImportId, SiteId, UserId};
 pub use kinds::*;
 pub use pirani::{Pirani, Sign, SubScore};
+pub use rights::{Right, Rights, Role, Roles};
 pub use side::{Side, Sides};
 pub use text::sentence;
 pub use timestamp::Timestamp;

@@ -77,6 +77,22 @@ pub(super) fn notes(
     notes
 }
 
+impl WearNote {
+    /// Whether it puts every day of the file in question, so that a reader has to see it first.
+    #[must_use]
+    pub const fn is_about_every_day(self) -> bool {
+        match self {
+            Self::TooFewSamples(_) | Self::OneLevel { .. } | Self::NoFoot | Self::CoolWorn(_) => true,
+            Self::Faults(_)
+            | Self::Coarse(_)
+            | Self::Undecided(_)
+            | Self::Doubted(_)
+            | Self::RoomMissing(_)
+            | Self::RoomUnused => false,
+        }
+    }
+}
+
 impl fmt::Display for WearNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -1,8 +1,8 @@
 //! Accounts, sessions, links, settings.
 
-use crate::common::{id, open};
+use crate::common::{id, open, raw};
 use archive::{Account, ArchiveError, Link, Session};
-use record::{Timestamp, UserId};
+use record::{Role, Roles, Timestamp, UserId};
 
 fn at(seconds: i64) -> Timestamp {
     Timestamp::from_seconds(seconds)
@@ -16,6 +16,9 @@ fn account(number: u128, name: &str) -> Account {
         password_hash: "hash".into(),
         created_at: at(1),
         disabled: false,
+        roles: Roles::FIRST,
+        one_time_until: None,
+        last_sign_in: None,
     }
 }
 
@@ -44,8 +47,10 @@ fn accounts_are_found_by_name_however_it_is_written() {
     accounts.create_account(account(4, "Abla")).unwrap();
     let names: Vec<_> = accounts.all().unwrap().into_iter().map(|account| account.name).collect();
     assert_eq!(names, ["Abla", "Zoë"]);
-    accounts.set_display_name(zoe.id, "Dr Invented".into()).unwrap();
-    assert_eq!(accounts.account(zoe.id).unwrap().unwrap().display_name, "Dr Invented");
+    accounts.rename(zoe.id, "Zoë B".into(), "Dr Invented".into()).unwrap();
+    assert_eq!(accounts.account_by_name("zoe b").unwrap().unwrap().display_name, "Dr Invented");
+    let taken = accounts.rename(zoe.id, "ABLA".into(), "Dr Invented".into()).unwrap_err();
+    assert_eq!(taken, ArchiveError::NameTaken("ABLA".into()));
     let nobody = UserId::new(id(99));
     assert_eq!(accounts.set_disabled(nobody, true).unwrap_err(), ArchiveError::NoAccount);
 }
@@ -60,7 +65,8 @@ fn sessions_end_with_sign_out_a_new_password_or_a_bar() {
     for token in 1..=3 {
         accounts.start_session(session(1, token)).unwrap();
     }
-    assert_eq!(accounts.session(&[1; 32]).unwrap(), Some((session(1, 1), user.clone())));
+    let signed_in = Account { last_sign_in: Some(at(10)), ..user.clone() };
+    assert_eq!(accounts.session(&[1; 32]).unwrap(), Some((session(1, 1), signed_in)));
     accounts.touch_session([1; 32], at(50), at(150)).unwrap();
     let touched = Session { last_used: at(50), expires: at(150), ..session(1, 1) };
     assert_eq!(accounts.session(&[1; 32]).unwrap().unwrap().0, touched);
@@ -68,9 +74,17 @@ fn sessions_end_with_sign_out_a_new_password_or_a_bar() {
     assert_eq!((there(1), there(2)), (false, true));
     // 2 and 3 end at 100.
     assert_eq!(accounts.delete_expired(at(99)).unwrap(), 0);
-    accounts.set_password(user.id, "new".into()).unwrap();
-    assert!(!there(2) && !there(3));
+    accounts.set_password(user.id, "new".into(), Some([3; 32])).unwrap();
+    assert!(!there(2) && there(3), "all end but the one that is kept");
     accounts.start_session(session(1, 4)).unwrap();
+    let before = accounts.changes();
+    accounts.set_one_time_password(user.id, "once".into(), at(90)).unwrap();
+    assert!(!there(3) && !there(4) && accounts.changes() > before);
+    assert_eq!(accounts.account(user.id).unwrap().unwrap().one_time_until, Some(at(90)));
+    accounts.set_password(user.id, "own".into(), None).unwrap();
+    assert_eq!(accounts.account(user.id).unwrap().unwrap().one_time_until, None);
+    accounts.start_session(session(1, 4)).unwrap();
+    accounts.create_account(account(2, "another lead")).unwrap();
     accounts.set_disabled(user.id, true).unwrap();
     assert!(!there(4));
     assert_eq!(accounts.start_session(session(1, 5)).unwrap_err(), ArchiveError::NoAccount);
@@ -78,6 +92,45 @@ fn sessions_end_with_sign_out_a_new_password_or_a_bar() {
     accounts.start_session(session(1, 5)).unwrap();
     assert_eq!(accounts.delete_expired(at(100)).unwrap(), 1);
     assert!(!there(5));
+}
+
+#[test]
+fn roles_are_kept_and_the_last_lead_stays() {
+    let dir = tempfile::tempdir().unwrap();
+    let accounts = open(dir.path()).accounts();
+    let (one, two) =
+        (account(1, "one"), Account { roles: Roles::NONE.with(Role::Lead), ..account(2, "two") });
+    accounts.create_account(one.clone()).unwrap();
+    let coordinator = Roles::NONE.with(Role::Coordinator);
+    assert_eq!(accounts.set_roles(one.id, coordinator).unwrap_err(), ArchiveError::LastLead);
+    assert_eq!(accounts.set_disabled(one.id, true).unwrap_err(), ArchiveError::LastLead);
+    assert_eq!(accounts.account(one.id).unwrap(), Some(one.clone()), "nothing changed");
+    accounts.create_account(two.clone()).unwrap();
+    accounts.set_roles(one.id, coordinator).unwrap();
+    assert_eq!(accounts.account(one.id).unwrap().unwrap().roles, coordinator);
+    // A lead who is disabled cannot help anybody in.
+    accounts.set_roles(one.id, Roles::FIRST).unwrap();
+    accounts.set_disabled(two.id, true).unwrap();
+    assert_eq!(accounts.set_disabled(one.id, true).unwrap_err(), ArchiveError::LastLead);
+    let nobody = UserId::new(id(99));
+    assert_eq!(accounts.set_roles(nobody, coordinator).unwrap_err(), ArchiveError::NoAccount);
+}
+
+#[test]
+fn accounts_made_before_there_were_roles_keep_every_right() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    archive.accounts().create_account(Account { roles: Roles::NONE, ..account(1, "one") }).unwrap();
+    drop(archive);
+    // The file as it was before the migration that brought roles, and whatever came after it.
+    raw(dir.path())
+        .execute_batch(
+            "DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
+             ALTER TABLE accounts DROP COLUMN last_sign_in; DELETE FROM migrations WHERE number >= 8;",
+        )
+        .unwrap();
+    let found = open(dir.path()).accounts().all().unwrap();
+    assert_eq!(found, [account(1, "one")], "lead and treating clinician, with an own password");
 }
 
 #[test]

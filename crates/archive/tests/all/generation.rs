@@ -2,7 +2,7 @@
 //! else.
 
 use crate::common::{child, note, open, options, registration, someone};
-use archive::{Archive, WorkFilter, WorkKind};
+use archive::{Archive, ArchiveError, WorkFilter, WorkKind};
 use record::{ChildId, Timestamp};
 
 fn written_since(archive: &Archive, generation: u64) -> Option<Vec<ChildId>> {
@@ -35,6 +35,26 @@ fn a_write_moves_the_log_and_its_child_and_no_other_child() {
     assert_eq!(after, log + 1, "one for the entry, none for the setting");
     archive.append(vec![entry]).unwrap_err();
     assert_eq!(archive.generation().unwrap(), after);
+}
+
+#[test]
+fn what_was_planned_before_a_write_about_its_child_is_not_written() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    archive.append(vec![note(child(1), "2024-01-02", "one"), note(child(2), "2024-01-02", "two")]).unwrap();
+    let planned_at = archive.generation().unwrap();
+    archive.append(vec![note(child(3), "2024-01-02", "about another child")]).unwrap();
+    archive.append_planned(vec![note(child(1), "2024-01-03", "planned")], planned_at).unwrap();
+    // Both children are written, and one of them was written about since.
+    let both = || vec![note(child(2), "2024-01-03", "planned"), note(child(1), "2024-01-03", "planned")];
+    assert_eq!(archive.append_planned(both(), planned_at).unwrap_err(), ArchiveError::ChangedMeanwhile);
+    assert_eq!(archive.entries_count().unwrap(), 4, "all or nothing");
+    archive.append_planned(both(), archive.generation().unwrap()).unwrap();
+    assert_eq!(archive.entries_count().unwrap(), 6);
+    // What is there already is a duplicate, also where the child has changed.
+    let again = archive.entries(child(2)).unwrap();
+    let refused = archive.append_planned(again.clone(), planned_at).unwrap_err();
+    assert_eq!(refused, ArchiveError::Duplicate(again[0].id));
 }
 
 #[test]

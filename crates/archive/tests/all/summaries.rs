@@ -1,7 +1,7 @@
 //! Summaries computed entry by entry are those computed again from the whole log.
 
 use crate::common::{child, note, open, options, raw, registration, someone, summarise};
-use archive::{Archive, Options};
+use archive::{Archive, ArchiveError, Options, Summary};
 use proptest::prelude::*;
 use record::{Entry, Timestamp};
 use std::{path::Path, sync::Arc, sync::Mutex};
@@ -98,4 +98,57 @@ fn summaries_are_computed_again_only_when_the_version_differs() {
     assert_eq!(archive.summary(child(4_999)).unwrap().unwrap().sides, "newer wording");
     let report = archive.verify().unwrap();
     assert!(report.is_sound() && report.summaries_compared, "{report}");
+}
+
+/// A summary in newer wording.
+fn newer(entries: &[Entry]) -> Summary {
+    Summary { sides: "newer wording".into(), ..summarise(entries) }
+}
+
+#[test]
+fn another_way_of_computing_applies_at_once_to_every_child_and_to_what_is_written_later() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    let entries: Vec<_> = (0..5_000).map(|n| registration(child(n), "Ama", "Mensah", "", None)).collect();
+    archive.append_many(entries, &mut |_| {}).unwrap();
+    let (before, of_one) = (archive.generation().unwrap(), archive.generation_of(child(3)).unwrap());
+    let seen = Arc::new(Mutex::new(None));
+    let (told, watching) = (Arc::clone(&seen), archive.clone());
+    let then = move || *told.lock().unwrap() = Some(watching.generation().unwrap());
+    archive.change_summaries("2", Arc::new(newer), then).unwrap();
+    assert_eq!(
+        *seen.lock().unwrap(),
+        Some(before),
+        "whoever reads the new generation finds what was changed"
+    );
+    assert!(archive.generation().unwrap() > before && archive.generation_of(child(3)).unwrap() > of_one);
+    assert_eq!(archive.written_since(before).unwrap(), None, "every child counts as changed");
+    archive.append(vec![registration(child(9_000), "Kofi", "Mensah", "", None)]).unwrap();
+    for number in [0, 4_999, 9_000] {
+        assert_eq!(archive.summary(child(number)).unwrap().unwrap().sides, "newer wording", "{number}");
+    }
+    let report = archive.verify().unwrap();
+    assert!(report.is_sound() && report.summaries_compared, "{report}");
+    drop(archive);
+    // Opened in the same way, nothing has to be computed again.
+    let told = Arc::new(Mutex::new(0));
+    let counter = Arc::clone(&told);
+    let mut options = Options::new("2", newer);
+    options.on_rebuild = Some(Arc::new(move |_, _| *counter.lock().unwrap() += 1));
+    drop(Archive::open(dir.path(), options).unwrap());
+    assert_eq!(*told.lock().unwrap(), 0);
+}
+
+#[test]
+fn a_way_of_computing_that_fails_changes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    archive.append(vec![registration(child(1), "Ama", "Mensah", "", None)]).unwrap();
+    let (rows, generation) = (computed_rows(dir.path()), archive.generation().unwrap());
+    let fails = |_: &[Entry]| -> Summary { panic!("asked to") };
+    let refused = archive.change_summaries("2", Arc::new(fails), || panic!("it was not changed"));
+    assert_eq!(refused, Err(ArchiveError::Summary(child(1))));
+    assert_eq!((computed_rows(dir.path()), archive.generation().unwrap()), (rows, generation));
+    archive.append(vec![note(child(1), "2024-01-02", "seen")]).unwrap();
+    assert!(archive.verify().unwrap().summaries_compared);
 }

@@ -76,7 +76,7 @@ fn known(records: &ClinicRecords, number: u128) -> Arc<ChildRecord> {
 }
 
 fn basis(records: &ClinicRecords) -> ResultsBasis {
-    results_basis(records.protocol(), today(), KnownBy::ClinicalDay)
+    results_basis(&records.protocol(), today(), KnownBy::ClinicalDay)
 }
 
 #[test]
@@ -164,4 +164,46 @@ fn the_cache_holds_every_kind_of_value_in_one_bound() {
     assert_eq!(kinds.map(|kind| cache.keys(kind).len()), [20, 1, 1, 1]);
     assert!((1..archive::CACHE_BYTES).contains(&cache.bytes()), "{}", cache.bytes());
     assert!(known(&records, 1).entries.iter().any(|entry| entry.kind() == Kind::BraceFitted));
+}
+
+/// Every value that depends on the protocol is made again, and equals what a clinic opened with it computes.
+#[test]
+fn another_protocol_in_force_leaves_nothing_of_the_earlier_one() {
+    let (dir, records) = clinic();
+    let boots = "[[boots]]\nlabel = \"boot 100\"\ninner_mm = 100\nin_store = 2\n";
+    let (stock, window) = (Stock::read(boots).unwrap(), DayRange::new(today(), today() + 91));
+    let steps = |records: &ClinicRecords| format!("{:?}", known(records, 1).outlook.steps);
+    // The rows with the plan from which losses are computed.
+    let results = |records: &ClinicRecords| {
+        let rows = records.results(&basis(records)).unwrap().unwrap();
+        format!("{:?} {:?}", rows.basis(), rows.children)
+    };
+    let listed = |records: &ClinicRecords| format!("{:?}", records.children(None, None, 0, 100).unwrap().0);
+    let needs =
+        |records: &ClinicRecords| format!("{:?}", records.stock_needs(&stock, window).unwrap().boots(&stock));
+    let all = |records: &ClinicRecords| [steps(records), results(records), listed(records), needs(records)];
+    let before = all(&records);
+    let taught = records.forecaster(today()).unwrap();
+    let own = Arc::new(
+        Protocol::with_clinic_file(
+            "[bracing]\nfull_time_weeks = 20\nearly_reviews_weeks = [2, 8]\nearly_review_days_after = 3\noutgrown_rule = \"closed-shoe-room\"\n",
+        )
+        .unwrap(),
+    );
+    // Another handle, as a page in work has it.
+    let other = records.clone();
+    records.change_protocol(Arc::clone(&own)).unwrap();
+    assert_eq!(other.protocol(), own);
+    let after = all(&other);
+    // A list of one size and no boots of known size: what they need hardly moves.
+    for (n, (before, after)) in before.iter().zip(&after).enumerate().take(3) {
+        assert_ne!(before, after, "value {n} does not depend on the protocol, so that nothing was tried");
+    }
+    assert!(Arc::ptr_eq(&taught, &records.forecaster(today()).unwrap()), "the feet have taught the same");
+    assert!(records.verify().unwrap().is_sound());
+    drop((records, other));
+    let again = ClinicRecords::open(dir.path(), own, RecordsOptions::default()).unwrap();
+    assert_eq!(all(&again), after);
+    again.change_protocol(Arc::new(Protocol::built_in())).unwrap();
+    assert_eq!(all(&again), before, "and back again");
 }

@@ -1,6 +1,7 @@
 //! Brothers, sisters and twins: links that hold, who may be one, and one day for both.
 
-use clinic::{ClinicRecords, RecordsOptions, shared_day};
+use caseload::{Closure, Setting};
+use clinic::{ClinicDays, ClinicRecords, RecordsOptions, shared_day};
 use guidance::{Outlook, Protocol};
 use record::*;
 use std::path::Path;
@@ -120,7 +121,8 @@ fn made(for_day: &str) -> Option<AppointmentMade> {
 fn one_day_is_proposed_on_which_both_are_due() {
     let today = day("2025-02-11");
     let both = |one: &Outlook, other: &Outlook, weekdays: &[Weekday]| {
-        shared_day([one, other], today, weekdays).map(|shared| (shared.day.to_string(), shared.expected))
+        let clinic = ClinicDays::on(weekdays);
+        shared_day([one, other], today, &clinic).map(|shared| (shared.day.to_string(), shared.expected))
     };
     let (one, other) = (in_cast(1, "2025-02-10", None), in_cast(2, "2025-02-09", None));
     assert_eq!(both(&one, &other, &[]), Some(("2025-02-15".to_owned(), [false, false])));
@@ -131,6 +133,14 @@ fn one_day_is_proposed_on_which_both_are_due() {
     assert_eq!(both(&one, &expected, &[]), Some(("2025-02-16".to_owned(), [false, true])));
     let too = in_cast(1, "2025-02-10", made("2025-02-16"));
     assert_eq!(both(&too, &expected, &[]), None, "both come on one day already");
+    // While the clinic is closed no day suits, and after that the next one does.
+    let shut = |to: &str| {
+        let closure = Closure { from: day("2025-02-14"), to: Some(day(to)), why: String::new() };
+        let setting = Some(Setting { closures: vec![closure], ..Setting::default() });
+        shared_day([&one, &other], today, &ClinicDays { setting, ..ClinicDays::default() })
+    };
+    assert_eq!(shut("2025-02-15").map(|shared| shared.day), Some(day("2025-02-16")));
+    assert_eq!(shut("2025-02-28"), None);
     // Cast on 4 February: the next from 9 to 14; their days do not meet.
     assert_eq!(both(&one, &in_cast(2, "2025-02-04", None), &[]), None);
 }
@@ -146,8 +156,8 @@ fn no_later_day_is_proposed_where_one_of_them_has_to_be_seen_today() {
         entries.extend(more);
         Outlook::of(course::Course::of(child(2), &entries, today), &Protocol::built_in())
     };
-    assert!(shared_day([&one, &with(None)], today, &[]).is_some());
+    assert!(shared_day([&one, &with(None)], today, &ClinicDays::default()).is_some());
     let urgent = with(Some(entry(2, "2025-02-11", slipped)));
-    assert_eq!(shared_day([&one, &urgent], today, &[]), None);
-    assert_eq!(shared_day([&urgent, &one], today, &[]), None);
+    assert_eq!(shared_day([&one, &urgent], today, &ClinicDays::default()), None);
+    assert_eq!(shared_day([&urgent, &one], today, &ClinicDays::default()), None);
 }

@@ -6,4 +6,5 @@ mod door;
 mod family;
 mod loss;
 mod steps;
+mod theatre;
 mod undo;

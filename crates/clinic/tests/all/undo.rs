@@ -24,7 +24,12 @@ struct Clinic {
 
 fn stamp() -> Stamp {
     let at: Timestamp = "2025-06-02T12:00:00Z".parse().unwrap();
-    Stamp { at, by: UserId::new(Uuid::from_u128(1)), site: SiteId::new(Uuid::from_u128(2)) }
+    Stamp {
+        at,
+        today: "2025-06-02".parse().unwrap(),
+        by: UserId::new(Uuid::from_u128(1)),
+        site: SiteId::new(Uuid::from_u128(2)),
+    }
 }
 
 impl Clinic {
@@ -48,8 +53,8 @@ impl Clinic {
     }
 
     fn undo(&self, id: ImportId) -> clinic::UndoPlan {
-        let Stamp { at, by, site } = stamp();
-        let stamp = UndoStamp { at, by, site, reason: "wrong file".into() };
+        let Stamp { at, today, by, site } = stamp();
+        let stamp = UndoStamp { on: today, at, by, site, reason: "wrong file".into() };
         self.records.undo_import(id, &stamp, Uuid::now_v7(), &mut |_| {}).unwrap()
     }
 
@@ -202,4 +207,20 @@ fn a_second_import_is_undone_without_the_first() {
     assert_eq!((plan.withdrawn.len(), plan.kept.len(), plan.children_gone), (2, 0, 0));
     let (_, third) = clinic.import(FILE);
     assert_eq!((third.entries, third.dispositions.duplicate), (0, first.rows));
+}
+
+/// The clinic's midnight is not that of UTC: what is undone late in the evening has the day of the clinic.
+#[test]
+fn an_undo_has_the_day_of_the_clinic_and_not_that_of_utc() {
+    let mut clinic = Clinic::new();
+    let (id, _) = clinic.import(FILE);
+    let Stamp { at, by, site, .. } = stamp();
+    let on: Day = "2025-06-03".parse().unwrap();
+    let stamp = UndoStamp { on, at, by, site, reason: "wrong file".into() };
+    let plan = clinic.records.undo_import(id, &stamp, Uuid::now_v7(), &mut |_| {}).unwrap();
+    let child = plan.withdrawn.first().unwrap().child;
+    let entries = clinic.records.entries(child).unwrap();
+    let withdrawals: Vec<_> =
+        entries.iter().filter(|entry| matches!(entry.body, Body::Withdrawal(_))).collect();
+    assert!(!withdrawals.is_empty() && withdrawals.iter().all(|entry| entry.on == on && entry.at == at));
 }

@@ -10,11 +10,14 @@
 //!   is left out in a night of spring or autumn is taken for a change of the clock, and said.
 //! - **Unit.** From the heading or the values' own marks; where neither says, a middle value above 45 can
 //!   only be °F. A stretch that only makes sense in the other unit is read in it, and said.
+//! - **Number in a heading.** "Temperature (°C) 20345678" or "Temp, °C (S/N: 1234567)": the unit is read as
+//!   if the number were not there, and the number is the logger's where the file names it nowhere else.
 //! - **Two loggers.** Two ids, or two series over the same time, are refused: whose is which is not
 //!   guessed.
 
 mod clock;
 mod columns;
+mod heading;
 mod moment;
 mod order;
 mod read;
@@ -45,7 +48,7 @@ pub struct LoggerFile {
     pub celsius: Vec<f64>,
     /// Every day from the first sample to the last.
     pub days: Vec<LoggerDay>,
-    /// The logger's own name in the file.
+    /// The logger's own name in the file: of a column of names, else the number in the heading of the temperature.
     pub logger: Option<String>,
     /// Rows with a time and a temperature, before repeated ones were left out.
     pub rows: usize,

@@ -224,7 +224,7 @@ impl Rows {
                 return;
             }
         }
-        let mark = own.or_else(|| self.layout.unit_column.and_then(|at| Unit::named(cell(at))));
+        let mark = own.or_else(|| self.layout.unit_column.and_then(|at| Unit::named(cell(at)).one()));
         let at_s = self.clock.elapsed(moment, row);
         self.series.at_s.push(at_s);
         self.series.celsius.push(value);
@@ -258,6 +258,11 @@ impl Rows {
             if !self.loggers.contains_key(asked) {
                 return Err(LoggerError::NoSuchLogger { asked: asked.clone(), there: there.join(", ") });
             }
+        } else if let (Some(asked), Some(serial)) = (&request.logger, &self.layout.serial) {
+            if asked != serial {
+                let there = format!("“{serial}”");
+                return Err(LoggerError::NoSuchLogger { asked: asked.clone(), there });
+            }
         } else if there.len() > 1 {
             return Err(LoggerError::TwoLoggers { count: there.len(), loggers: there.join(", ") });
         }
@@ -286,7 +291,8 @@ impl Rows {
             return Err(LoggerError::TooLong { from: words(first), to: words(last) });
         }
         self.notes.extend(self.clock.notes());
-        let logger = request.logger.clone().or_else(|| self.loggers.into_keys().next());
+        let logger =
+            request.logger.clone().or_else(|| self.loggers.into_keys().next()).or(self.layout.serial);
         let days = self.clock.days(first, last);
         let Series { at_s, celsius, .. } = self.series;
         Ok(LoggerFile { at_s, celsius, days, logger, rows, notes: self.notes })

@@ -7,6 +7,35 @@ pub(super) enum Unit {
     Fahrenheit,
 }
 
+/// The unit that a text names.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum NamedUnit {
+    #[default]
+    None,
+    One(Unit),
+    /// °C as well as °F.
+    Both,
+}
+
+impl NamedUnit {
+    const fn of(celsius: bool, fahrenheit: bool) -> Self {
+        match (celsius, fahrenheit) {
+            (true, true) => Self::Both,
+            (true, false) => Self::One(Unit::Celsius),
+            (false, true) => Self::One(Unit::Fahrenheit),
+            (false, false) => Self::None,
+        }
+    }
+
+    /// The unit, where exactly one is named.
+    pub(super) const fn one(self) -> Option<Unit> {
+        match self {
+            Self::One(unit) => Some(unit),
+            Self::None | Self::Both => None,
+        }
+    }
+}
+
 /// No boot or room is warmer than this in °C; nearly all are in °F.
 const TOO_WARM_C: f64 = 45.0;
 /// Fewer rows in a row than this are faults, not another unit.
@@ -20,16 +49,18 @@ impl Unit {
         }
     }
 
-    /// From a heading, or from what follows a number.
-    pub(super) fn named(text: &str) -> Option<Self> {
+    /// From a heading, or from what follows a number. A written unit outweighs a lone letter, which may also be
+    /// the name of a channel.
+    pub(super) fn named(text: &str) -> NamedUnit {
         let low = text.to_lowercase();
         let words: Vec<&str> = low.split(|c: char| !c.is_alphanumeric() && c != '°' && c != 'º').collect();
         let has = |names: &[&str]| words.iter().any(|word| names.contains(word));
-        if low.contains("fahrenheit") || has(&["f", "°f", "ºf", "degf"]) {
-            return Some(Self::Fahrenheit);
+        let celsius = low.contains("celsius") || low.contains("centigrad") || has(&["°c", "ºc", "degc"]);
+        let fahrenheit = low.contains("fahrenheit") || has(&["°f", "ºf", "degf"]);
+        match NamedUnit::of(celsius, fahrenheit) {
+            NamedUnit::None => NamedUnit::of(has(&["c"]), has(&["f"])),
+            written => written,
         }
-        (low.contains("celsius") || low.contains("centigrad") || has(&["c", "°c", "ºc", "degc"]))
-            .then_some(Self::Celsius)
     }
 
     pub(super) fn to_celsius(self, value: f64) -> f64 {
@@ -54,7 +85,7 @@ pub(super) fn temperature(text: &str) -> Option<(f64, Option<Unit>)> {
         return Some((value, None));
     }
     // Letters that are no unit make it something else than a temperature.
-    let own = Unit::named(mark)?;
+    let own = Unit::named(mark).one()?;
     (mark.chars().count() <= 12).then_some((value, Some(own)))
 }
 
@@ -64,13 +95,13 @@ pub(super) fn temperature(text: &str) -> Option<(f64, Option<Unit>)> {
 pub(super) fn settle(
     values: &mut [f64],
     marks: &[Option<Unit>],
-    heading: Option<Unit>,
+    heading: NamedUnit,
     rows: &[usize],
 ) -> Vec<String> {
     let mut notes = Vec::new();
     let mut unmarked: Vec<f64> =
         values.iter().zip(marks).filter(|(_, mark)| mark.is_none()).map(|(value, _)| *value).collect();
-    let unit = heading.unwrap_or_else(|| {
+    let unit = heading.one().unwrap_or_else(|| {
         let middle = unmarked.len() / 2;
         let median = if unmarked.is_empty() {
             20.0
@@ -79,7 +110,13 @@ pub(super) fn settle(
         };
         if median > TOO_WARM_C { Unit::Fahrenheit } else { Unit::Celsius }
     });
-    if heading.is_none() && unit == Unit::Fahrenheit && !unmarked.is_empty() {
+    if heading == NamedUnit::Both && !unmarked.is_empty() {
+        let words = unit.words();
+        notes.push(format!(
+            "The heading names both °C and °F. By their size the values were read as {words}."
+        ));
+    }
+    if heading == NamedUnit::None && unit == Unit::Fahrenheit && !unmarked.is_empty() {
         notes.push(
             "The file does not name its unit. The values are too high for °C and were read as °F.".to_owned(),
         );

@@ -1,9 +1,35 @@
 //! What a map says of one column, for a page that shows it in menus.
 
 use super::{Full, MapFile, Said, is_named};
-use crate::{Column, ColumnMap, text::column_index, text::fold};
+use crate::{Column, ColumnMap, Meaning, text::column_index, text::fold};
+use toml::Spanned;
+
+/// What a map says, for a list of maps.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct MapContents {
+    /// The columns, each with what is said of it in words.
+    pub columns: Vec<(String, String)>,
+    /// How many answers about words and codes it has in addition.
+    pub answers: usize,
+}
 
 impl MapFile {
+    /// What the map says.
+    #[must_use]
+    pub fn contents(&self) -> MapContents {
+        let column = |(name, said): (&Spanned<String>, &Spanned<Said>)| {
+            (name.get_ref().clone(), said.get_ref().full().words())
+        };
+        let raw = &self.raw;
+        let lists = raw.sides.len() + raw.done.len() + raw.words.len() + raw.answers.len();
+        let wholes = [&raw.date_order, &raw.layout, &raw.blank_means, &raw.footers, &raw.sign_coding];
+        let wholes = wholes.iter().filter(|said| said.is_some()).count();
+        MapContents {
+            columns: raw.columns.iter().map(column).collect(),
+            answers: lists + wholes + raw.missing.words.len(),
+        }
+    }
+
     /// The key of the coding that the map gives to a column.
     #[must_use]
     pub fn coding<'a>(&'a self, column: &Column) -> Option<&'a str> {
@@ -32,6 +58,19 @@ impl MapFile {
     }
 }
 
+impl Full {
+    /// The meaning with the foot, the visit and how its values are written.
+    fn words(&self) -> String {
+        let meaning = self.meaning.as_deref().map_or("meaning as guessed".to_owned(), |key| {
+            Meaning::from_key(key).map_or_else(|| key.to_owned(), Meaning::words)
+        });
+        let visit = self.visit.map(|visit| format!("visit {visit}"));
+        let more = [self.side.clone(), visit, self.coding.clone(), self.unit.clone()];
+        let parts: Vec<String> = std::iter::once(meaning).chain(more.into_iter().flatten()).collect();
+        parts.join(", ")
+    }
+}
+
 impl ColumnMap {
     /// How a map file names a column: by its heading where no other column has the same, otherwise by its
     /// letter. `None` where the letter is the heading of another column, so that nothing names this one.
@@ -54,7 +93,7 @@ impl ColumnMap {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::{Meaning, guess, read_table};
+    use crate::{guess, read_table};
 
     #[test]
     fn a_column_is_named_by_its_heading_or_its_letter_and_never_by_that_of_another() {

@@ -56,7 +56,7 @@ impl Planner<'_, '_> {
         let reason = clip(&format!("The imported file {file} gives other values for this day."), 200);
         let correction = Correction { entry: recorded.entry, body: Box::new(merged), on: None, reason };
         let follows = Some(recorded.entry);
-        Entry { follows, ..self.entry(self.stamp.at.day(), correction.into()) }
+        Entry { follows, ..self.entry(self.stamp.today, correction.into()) }
     }
 }
 

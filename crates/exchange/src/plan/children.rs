@@ -42,7 +42,7 @@ impl Child {
 
 /// The children of this import, by number, name and birthday.
 pub(super) struct Children<'a> {
-    /// What a person has said of numbers that differ by leading zeros: whether they are of one child.
+    /// What the user stated about numbers that differ by leading zeros: whether they are of one child.
     pub(super) zeros_are_one: Option<bool>,
     pub(super) known: &'a dyn Known,
     pub(super) list: Vec<Child>,

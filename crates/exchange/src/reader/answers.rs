@@ -77,7 +77,7 @@ impl Reader<'_> {
         remark
     }
 
-    /// Whether one date in this column is that of both feet, or left out; `None` where nobody has said.
+    /// Whether one date in this column is that of both feet, or left out; `None` where nobody stated it.
     pub(super) fn is_of_both(&self, column: usize) -> Option<bool> {
         match self.answer(&self.topic_of("one date", column))? {
             "both" => Some(true),
@@ -115,7 +115,7 @@ impl Reader<'_> {
         remark
     }
 
-    /// Whether remarks with a date are notes and nothing else, as a person has said.
+    /// Whether remarks with a date are notes and nothing else, as the user stated.
     pub(super) fn dates_are_notes(&self, column: usize) -> bool {
         self.answer(&self.topic_of("dates", column)) == Some("note")
     }
@@ -131,7 +131,7 @@ impl Reader<'_> {
         remark
     }
 
-    /// Whether a person has said that dates are read that exist in the contrary order only.
+    /// Whether the user stated that dates are read that exist in the contrary order only.
     pub(super) fn contrary_dates_are_read(&self) -> bool {
         self.answer(CONTRARY_DATES) == Some("read")
     }
@@ -169,7 +169,7 @@ impl Reader<'_> {
         remark
     }
 
-    /// The words of a cell without the pieces of which a person has said that they say nothing of what was
+    /// The words of a cell without the pieces of which the user stated that they say nothing of what was
     /// done.
     pub(super) fn without_explained<'t>(&self, text: Cow<'t, str>) -> Cow<'t, str> {
         let any = self.map.answers.keys().any(|id| id.starts_with(PIECE));
@@ -183,7 +183,7 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a person has said that cells with this piece are notes.
+    /// Whether the user stated that cells with this piece are notes.
     pub(super) fn piece_makes_note(&self, piece: &str) -> bool {
         self.answer(&format!("{PIECE}{}", form_of(piece))) == Some(NOTE)
     }

@@ -53,7 +53,7 @@ impl Reader<'_> {
         }
     }
 
-    /// Tenotomies that remarks name with their date, where a person has said that these were done.
+    /// Tenotomies that remarks name with their date, where the user stated that these were done.
     pub(super) fn tenotomies_by_answer(&self, row: usize, out: &mut RowRead) {
         let [side] = feet_of(out)[..] else { return };
         for &(of, column) in self.layout.sittings.iter().flat_map(|sitting| &sitting.remarks) {

@@ -28,7 +28,7 @@ pub(super) struct Origin {
 /// What a person says of the form of the rows.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct RowForm {
-    /// Whether each row is one measurement; `None` where nobody has said.
+    /// Whether each row is one measurement; `None` where nobody stated it.
     pub(crate) long: Option<bool>,
     /// The columns of the names and of the values of measurements.
     pub(crate) item: Option<usize>,

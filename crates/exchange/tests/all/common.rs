@@ -12,6 +12,7 @@ use uuid::Uuid;
 pub fn stamp() -> Stamp {
     Stamp {
         at: "2025-06-02T12:00:00Z".parse::<Timestamp>().unwrap(),
+        today: day("2025-06-02"),
         by: UserId::new(Uuid::from_u128(1)),
         site: SiteId::new(Uuid::from_u128(2)),
     }

@@ -51,6 +51,62 @@ fn a_file_saved_as_wide_text_or_with_an_old_degree_sign_is_read() {
     assert_eq!(with(old, &LoggerRequest::default()).unwrap().celsius, [21.5, 22.0]);
 }
 
+/// A heading, then two rows at 21.5 and 22.0 °C in the unit of the heading.
+#[rstest]
+#[case("when;Temperature (°C) 20345678", "21,5", "22,0", Some("20345678"))]
+#[case("when;Temperature (°F) 20345678", "70,7", "71,6", Some("20345678"))]
+#[case("when;temp_c #A12-77", "21,5", "22,0", Some("A12-77"))]
+#[case("when;temp_f #C12-77", "70,7", "71,6", Some("C12-77"))]
+#[case("when;Temperature °C S/N: F 2231", "21,5", "22,0", None)]
+#[case("when;Temperature (°C) F-22310", "21,5", "22,0", Some("F-22310"))]
+#[case("when;Celsius, serial no. 0417", "21,5", "22,0", Some("0417"))]
+#[case("when;Temp °C (probe S/N: 7654321, logger S/N: 1234567)", "21,5", "22,0", Some("1234567"))]
+#[case("when,\"Temp, °C (S/N: 1234567, probe S/N: 7654321)\"", "21.5", "22.0", Some("1234567"))]
+#[case("when,Temp, °F (S/N: 1234567, probe S/N: 7654321)", "70.7", "71.6", Some("1234567"))]
+#[case("when\tBoot temp °F SN=88-1204\tBattery %", "70.7\t98", "71.6\t98", Some("88-1204"))]
+// A channel, a year, a zone, a type of sensor and a day are no numbers of a logger.
+#[case("when;Temp °C ch2", "21,5", "22,0", None)]
+#[case("when;Temp °C 2026", "21,5", "22,0", None)]
+#[case("when;Temp °C GMT+01:00:00", "21,5", "22,0", None)]
+#[case("when;Temp °C TX18C20", "21,5", "22,0", None)]
+#[case("when;Temp °C 2026-03-05", "21,5", "22,0", None)]
+#[case("when;Temp °C probe F", "21,5", "22,0", None)]
+fn a_number_of_the_logger_in_the_heading_is_kept_and_hides_no_unit(
+    #[case] heading: &str,
+    #[case] first: &str,
+    #[case] second: &str,
+    #[case] serial: Option<&str>,
+) {
+    let by = if heading.starts_with("when;") { ';' } else { heading.chars().nth(4).unwrap() };
+    let file = read(&format!("{heading}\n2026-03-05 13:05{by}{first}\n2026-03-05 13:20{by}{second}\n"));
+    assert_eq!(file.logger.as_deref(), serial);
+    assert!((file.celsius[0] - 21.5).abs() < 1e-9 && (file.celsius[1] - 22.0).abs() < 1e-9, "{file:?}");
+    assert!(file.notes.is_empty(), "{:?}", file.notes);
+}
+
+#[test]
+fn a_column_of_names_goes_before_the_heading_and_two_numbers_are_refused() {
+    let rows = "logger,time,Temp °C 20345678\nA7,2026-03-05 13:05,21.5\nA7,2026-03-05 13:20,22\n";
+    assert_eq!(read(rows).logger.as_deref(), Some("A7"));
+    let two = "time;Temp °C 20345678;Temp °C 20345679\n2026-03-05 13:05;21,5;33,5\n";
+    assert!(refused(two).contains("“temp °c 20345678”, “temp °c 20345679” could all be the temperature"));
+    let one = "time;Temp °C 20345678\n2026-03-05 13:05;21,5\n";
+    let other = LoggerRequest { logger: Some("20345679".to_owned()), ..LoggerRequest::default() };
+    let words = with(one, &other).unwrap_err().to_string();
+    assert!(words.contains("no logger “20345679”") && words.contains("“20345678”"), "{words}");
+}
+
+/// 70 can only be °F in a boot, 21 only °C.
+#[test]
+fn a_heading_with_both_units_is_read_by_the_size_of_the_values_and_said() {
+    for (value, unit) in [("70.7", "°F"), ("21.5", "°C")] {
+        let file = read(&format!("time;Temp (°C/°F)\n2026-03-05 13:05;{value}\n2026-03-05 13:20;{value}\n"));
+        assert!((file.celsius[0] - 21.5).abs() < 1e-9, "{:?}", file.celsius);
+        let note = format!("names both °C and °F. By their size the values were read as {unit}");
+        assert!(file.notes.iter().any(|told| told.contains(&note)), "{:?}", file.notes);
+    }
+}
+
 /// A row every quarter of an hour of the wall clock, from a list of stretches.
 fn rows(stretches: &[(&str, u32, u32)], value: impl Fn(usize) -> f64) -> String {
     let mut text = "time,temp\n".to_owned();

@@ -13,7 +13,7 @@ use record::{ChildId, Day, Entry};
 pub struct Followed {
     /// As known on the as-of day.
     pub now: SeenChild,
-    /// The day, and the child as it was known on it, in order of day: each day of a sitting or tenotomy
+    /// The day, and the child as it was known on it, in order of day: each day of a visit or tenotomy
     /// before the brace.
     pub then: Vec<(i32, SeenChild)>,
 }

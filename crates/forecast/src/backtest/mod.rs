@@ -5,7 +5,7 @@
 //! then ([`Followed::then`]), with a clinic that had learned only from what was known before that
 //! day. The forecast and two plain baselines (`baselines`) are scored by the outcome.
 //!
-//! A foot with many sittings counts many times, as in practice. The clinic's posterior is updated whenever
+//! A foot with many visits counts many times, as in practice. The clinic's posterior is updated whenever
 //! two in a hundred more feet are decided or children finished, or an eighth more observations are known,
 //! never with anything later than the day before the forecast.
 

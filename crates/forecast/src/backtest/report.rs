@@ -35,7 +35,7 @@ pub struct BacktestReport {
     pub tenotomy: Tenotomy,
     /// The same for the feet that finished after the first [`FIRST`].
     pub later_tenotomy: Tenotomy,
-    /// Share of the forecast of sittings that rests on the clinic's own counts at the end, 0–1.
+    /// Share of the forecast of visits that rests on the clinic's own counts at the end, 0–1.
     pub own_counts_share: f64,
     /// The method, and what is missing and why.
     pub notes: Vec<String>,
@@ -148,7 +148,8 @@ pub struct Decile {
     /// Forecasts in it.
     pub n: usize,
     /// Their mean.
-    pub said: Option<f64>,
+    #[serde(rename = "said")]
+    pub mean_chance: Option<f64>,
     /// Share that had a tenotomy.
     pub happened: Option<f64>,
 }
@@ -269,7 +270,7 @@ fn reliability(all: &[Against<bool>], notes: &mut Vec<String>) -> Reliability {
             from: tenth as f64 / 10.0,
             to: (tenth + 1) as f64 / 10.0,
             n: within.clone().count(),
-            said: mean(within.clone().map(|(chance, _)| *chance)),
+            mean_chance: mean(within.clone().map(|(chance, _)| *chance)),
             happened: mean(within.map(|(_, happened)| f64::from(u8::from(*happened)))),
         }
     });

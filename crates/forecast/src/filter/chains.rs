@@ -2,8 +2,8 @@
 //!
 //! Given its class the six signs of a foot are six independent chains of five levels, so the filter has
 //! six short vectors and one likelihood per class and needs no joint table. The signs depend on each other
-//! in one way: a cast that slips leaves all six unchanged. At each sitting the two cases are weighed with all
-//! six answers at once, which is exact. For the next sitting the filter stores the mixture of both, sign by
+//! in one way: a cast that slips leaves all six unchanged. At each visit the two cases are weighed with all
+//! six answers at once, which is exact. For the next visit the filter stores the mixture of both, sign by
 //! sign, which loses the information that a slip was common to the six. With a slip in about thirty casts,
 //! half of them recorded, the error is far smaller than that of any other part; the tests compare it with
 //! full enumeration.
@@ -16,7 +16,7 @@ use crate::natural_history::{
 };
 use record::Sign;
 
-/// The filter of one foot after some sittings.
+/// The filter of one foot after some visits.
 #[derive(Debug, Clone)]
 pub(crate) struct Chains {
     /// Levels of each sign, by class.
@@ -37,7 +37,7 @@ impl Chains {
         Self { levels, log_likelihood: [0.0; CLASSES], measured: false }
     }
 
-    /// The filter after every sitting given.
+    /// The filter after every visit given.
     pub(crate) fn through(kernel: &Kernel, visits: &[SeenVisit]) -> Self {
         let mut chains = Self::start(kernel);
         let mut cast = false;
@@ -48,7 +48,7 @@ impl Chains {
         chains
     }
 
-    /// One sitting; `cast` states whether a cast was worn until it.
+    /// One visit; `cast` states whether a cast was worn until it.
     pub(crate) fn see(&mut self, kernel: &Kernel, visit: &SeenVisit, cast: bool) {
         let slip = match (cast, visit.slipped) {
             (false, _) | (_, true) => 1.0,

@@ -123,7 +123,7 @@ pub(crate) fn likelihood_under(
     prior.one(foot, hard).iter().zip(likelihood).map(|(weight, likelihood)| weight * likelihood).sum()
 }
 
-/// Weights of the classes of a foot of the published clinic, given its sittings.
+/// Weights of the classes of a foot of the published clinic, given its visits.
 pub(crate) fn posterior_of_one(
     kernel: &Kernel,
     chains: &Chains,

@@ -31,7 +31,7 @@ pub struct FootForecast {
     pub full_time_end: Option<DateForecast>,
     /// Chance of a relapse within 365 days from the as-of day, for a foot in the brace.
     pub relapse_within_year: Option<Chance>,
-    /// The scores that will be written at the sittings to come, among feet still in casts by then.
+    /// The scores that will be written at the visits to come, among feet still in casts by then.
     pub path: Vec<PathPoint>,
     /// What the forecast rests on.
     pub basis: Basis,
@@ -56,7 +56,7 @@ pub struct PlacesToCome {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Stage {
-    /// No sitting yet.
+    /// No visit yet.
     BeforeFirstCast,
     /// Casts for correction under way.
     InCasts,
@@ -166,7 +166,7 @@ pub struct DayWindow {
     pub from_day: i32,
     /// Last day.
     pub to_day: i32,
-    /// Chance that the day falls in it. Because sittings are a week apart it is seldom exactly 50 or 90 %.
+    /// Chance that the day falls in it. Because visits are a week apart it is seldom exactly 50 or 90 %.
     pub chance: f64,
 }
 
@@ -178,14 +178,14 @@ impl DayWindow {
     }
 }
 
-/// One sitting to come, for the dashed fan of the course picture.
+/// One visit to come, for the dashed fan of the course picture.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct PathPoint {
-    /// 1 for the next sitting.
-    pub sitting: usize,
+    /// 1 for the next visit.
+    pub cast_visit: usize,
     /// Its median day.
     pub day: i32,
-    /// Chance that the foot is still in casts for correction at this sitting.
+    /// Chance that the foot is still in casts for correction at this visit.
     pub reached: f64,
     /// Midfoot score as it will be written.
     pub midfoot: Band,
@@ -219,7 +219,7 @@ pub struct Basis {
     pub tenotomy_decisions: usize,
     /// Children of this clinic followed in the brace.
     pub braced_children: usize,
-    /// Share of the forecast of sittings to come that rests on the clinic's own counts and not on the signs of this
+    /// Share of the forecast of visits to come that rests on the clinic's own counts and not on the signs of this
     /// foot, 0–1.
     pub own_counts_share: f64,
     /// In a sentence.

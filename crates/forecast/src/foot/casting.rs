@@ -1,13 +1,13 @@
-//! The forecast of one foot on its way to the brace: sittings, dates and casts.
+//! The forecast of one foot on its way to the brace: visits, dates and casts.
 
 use super::Stage;
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{Next, OUTCOMES, Outcomes, by_sitting, scale, tilted};
+use super::outcomes::{Next, OUTCOMES, Outcomes, by_visit, scale, tilted};
 use super::tables::{APART, Tables, holding};
 use crate::filter::{Cells, cells, hindfoot};
-use crate::learning::{AtSitting, Opinions, SITTINGS, TenotomyTable, midfoot, weigh};
+use crate::learning::{AtVisit, Opinions, TenotomyTable, VISITS, midfoot, weigh};
 use crate::natural_history::HOLDING_DAYS;
-use crate::whole_days::{Days, add, convolve, remaining, sittings_and_waits, sittings_to_days};
+use crate::whole_days::{Days, add, convolve, remaining, visits_and_waits, visits_to_days};
 
 /// The forecast of one foot before the brace.
 pub(crate) struct Casting {
@@ -55,7 +55,7 @@ pub(crate) fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> 
 }
 
 /// The forecast of a foot by the clinic's own counts, and their share; `None` if they are not used.
-pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitting, f64)> {
+pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtVisit, f64)> {
     let share = tables.guard.plain_share();
     let counted = foot.stage == Stage::InCasts && foot.next == Next::AfterCast;
     if !counted || share < 1e-4 {
@@ -65,33 +65,33 @@ pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitti
     Some((tables.guard.plain(score), share))
 }
 
-/// Outcomes with the sittings by the clinic's own counts, and the share of tenotomies at each by the sign model if
-/// that gives the sitting any chance.
-pub(crate) fn counted(signs: &[f64; OUTCOMES], plain: &AtSitting) -> [f64; OUTCOMES] {
+/// Outcomes with the visits by the clinic's own counts, and the share of tenotomies at each by the sign model if
+/// that gives the visit any chance.
+pub(crate) fn counted(signs: &[f64; OUTCOMES], plain: &AtVisit) -> [f64; OUTCOMES] {
     let cut: f64 = signs.iter().skip(1).step_by(2).sum();
-    let at = by_sitting(signs);
+    let at = by_visit(signs);
     std::array::from_fn(|number| {
-        let sitting = number / 2;
-        let share = if at[sitting] > 1e-6 { signs[2 * sitting + 1] / at[sitting] } else { cut };
-        plain[sitting] * if number % 2 == 1 { share } else { 1.0 - share }
+        let cast_visit = number / 2;
+        let share = if at[cast_visit] > 1e-6 { signs[2 * cast_visit + 1] / at[cast_visit] } else { cut };
+        plain[cast_visit] * if number % 2 == 1 { share } else { 1.0 - share }
     })
 }
 
 /// The sign model's outcomes with the share of the clinic's own counts mixed in.
-pub(crate) fn pooled(signs: &[f64; OUTCOMES], own: Option<(AtSitting, f64)>) -> [f64; OUTCOMES] {
+pub(crate) fn pooled(signs: &[f64; OUTCOMES], own: Option<(AtVisit, f64)>) -> [f64; OUTCOMES] {
     let Some((plain, share)) = own else { return *signs };
     let plain = counted(signs, &plain);
     std::array::from_fn(|number| (1.0 - share) * signs[number] + share * plain[number])
 }
 
-/// The factor by which each sitting is more or less likely than by the sign model.
-pub(crate) fn factors(pooled: &[f64; OUTCOMES], signs: &[f64; OUTCOMES]) -> AtSitting {
-    let (pooled, signs) = (by_sitting(pooled), by_sitting(signs));
+/// The factor by which each visit is more or less likely than by the sign model.
+pub(crate) fn factors(pooled: &[f64; OUTCOMES], signs: &[f64; OUTCOMES]) -> AtVisit {
+    let (pooled, signs) = (by_visit(pooled), by_visit(signs));
     std::array::from_fn(|at| if signs[at] > 1e-9 { pooled[at] / signs[at] } else { 1.0 })
 }
 
-/// The chances of the answers written at the decision, whichever sitting that is.
-pub(crate) fn written(outcomes: &Outcomes, factor: &AtSitting) -> Cells {
+/// The chances of the answers written at the decision, whichever visit that is.
+pub(crate) fn written(outcomes: &Outcomes, factor: &AtVisit) -> Cells {
     let mut all = [[0.0; 3]; 7];
     for (cells, factor) in outcomes.written.iter().zip(factor) {
         for (into, cell) in all.iter_mut().flatten().zip(cells.iter().flatten()) {
@@ -105,7 +105,7 @@ pub(crate) fn written(outcomes: &Outcomes, factor: &AtSitting) -> Cells {
 
 /// The dates of readiness and of the tenotomy.
 pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]) -> (Days, Option<Days>) {
-    let ready = sittings_to_days(&by_sitting(mixed), &now.first, &tables.interval_brief);
+    let ready = visits_to_days(&by_visit(mixed), &now.first, &tables.interval_brief);
     let cut: f64 = mixed.iter().skip(1).step_by(2).sum();
     let waits: Vec<Days> = mixed
         .iter()
@@ -113,7 +113,7 @@ pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]
         .step_by(2)
         .map(|chance| tables.wait.iter().map(|wait| wait * chance).collect())
         .collect();
-    let tenotomy = (cut > 1e-6).then(|| sittings_and_waits(&waits, &now.first, &tables.interval_brief));
+    let tenotomy = (cut > 1e-6).then(|| visits_and_waits(&waits, &now.first, &tables.interval_brief));
     (ready, tenotomy)
 }
 
@@ -129,19 +129,19 @@ pub(crate) fn in_casts(
     let factor = factors(&mixed, &signs);
     let (opinions, mixed) = with_opinions(tables, now, foot, &mixed);
     let (ready, tenotomy_days) = dates(tables, now, &mixed);
-    let mut braces = vec![Days::new(); SITTINGS];
-    let (mut casts, mut correcting) = (Days::new(), vec![0.0; SITTINGS]);
+    let mut braces = vec![Days::new(); VISITS];
+    let (mut casts, mut correcting) = (Days::new(), vec![0.0; VISITS]);
     for (number, chance) in mixed.iter().enumerate() {
-        let (sitting, cut) = (number / 2, number % 2);
-        add(&mut braces[sitting], &tables.after.days[cut], *chance);
-        add_shifted(&mut casts, &tables.after.casts[cut], sitting, *chance);
-        correcting[sitting] += chance;
+        let (cast_visit, cut) = (number / 2, number % 2);
+        add(&mut braces[cast_visit], &tables.after.days[cut], *chance);
+        add_shifted(&mut casts, &tables.after.casts[cut], cast_visit, *chance);
+        correcting[cast_visit] += chance;
     }
     Casting {
         written: Some(written(outcomes, &factor)),
         opinions: Some(opinions),
         tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
-        brace: sittings_and_waits(&braces, &now.first, &tables.interval_brief),
+        brace: visits_and_waits(&braces, &now.first, &tables.interval_brief),
         ready: Some(ready),
         tenotomy_days,
         casts,
@@ -247,7 +247,7 @@ fn decision_cells(tables: &Tables, foot: &FootNow<'_>) -> Cells {
     written
 }
 
-/// The difference between the decisions on two feet, in sittings, up to the largest that is distinguished.
+/// The difference between the decisions on two feet, in visits, up to the largest that is distinguished.
 pub(crate) const fn apart(first: usize, last: usize) -> usize {
     let gap = last - first;
     if gap < APART { gap } else { APART - 1 }

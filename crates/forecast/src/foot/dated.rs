@@ -25,8 +25,8 @@ fn band(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Band> {
     match foot.stage {
         Stage::BeforeFirstCast => Some(Band::First),
         Stage::InCasts => {
-            let sittings = foot.seen.visits.iter().filter(|visit| visit.day <= now.as_of).count();
-            Some(Band::in_casts(sittings, !foot.unlike.is_empty()))
+            let cast_visits = foot.seen.visits.iter().filter(|visit| visit.day <= now.as_of).count();
+            Some(Band::in_casts(cast_visits, !foot.unlike.is_empty()))
         }
         Stage::Ready => Some(Band::Ready),
         Stage::TenotomyCast => Some(Band::TenotomyCast),

@@ -7,7 +7,7 @@ use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
 use crate::bracing::Family;
-use crate::learning::{BracingHabit, ClinicPosterior, SITTINGS, Trials, midfoot};
+use crate::learning::{BracingHabit, ClinicPosterior, Trials, VISITS, midfoot};
 use crate::relapse::RelapseByWear;
 use crate::whole_days::{Days, convolve, remaining};
 use crate::{SeenChild, SeenFoot};
@@ -35,7 +35,7 @@ impl Forecaster {
     /// The forecast for each affected foot of a child, in the order of [`SeenChild::feet`].
     ///
     /// The child must be as known on the day: later facts with a date are ignored, but later facts without one (the
-    /// number of casts, the booked sitting) cannot be recognised.
+    /// number of casts, the booked visit) cannot be recognised.
     #[must_use]
     pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
         let now = ChildNow::of(&self.tables, child, as_of);
@@ -181,7 +181,7 @@ impl Forecaster {
         finished.feet.iter().map(|whole| trial(whole).unwrap_or_default()).collect()
     }
 
-    /// Sittings and tenotomy, of a foot in casts.
+    /// Visits and tenotomy, of a foot in casts.
     fn trial(&self, foot: &FootNow<'_>, casting: Option<&Casting>, whole: &SeenFoot, day: i32) -> Trials {
         let mut trials = Trials::default();
         let Some(ready) = whole.ready_day.filter(|ready| *ready > day && foot.stage.in_casts()) else {
@@ -190,10 +190,10 @@ impl Forecaster {
         trials.opinions.extend(casting.and_then(|casting| casting.opinions));
         let visit = whole.visits.iter().find(|visit| visit.day == day && visit.cast);
         let Some(visit) = visit.filter(|_| foot.stage == Stage::InCasts) else { return trials };
-        let sittings = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
-        let at = sittings.clamp(1, SITTINGS) - 1;
+        let cast_visits = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
+        let at = cast_visits.clamp(1, VISITS) - 1;
         let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
-        trials.sittings.push((signs, self.tables.guard.plain(midfoot(&visit.signs))[at]));
+        trials.cast_visits.push((signs, self.tables.guard.plain(midfoot(&visit.signs))[at]));
         trials
     }
 }

@@ -18,7 +18,7 @@
 //!
 //! # Two feet of one child
 //!
-//! Their classes have a joint prior, so that an observation of one changes the other; their sittings are on
+//! Their classes have a joint prior, so that an observation of one changes the other; their visits are on
 //! the same days; the brace waits for both (`pair`).
 //!
 //! # What the clinic adds
@@ -36,7 +36,7 @@
 //! - The forecasts of feet unlike the published ones ([`UnlikeWhy`]) are wider by assumed factors; no
 //!   publication states how much wider they should be.
 //! - Leaving care is not forecast: dates are those of a child that continues to come.
-//! - A booked sitting or tenotomy is assumed to take place.
+//! - A booked visit or tenotomy is assumed to take place.
 //! - Only the first measured dorsiflexion is used, because the deviation of a foot is constant.
 //! - A second course of casts after a relapse is not forecast.
 //! - The source of each parameter: [`crate::natural_history::Parameters::notes`].

@@ -1,4 +1,4 @@
-//! The stage of each foot of a child, and the posterior of its class from its sittings.
+//! The stage of each foot of a child, and the posterior of its class from its visits.
 
 use super::outcomes::Next;
 use super::tables::Tables;
@@ -9,7 +9,7 @@ use crate::natural_history::classes::CLASSES;
 use crate::whole_days::{Days, remaining};
 use crate::{SeenChild, SeenFoot};
 
-/// Days within which a first sitting without a booking is expected; assumed.
+/// Days within which a first visit without a booking is expected; assumed.
 const FIRST_WITHIN: usize = 14;
 
 /// One foot as of the day.
@@ -30,9 +30,9 @@ pub(crate) struct ChildNow<'a> {
     pub(crate) feet: Vec<FootNow<'a>>,
     /// Joint weights of the classes of two feet.
     pub(crate) joint: Option<Vec<[f64; CLASSES]>>,
-    /// Days from the day to the next sitting.
+    /// Days from the day to the next visit.
     pub(crate) first: Days,
-    /// The next sitting is later than any known interval.
+    /// The next visit is later than any known interval.
     pub(crate) overdue: bool,
 }
 
@@ -73,7 +73,7 @@ impl<'a> ChildNow<'a> {
             child.feet.iter().take(2).map(|foot| FootNow::of(tables, child, foot, as_of)).collect();
         let needed = feet.iter().any(|foot| foot.stage.in_casts() || foot.stage == Stage::Ready);
         let joint = if needed { weigh(tables, child, &mut feet) } else { None };
-        let (first, overdue) = if needed { next_sitting(tables, child, as_of) } else { (vec![1.0], false) };
+        let (first, overdue) = if needed { next_visit(tables, child, as_of) } else { (vec![1.0], false) };
         Self { child, as_of, feet, joint, first, overdue }
     }
 }
@@ -124,8 +124,8 @@ fn weigh(tables: &Tables, child: &SeenChild, feet: &mut [FootNow<'_>]) -> Option
     }
 }
 
-/// Days to the next sitting, and whether it is overdue.
-fn next_sitting(tables: &Tables, child: &SeenChild, as_of: i32) -> (Days, bool) {
+/// Days to the next visit, and whether it is overdue.
+fn next_visit(tables: &Tables, child: &SeenChild, as_of: i32) -> (Days, bool) {
     let feet = child.feet.iter();
     let last = feet.flat_map(|foot| &foot.visits).map(|visit| visit.day).filter(|day| *day <= as_of).max();
     let booked = child.next_day.filter(|day| *day >= as_of && last.is_none_or(|last| *day > last));

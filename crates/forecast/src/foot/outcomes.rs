@@ -1,8 +1,8 @@
-//! The possible outcomes of a foot in casts: the sitting at which it is ready, and whether it has a tenotomy.
+//! The possible outcomes of a foot in casts: the visit at which it is ready, and whether it has a tenotomy.
 
 use super::tables::Tables;
 use crate::filter::{Cells, Chains, cells, hindfoot};
-use crate::learning::{AtSitting, SITTINGS, TenotomyTable, weigh};
+use crate::learning::{AtVisit, TenotomyTable, VISITS, weigh};
 use crate::natural_history::{
     classes::{CLASSES, PACE},
     signs::{Levels, after},
@@ -11,10 +11,10 @@ use crate::natural_history::{
 /// Weight below which a class is left out.
 const NEGLIGIBLE: f64 = 1e-6;
 
-/// Sitting and tenotomy: index = 2 × (sitting − 1) + cut.
-pub(crate) const OUTCOMES: usize = 2 * SITTINGS;
+/// CastVisit and tenotomy: index = 2 × (visit − 1) + cut.
+pub(crate) const OUTCOMES: usize = 2 * VISITS;
 
-/// What precedes the next sitting.
+/// What precedes the next visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Next {
     /// A cast is worn until it.
@@ -32,8 +32,8 @@ pub(crate) struct Outcomes {
     pub(crate) classes: Vec<usize>,
     /// Chances of the outcomes, by class, in the same order.
     pub(crate) by_class: Vec<[f64; OUTCOMES]>,
-    /// Weights of the hindfoot signs written at the decision, by sitting; they sum to the chance of the decision at
-    /// that sitting.
+    /// Weights of the hindfoot signs written at the decision, by visit; they sum to the chance of the decision at
+    /// that visit.
     pub(crate) written: Vec<Cells>,
 }
 
@@ -46,7 +46,7 @@ impl Outcomes {
         tenotomy: &TenotomyTable,
     ) -> Self {
         let classes: Vec<usize> = (0..CLASSES).filter(|class| weights[*class] > NEGLIGIBLE).collect();
-        let mut written = vec![[[0.0; 3]; 7]; SITTINGS];
+        let mut written = vec![[[0.0; 3]; 7]; VISITS];
         let by_class = classes
             .iter()
             .map(|&class| {
@@ -71,9 +71,9 @@ impl Outcomes {
     }
 }
 
-/// Chance of the decision at each sitting to come, over all classes.
-pub(crate) fn readiness(tables: &Tables, chains: &Chains, next: Next, weights: &[f64; CLASSES]) -> AtSitting {
-    let mut all = [0.0; SITTINGS];
+/// Chance of the decision at each visit to come, over all classes.
+pub(crate) fn readiness(tables: &Tables, chains: &Chains, next: Next, weights: &[f64; CLASSES]) -> AtVisit {
+    let mut all = [0.0; VISITS];
     for (class, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > NEGLIGIBLE) {
         let ready = ready(tables, chains, next, class);
         all.iter_mut().zip(ready).for_each(|(into, chance)| *into += weight * chance);
@@ -90,16 +90,16 @@ pub(crate) fn scale(chances: &mut [f64]) {
     }
 }
 
-/// Chance of the decision at each sitting, whether cut or not.
-pub(crate) fn by_sitting(outcomes: &[f64; OUTCOMES]) -> AtSitting {
-    std::array::from_fn(|sitting| outcomes[2 * sitting] + outcomes[2 * sitting + 1])
+/// Chance of the decision at each visit, whether cut or not.
+pub(crate) fn by_visit(outcomes: &[f64; OUTCOMES]) -> AtVisit {
+    std::array::from_fn(|cast_visit| outcomes[2 * cast_visit] + outcomes[2 * cast_visit + 1])
 }
 
 /// Rounds of the search for the factor on the odds of a tenotomy.
 const ROUNDS: usize = 12;
 
-/// The outcomes with this overall chance of a tenotomy and unchanged sittings: the odds of a tenotomy are multiplied
-/// by the same factor at every sitting.
+/// The outcomes with this overall chance of a tenotomy and unchanged visits: the odds of a tenotomy are multiplied
+/// by the same factor at every visit.
 pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES] {
     let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
     if !(1e-9..=1.0 - 1e-9).contains(&cut) || (cut - chance).abs() < 1e-9 {
@@ -127,11 +127,11 @@ pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES]
     })
 }
 
-/// Chance of the decision at each sitting to come, of a class.
-fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSitting {
+/// Chance of the decision at each visit to come, of a class.
+fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtVisit {
     let mut state = chains.midfoot(class);
     let table = &tables.ready_at[class % PACE.len()];
-    let mut ready = [0.0; SITTINGS];
+    let mut ready = [0.0; VISITS];
     let mut skip = 0;
     if next != Next::AfterCast {
         let decide = if next == Next::First { &tables.decide_first } else { &tables.decide };
@@ -146,7 +146,7 @@ fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSittin
             *into += chance * later;
         }
         if skip == 1 {
-            ready[SITTINGS - 1] += chance * row[SITTINGS - 1];
+            ready[VISITS - 1] += chance * row[VISITS - 1];
         }
     }
     ready
@@ -163,12 +163,12 @@ struct Split<'a> {
 impl Split<'_> {
     /// The outcomes of a class; the weighted chances of the hindfoot signs written at each decision are added to
     /// `written`.
-    fn by_cut(&self, class: usize, ready: &AtSitting, weight: f64, written: &mut [Cells]) -> [f64; OUTCOMES] {
+    fn by_cut(&self, class: usize, ready: &AtVisit, weight: f64, written: &mut [Cells]) -> [f64; OUTCOMES] {
         let mut outcomes = [0.0; OUTCOMES];
         let mut hind = hindfoot(self.chains, class);
         let mut left: f64 = ready.iter().sum();
-        for (sitting, chance) in ready.iter().enumerate() {
-            if sitting > 0 || self.next == Next::AfterCast {
+        for (cast_visit, chance) in ready.iter().enumerate() {
+            if cast_visit > 0 || self.next == Next::AfterCast {
                 step(self.tables, class, &mut hind);
             }
             if left < 1e-9 {
@@ -177,9 +177,9 @@ impl Split<'_> {
             left -= chance;
             let cells = cells(&hind, &self.tables.kernel.given, [None; 3]);
             let cut = weigh(&cells, &self.tenotomy.mean);
-            outcomes[2 * sitting] = chance * (1.0 - cut);
-            outcomes[2 * sitting + 1] = chance * cut;
-            for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {
+            outcomes[2 * cast_visit] = chance * (1.0 - cut);
+            outcomes[2 * cast_visit + 1] = chance * cut;
+            for (into, cell) in written[cast_visit].iter_mut().flatten().zip(cells.iter().flatten()) {
                 *into += weight * chance * cell;
             }
         }
@@ -203,19 +203,19 @@ pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
 mod tests {
     use super::*;
 
-    /// Sittings with chances of 0.5, 0.3 and 0.2, cut in 0.2, 0.5 and 0.9 of them: 0.43 in all.
+    /// Visits with chances of 0.5, 0.3 and 0.2, cut in 0.2, 0.5 and 0.9 of them: 0.43 in all.
     #[test]
-    fn a_tilt_gives_the_chance_and_leaves_the_sittings() {
+    fn a_tilt_gives_the_chance_and_leaves_the_visits() {
         let mut outcomes = [0.0; OUTCOMES];
-        for (sitting, (chance, cut)) in [(0.5, 0.2), (0.3, 0.5), (0.2, 0.9)].into_iter().enumerate() {
-            outcomes[2 * sitting] = chance * (1.0 - cut);
-            outcomes[2 * sitting + 1] = chance * cut;
+        for (cast_visit, (chance, cut)) in [(0.5, 0.2), (0.3, 0.5), (0.2, 0.9)].into_iter().enumerate() {
+            outcomes[2 * cast_visit] = chance * (1.0 - cut);
+            outcomes[2 * cast_visit + 1] = chance * cut;
         }
         for wanted in [0.005, 0.1, 0.43, 0.8, 0.995] {
             let tilted = tilted(&outcomes, wanted);
             let cut: f64 = tilted.iter().skip(1).step_by(2).sum();
             assert!((cut - wanted).abs() < 1e-7, "{cut} for {wanted}");
-            for (before, after) in by_sitting(&outcomes).iter().zip(by_sitting(&tilted)) {
+            for (before, after) in by_visit(&outcomes).iter().zip(by_visit(&tilted)) {
                 assert!((before - after).abs() < 1e-12);
             }
         }

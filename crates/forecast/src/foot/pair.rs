@@ -1,20 +1,20 @@
-//! Two feet of one child, both in casts: their sittings are on the same days, their classes are correlated,
+//! Two feet of one child, both in casts: their visits are on the same days, their classes are correlated,
 //! and the brace waits for both.
 
 use super::casting::{
     Casting, add_shifted, apart, dates, factors, own_counts, pooled, with_opinions, written,
 };
 use super::now::ChildNow;
-use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
+use super::outcomes::{OUTCOMES, Outcomes, by_visit};
 use super::tables::Tables;
-use crate::learning::{AtSitting, Opinions, SITTINGS};
+use crate::learning::{AtVisit, Opinions, VISITS};
 use crate::natural_history::classes::CLASSES;
-use crate::whole_days::{Days, add, sittings_and_waits};
+use crate::whole_days::{Days, add, visits_and_waits};
 
 /// Joint chances of the outcomes, and for each foot the effect of the clinic's own counts and the experts' opinions.
 pub(crate) struct Pair {
     chances: Vec<[f64; OUTCOMES]>,
-    factors: [AtSitting; 2],
+    factors: [AtVisit; 2],
     opinions: [Opinions; 2],
 }
 
@@ -49,9 +49,9 @@ pub(crate) fn joint(
     Pair { chances, factors, opinions: [both[0].0, both[1].0] }
 }
 
-/// Weight of independent feet in the mixture, so that no sitting that the clinic has counted is impossible.
+/// Weight of independent feet in the mixture, so that no visit that the clinic has counted is impossible.
 const APART: f64 = 1e-4;
-/// Rounds of fitting the joint to the forecasts of each foot: of sittings, and of the chance of a tenotomy alone.
+/// Rounds of fitting the joint to the forecasts of each foot: of visits, and of the chance of a tenotomy alone.
 const ROUNDS: usize = 4;
 const CUT_ROUNDS: usize = 2;
 
@@ -62,11 +62,11 @@ fn scale_all(chances: &mut [[f64; OUTCOMES]]) {
     }
 }
 
-/// Mixes in the clinic's own counts of each foot; returns the factors by which each sitting becomes more or less
+/// Mixes in the clinic's own counts of each foot; returns the factors by which each visit becomes more or less
 /// likely.
-fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtSitting, f64)>; 2]) -> [AtSitting; 2] {
+fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtVisit, f64)>; 2]) -> [AtVisit; 2] {
     if own.iter().all(Option::is_none) {
-        return [[1.0; SITTINGS]; 2];
+        return [[1.0; VISITS]; 2];
     }
     let signs = alone(chances);
     let wanted = [0, 1].map(|foot| pooled(&signs[foot], own[foot]));
@@ -113,7 +113,7 @@ fn alone(chances: &[[f64; OUTCOMES]]) -> [[f64; OUTCOMES]; 2] {
 impl Pair {
     /// Chances of 0, 1, 2 … more visits with a correcting cast on either foot, and the chance of a tenotomy of either.
     pub(crate) fn places(&self) -> (Days, f64) {
-        let (mut visits, mut cut) = (vec![0.0; SITTINGS], 0.0);
+        let (mut visits, mut cut) = (vec![0.0; VISITS], 0.0);
         for (one, row) in self.chances.iter().enumerate() {
             for (other, chance) in row.iter().enumerate() {
                 visits[(one / 2).max(other / 2)] += chance;
@@ -143,7 +143,7 @@ pub(crate) fn forecast(
             tenotomy_days,
             brace: brace.clone(),
             casts,
-            correcting: by_sitting(&mixed).to_vec(),
+            correcting: by_visit(&mixed).to_vec(),
             overdue: now.overdue,
         })
     })
@@ -152,7 +152,7 @@ pub(crate) fn forecast(
 
 /// The day of the brace, and the casts of each foot until then.
 fn together(tables: &Tables, now: &ChildNow<'_>, pair: &Pair) -> (Days, [Days; 2]) {
-    let mut braces = vec![Days::new(); SITTINGS];
+    let mut braces = vec![Days::new(); VISITS];
     let mut casts = [Days::new(), Days::new()];
     let after = &tables.after;
     for (one, row) in pair.chances.iter().enumerate() {
@@ -169,5 +169,5 @@ fn together(tables: &Tables, now: &ChildNow<'_>, pair: &Pair) -> (Days, [Days; 2
             add_shifted(&mut casts[place_last], of_last, last / 2, *chance);
         }
     }
-    (sittings_and_waits(&braces, &now.first, &tables.interval_brief), casts)
+    (visits_and_waits(&braces, &now.first, &tables.interval_brief), casts)
 }

@@ -1,4 +1,4 @@
-//! The sittings to come, for the dashed fan: the scores that will be written, among feet still in casts by then.
+//! The visits to come, for the dashed fan: the scores that will be written, among feet still in casts by then.
 
 use super::now::{ChildNow, FootNow};
 use super::outcomes::{Next, step};
@@ -6,11 +6,11 @@ use super::tables::Tables;
 use super::{Band, PathPoint, windows};
 use crate::filter::{MIDFOOT_STATES, Midfoot, cells, hindfoot};
 use crate::natural_history::classes::{CLASSES, PACE};
-use crate::whole_days::sittings_to_days;
+use crate::whole_days::visits_to_days;
 
-/// Sittings that a smaller share of feet reaches are left out.
+/// Visits that a smaller share of feet reaches are left out.
 const REACHED: f64 = 0.1;
-/// The largest number of sittings.
+/// The largest number of visits.
 const MOST: usize = 12;
 
 /// Feet of one pace: weights of the joint midfoot levels of those still in casts.
@@ -19,20 +19,20 @@ struct Flow {
     midfoot: Midfoot,
 }
 
-/// The sittings to come.
+/// The visits to come.
 pub(crate) fn path(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<PathPoint> {
     let (mut flows, mut hinds) = (flows(foot), hinds(foot));
     let mut points = Vec::new();
     let mut decide = if foot.next == Next::First { &tables.decide_first } else { &tables.decide };
-    for sitting in 1..=MOST {
-        if sitting > 1 || foot.next == Next::AfterCast {
+    for cast_visit in 1..=MOST {
+        if cast_visit > 1 || foot.next == Next::AfterCast {
             advance(tables, &mut flows, &mut hinds);
         }
         let reached: f64 = flows.iter().flat_map(|flow| flow.midfoot).sum();
         if reached < REACHED {
             break;
         }
-        points.extend(point(tables, now, sitting, reached.min(1.0), &flows, &hinds));
+        points.extend(point(tables, now, cast_visit, reached.min(1.0), &flows, &hinds));
         for flow in &mut flows {
             flow.midfoot.iter_mut().zip(decide).for_each(|(chance, decide)| *chance *= 1.0 - decide);
         }
@@ -73,7 +73,7 @@ fn advance(tables: &Tables, flows: &mut [Flow], hinds: &mut [Hind]) {
 fn point(
     tables: &Tables,
     now: &ChildNow<'_>,
-    sitting: usize,
+    cast_visit: usize,
     reached: f64,
     flows: &[Flow],
     hinds: &[Hind],
@@ -91,11 +91,11 @@ fn point(
         }
         hindfoot.iter_mut().zip(hind).for_each(|(into, chance)| *into += weight * chance);
     }
-    let mut weights = vec![0.0; sitting];
-    weights[sitting - 1] = 1.0;
-    let days = sittings_to_days(&weights, &now.first, &tables.interval_brief);
+    let mut weights = vec![0.0; cast_visit];
+    weights[cast_visit - 1] = 1.0;
+    let days = visits_to_days(&weights, &now.first, &tables.interval_brief);
     Some(PathPoint {
-        sitting,
+        cast_visit,
         day: now.as_of + windows::median(&days) as i32,
         reached,
         midfoot: Band::of(&midfoot)?,

@@ -2,17 +2,17 @@
 //! decision. Computed once per clinic and day, then shared by all its feet.
 //!
 //! Readiness is computed backwards: [`Tables::ready_at`] has, for each pace and joint level of the
-//! midfoot after a sitting with a cast, the chance that the decision falls at each sitting to come. The
+//! midfoot after a visit with a cast, the chance that the decision falls at each visit to come. The
 //! chances of a foot are then a weighted sum, for any distribution of its levels.
 
 use crate::filter::{ClassPrior, Kernel, MIDFOOT_STATES, Midfoot};
 use crate::learning::{
-    ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, SITTINGS, TenotomyTable,
+    ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, TenotomyTable, VISITS,
 };
 use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
 use crate::whole_days::{Days, convolve, convolve_brief, later_of};
 
-/// The largest difference, in sittings, between the decisions on two feet that is distinguished.
+/// The largest difference, in visits, between the decisions on two feet that is distinguished.
 pub(crate) const APART: usize = 16;
 
 /// The time after the decision, without and with a tenotomy.
@@ -23,7 +23,7 @@ pub(crate) struct After {
     /// Casts from the decision on, for a foot that does not wait for the other.
     pub(crate) casts: [Days; 2],
     /// Days from the decision on the first foot until both could be braced: by tenotomy of the first and of the
-    /// second, and by the number of sittings between the decisions.
+    /// second, and by the number of visits between the decisions.
     pub(crate) both: [[Vec<Days>; 2]; 2],
     /// Casts from its own decision on, for the foot decided first, in the same order.
     pub(crate) casts_first: [[Vec<Days>; 2]; 2],
@@ -35,12 +35,12 @@ pub(crate) struct After {
 #[derive(Debug)]
 pub(crate) struct Tables {
     pub(crate) kernel: std::sync::Arc<Kernel>,
-    /// Chance of the decision at a sitting, by joint level of the midfoot; and at the first one.
+    /// Chance of the decision at a visit, by joint level of the midfoot; and at the first one.
     pub(crate) decide: Midfoot,
     pub(crate) decide_first: Midfoot,
-    /// By pace and joint level: chances of the decision at each sitting to come.
-    pub(crate) ready_at: Vec<Vec<[f64; SITTINGS]>>,
-    /// Days between sittings.
+    /// By pace and joint level: chances of the decision at each visit to come.
+    pub(crate) ready_at: Vec<Vec<[f64; VISITS]>>,
+    /// Days between visits.
     pub(crate) interval: Days,
     /// The same without rare ones, for sums of many.
     pub(crate) interval_brief: Vec<(usize, f64)>,
@@ -113,21 +113,21 @@ fn decides(kernel: &Kernel, go_on: &[f64; 7]) -> Midfoot {
     decide
 }
 
-/// Computed backwards from the decision. The rest after the last sitting is added to it.
-fn ready_at(kernel: &Kernel, pace: usize, decide: &Midfoot) -> Vec<[f64; SITTINGS]> {
-    let mut table = vec![[0.0; SITTINGS]; MIDFOOT_STATES];
+/// Computed backwards from the decision. The rest after the last visit is added to it.
+fn ready_at(kernel: &Kernel, pace: usize, decide: &Midfoot) -> Vec<[f64; VISITS]> {
+    let mut table = vec![[0.0; VISITS]; MIDFOOT_STATES];
     let mut at = kernel.before_cast(pace, decide);
     let mut left: Midfoot = [1.0; MIDFOOT_STATES];
-    for sitting in 0..SITTINGS {
+    for cast_visit in 0..VISITS {
         for (row, chance) in table.iter_mut().zip(&at) {
-            row[sitting] = *chance;
+            row[cast_visit] = *chance;
         }
         left = std::array::from_fn(|state| left[state] - at[state]);
         let undecided: Midfoot = std::array::from_fn(|state| (1.0 - decide[state]) * at[state]);
         at = kernel.before_cast(pace, &undecided);
     }
     for (row, rest) in table.iter_mut().zip(&left) {
-        row[SITTINGS - 1] += rest.max(0.0);
+        row[VISITS - 1] += rest.max(0.0);
     }
     table
 }
@@ -161,10 +161,10 @@ impl After {
         let empty = || [[Vec::new(), Vec::new()], [Vec::new(), Vec::new()]];
         let mut after = Self { days, casts, both: empty(), casts_first: empty(), casts_last: empty() };
         let mut apart = vec![1.0];
-        for sittings in 0..APART {
+        for cast_visits in 0..APART {
             for first in 0..2 {
                 for last in 0..2 {
-                    after.pair(first, last, sittings, &apart);
+                    after.pair(first, last, cast_visits, &apart);
                 }
             }
             apart = convolve_brief(&apart, interval);
@@ -173,11 +173,11 @@ impl After {
     }
 
     /// Two feet decided some days apart.
-    fn pair(&mut self, first: usize, last: usize, sittings: usize, apart: &[f64]) {
+    fn pair(&mut self, first: usize, last: usize, cast_visits: usize, apart: &[f64]) {
         let others = convolve(apart, &self.days[last]);
         // Two feet with the same decision share one wait, so the one decided last is braced last.
         let both = if first == last { others.clone() } else { later_of(&self.days[first], &others) };
-        let together = sittings == 0 && first == last;
+        let together = cast_visits == 0 && first == last;
         let (own_first, own_last) = (self.casts[first].clone(), self.casts[last].clone());
         let (of_first, of_last) = if together {
             (own_first, own_last)

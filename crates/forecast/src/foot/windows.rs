@@ -1,6 +1,6 @@
 //! Windows: a short run of days (or counts) that contains about 50 or 90 %.
 //!
-//! Sittings are a week apart, so there may be no run that contains exactly 90 %. The rule: a window is never
+//! Visits are a week apart, so there may be no run that contains exactly 90 %. The rule: a window is never
 //! longer than the shortest run that contains the nominal share or more. Among the others, runs that contain
 //! the nominal share, from half a point less to two points more, come first, and of these the shortest; if
 //! there is none, the run that comes nearest. The window of 50 % lies within that of 90 %. The share that a
@@ -194,7 +194,7 @@ impl Band {
     /// From chances of scores in half points.
     ///
     /// The ends are quantiles, 5 to 95 % and 25 to 75 %, of the score spread evenly over its half point, because
-    /// the shortest run of half points would jump between sittings.
+    /// the shortest run of half points would jump between visits.
     #[must_use]
     pub fn of(halves: &[f64]) -> Option<Self> {
         let counts = CountForecast::of(halves)?;

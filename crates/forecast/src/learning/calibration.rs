@@ -11,9 +11,9 @@
 //! distribution with *F*(*y*) as the score (Vovk, Shen, Manokhin & Xie 2017; cited from memory), smoothed
 //! so that it exists from the first foot on.
 //!
-//! - *By stage.* There is a *G* for each target and each stage: the number of sittings so far, feet unlike
+//! - *By stage.* There is a *G* for each target and each stage: the number of visits so far, feet unlike
 //!   the published ones, feet that wait, feet in the cast after a tenotomy. Feet still in casts after many
-//!   sittings are slow feet, so they have a *G* of their own.
+//!   visits are slow feet, so they have a *G* of their own.
 //! - *Short past.* *G* of a stage is shrunk to that of all stages, and this to a prior with heavier than
 //!   uniform tails (`Map::guess`), because forecasts in an unknown clinic are wrong more often than they
 //!   state. Both priors have the form of counts.
@@ -91,9 +91,9 @@ pub(crate) enum Band {
 const BANDS: usize = 9;
 
 impl Band {
-    /// The stage of a foot in casts, after a number of sittings.
-    pub(crate) const fn in_casts(sittings: usize, unlike: bool) -> Self {
-        match sittings {
+    /// The stage of a foot in casts, after a number of visits.
+    pub(crate) const fn in_casts(cast_visits: usize, unlike: bool) -> Self {
+        match cast_visits {
             0 => Self::First,
             _ if unlike => Self::Unlike,
             1 => Self::OneSitting,

@@ -14,7 +14,7 @@ const GO_ON_WEIGHT: f64 = 6.0;
 /// Weight of certain habits, in observations.
 const CERTAIN: f64 = 1e9;
 /// The number of observations after which an older one has lost two thirds of its weight among the last ones: of
-/// intervals, of waits, of sittings with a score; assumed.
+/// intervals, of waits, of visits with a score; assumed.
 const INTERVAL_MEMORY: f64 = 80.0;
 const WAIT_MEMORY: f64 = 15.0;
 const GO_ON_MEMORY: f64 = 60.0;
@@ -146,7 +146,7 @@ impl DayHabits {
 pub(crate) struct GoOn {
     prior: [f64; 7],
     weight: f64,
-    /// Sittings at which casting ended, and all sittings: of the whole past and of the last observations.
+    /// Visits at which casting ended, and all visits: of the whole past and of the last observations.
     all: [[f64; 2]; 7],
     last: [[f64; 2]; 7],
     lately: Lately,
@@ -164,8 +164,8 @@ impl GoOn {
     }
 
     fn by(&self, counts: &[[f64; 2]; 7], score: usize) -> f64 {
-        let [went, sittings] = counts[score];
-        (self.weight * self.prior[score] + went) / (self.weight + sittings)
+        let [went, cast_visits] = counts[score];
+        (self.weight * self.prior[score] + went) / (self.weight + cast_visits)
     }
 
     pub(crate) fn learn(&mut self, midfoot: u8, went_on: bool) {

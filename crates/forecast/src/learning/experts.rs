@@ -61,7 +61,7 @@ const GRID: usize = INTERCEPTS.len() * SLOPES.len();
 const EXPERTS: usize = GRID + 4 + OWN_SLOPES.len();
 /// Slopes of the own line, each an expert, with their prior weights; assumed.
 const OWN_SLOPES: [(f64, f64); 4] = [(0.4, 0.05), (0.7, 0.06), (1.0, 0.06), (1.4, 0.03)];
-/// Classes of the hindfoot score in half points or unknown, for at most two sittings and for more.
+/// Classes of the hindfoot score in half points or unknown, for at most two visits and for more.
 const SCORES: usize = 16;
 
 type Weights = [f64; EXPERTS];

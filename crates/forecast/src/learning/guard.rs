@@ -1,14 +1,14 @@
 //! A guard against a sign model that does not fit the clinic.
 //!
-//! There is a second, plain model: the number of sittings that feet of this clinic still needed at a given
+//! There is a second, plain model: the number of visits that feet of this clinic still needed at a given
 //! midfoot score. Every finished foot is a trial of both models by the chances that they gave to the outcome.
 //! The weights of the two are their posterior chances under these trials (a foot counts once, whatever its
-//! number of sittings; older trials fade), and the forecast is the mixture. A sign model that fits has nearly
+//! number of visits; older trials fade), and the forecast is the mixture. A sign model that fits has nearly
 //! all the weight; if it does not fit, the clinic's own counts replace it. (For tenotomy see `experts`, for
 //! windows `calibration`.) The prior weight of the sign model, 0.9, and the fading, 1 % a foot, are assumed.
 
-/// The number of sittings to come that are distinguished; later ones count as the last.
-pub(crate) const SITTINGS: usize = 32;
+/// The number of visits to come that are distinguished; later ones count as the last.
+pub(crate) const VISITS: usize = 32;
 
 const PRIOR_LOG_ODDS: f64 = 2.197_224_577_336_219_6; // ln(0.9 / 0.1)
 const FADE: f64 = 0.99;
@@ -17,11 +17,11 @@ const GUESS_WEIGHT: f64 = 3.0;
 /// The largest log odds; about the memory of a hundred feet at half a unit each.
 const LIMIT: f64 = 50.0;
 
-/// Row for a sitting with an incomplete midfoot score.
+/// Row for a visit with an incomplete midfoot score.
 const UNWRITTEN: usize = 7;
 
-/// Chances of the decision falling at each sitting to come, the next first.
-pub(crate) type AtSitting = [f64; SITTINGS];
+/// Chances of the decision falling at each visit to come, the next first.
+pub(crate) type AtVisit = [f64; VISITS];
 
 /// The odds of the sign model against the plain one.
 #[derive(Debug, Clone, Copy)]
@@ -38,7 +38,7 @@ impl ModelOdds {
         1.0 / (1.0 + self.log_odds.exp())
     }
 
-    /// One foot: the chances of the outcome by the sign model and by the plain one, at each of its sittings.
+    /// One foot: the chances of the outcome by the sign model and by the plain one, at each of its visits.
     fn trial(&mut self, given: &[(f64, f64)]) {
         if given.is_empty() || self.log_odds.is_infinite() {
             return;
@@ -50,20 +50,20 @@ impl ModelOdds {
     }
 }
 
-/// The plain model of sittings to come, and the odds of the sign model against it.
+/// The plain model of visits to come, and the odds of the sign model against it.
 #[derive(Debug, Clone)]
 pub(crate) struct Guard {
-    counts: [AtSitting; 8],
-    sittings: ModelOdds,
+    counts: [AtVisit; 8],
+    cast_visits: ModelOdds,
 }
 
-/// The prior: about one sitting for each half point of midfoot. Assumed; a few feet outweigh it.
-fn guess(row: usize) -> AtSitting {
+/// The prior: about one visit for each half point of midfoot. Assumed; a few feet outweigh it.
+fn guess(row: usize) -> AtVisit {
     let mean = if row == UNWRITTEN { 4.0 } else { 1.3 + 0.8 * row as f64 };
     let spread = 0.6 + 0.3 * mean;
-    let raw: AtSitting = std::array::from_fn(|number| {
-        let sitting = number as f64 + 1.0;
-        (-0.5 * ((sitting - mean) / spread).powi(2)).exp() + 0.01 * 0.8_f64.powf(sitting)
+    let raw: AtVisit = std::array::from_fn(|number| {
+        let cast_visit = number as f64 + 1.0;
+        (-0.5 * ((cast_visit - mean) / spread).powi(2)).exp() + 0.01 * 0.8_f64.powf(cast_visit)
     });
     let sum: f64 = raw.iter().sum();
     raw.map(|chance| GUESS_WEIGHT * chance / sum)
@@ -75,34 +75,34 @@ fn row(midfoot: Option<u8>) -> usize {
 
 impl Guard {
     pub(crate) fn new() -> Self {
-        Self { counts: std::array::from_fn(guess), sittings: ModelOdds::START }
+        Self { counts: std::array::from_fn(guess), cast_visits: ModelOdds::START }
     }
 
     /// No guard: the sign model is certain.
     pub(crate) fn off() -> Self {
-        Self { sittings: ModelOdds::CERTAIN, ..Self::new() }
+        Self { cast_visits: ModelOdds::CERTAIN, ..Self::new() }
     }
 
-    /// The forecast of the plain model after a sitting with this midfoot score.
-    pub(crate) fn plain(&self, midfoot: Option<u8>) -> AtSitting {
+    /// The forecast of the plain model after a visit with this midfoot score.
+    pub(crate) fn plain(&self, midfoot: Option<u8>) -> AtVisit {
         let counts = &self.counts[row(midfoot)];
         let sum: f64 = counts.iter().sum();
         counts.map(|count| count / sum)
     }
 
-    /// Share of the plain model of sittings.
+    /// Share of the plain model of visits.
     pub(crate) fn plain_share(&self) -> f64 {
-        self.sittings.plain_share()
+        self.cast_visits.plain_share()
     }
 
-    /// Takes a finished foot as a trial of both models: the chances that they gave to the sitting of the decision.
-    pub(crate) fn trial(&mut self, sittings: &[(f64, f64)]) {
-        self.sittings.trial(sittings);
+    /// Takes a finished foot as a trial of both models: the chances that they gave to the visit of the decision.
+    pub(crate) fn trial(&mut self, cast_visits: &[(f64, f64)]) {
+        self.cast_visits.trial(cast_visits);
     }
 
-    /// Counts a sitting of a finished foot, with the number of sittings from there to the decision.
-    pub(crate) fn learn(&mut self, midfoot: Option<u8>, sittings: usize, weight: f64) {
-        let at = sittings.clamp(1, SITTINGS) - 1;
+    /// Counts a visit of a finished foot, with the number of visits from there to the decision.
+    pub(crate) fn learn(&mut self, midfoot: Option<u8>, cast_visits: usize, weight: f64) {
+        let at = cast_visits.clamp(1, VISITS) - 1;
         self.counts[row(midfoot)][at] += weight;
     }
 }

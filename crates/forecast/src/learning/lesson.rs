@@ -2,9 +2,9 @@
 //!
 //! Computed from the child alone, so that many children can be read in parallel and then added in order.
 //! The course of a foot and its decision on tenotomy are learned only when the child is finished, because
-//! earlier only quick feet would count. Days between sittings, waits, and the decision at a midfoot score are
+//! earlier only quick feet would count. Days between visits, waits, and the decision at a midfoot score are
 //! complete as soon as they are observed ([`Happening`]), so that a slow clinic need not wait for its first
-//! finished foot. Only recorded facts count: a sitting without a complete midfoot score adds nothing about
+//! finished foot. Only recorded facts count: a visit without a complete midfoot score adds nothing about
 //! readiness, and a foot with an unknown decision nothing about tenotomy.
 
 use super::pace::{self, PaceGrid};
@@ -32,7 +32,7 @@ pub(crate) struct FootLesson {
     pub(crate) pace: Option<PaceGrid>,
     /// Weight of the likelihood: less than 1 if both feet of a child count.
     pub(crate) pace_share: f64,
-    /// At each sitting with a cast: midfoot score if complete, and the number of sittings to the decision.
+    /// At each visit with a cast: midfoot score if complete, and the number of visits to the decision.
     pub(crate) remaining: Vec<(Option<u8>, usize)>,
 }
 
@@ -47,10 +47,10 @@ pub(crate) struct Happening {
 /// What was observed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum What {
-    /// Days from a sitting with a cast to the next.
+    /// Days from a visit with a cast to the next.
     Interval(i32),
-    /// Written midfoot in half points at a sitting, and whether casting ended there.
-    Sitting(u8, bool),
+    /// Written midfoot in half points at a visit, and whether casting ended there.
+    CastVisit(u8, bool),
     /// Days from the decision to the tenotomy.
     Wait(i32),
     /// Days from the tenotomy to the brace.
@@ -93,13 +93,13 @@ impl Lesson {
 /// All observations of a child, finished or not, in no order.
 pub(crate) fn happenings(child: &SeenChild) -> Vec<Happening> {
     let mut seen = Vec::new();
-    // Both feet have their sittings on the same days: the foot with more sittings shows them all.
+    // Both feet have their visits on the same days: the foot with more visits shows them all.
     if let Some(foot) = child.feet.iter().max_by_key(|foot| foot.visits.len()) {
         for pair in foot.visits.windows(2).filter(|pair| pair[0].cast && pair[1].day > pair[0].day) {
             seen.push(Happening { day: pair[1].day, what: What::Interval(pair[1].day - pair[0].day) });
         }
     }
-    child.feet.iter().for_each(|foot| sittings(foot, &mut seen));
+    child.feet.iter().for_each(|foot| cast_visits(foot, &mut seen));
     waits(child, &mut seen);
     let full_time = child.feet.iter().find_map(|foot| Some((foot.full_time_end_day?, foot.brace_day?)));
     seen.extend(full_time.map(|(end, brace)| Happening { day: end, what: What::FullTime(end - brace) }));
@@ -133,12 +133,12 @@ fn waits(child: &SeenChild, seen: &mut Vec<Happening>) {
     }
 }
 
-/// The decision at each sitting with a score. The end of casting is known with the tenotomy or the brace at the
-/// latest; that casting continued is known with the cast or the next sitting.
-fn sittings(foot: &SeenFoot, seen: &mut Vec<Happening>) {
+/// The decision at each visit with a score. The end of casting is known with the tenotomy or the brace at the
+/// latest; that casting continued is known with the cast or the next visit.
+fn cast_visits(foot: &SeenFoot, seen: &mut Vec<Happening>) {
     for (number, visit) in foot.visits.iter().enumerate() {
         let Some(score) = midfoot(&visit.signs) else { continue };
-        // At the first sitting only a hardly affected foot goes on, so it shows nothing about later sittings.
+        // At the first visit only a hardly affected foot goes on, so it shows nothing about later visits.
         if number == 0 && score > 1 {
             continue;
         }
@@ -150,7 +150,7 @@ fn sittings(foot: &SeenFoot, seen: &mut Vec<Happening>) {
         } else {
             foot.visits.get(number + 1).map(|next| next.day)
         };
-        seen.extend(known.map(|day| Happening { day, what: What::Sitting(score, ready) }));
+        seen.extend(known.map(|day| Happening { day, what: What::CastVisit(score, ready) }));
     }
 }
 
@@ -185,7 +185,7 @@ fn decision(kernel: &Kernel, chains: &Chains, foot: &SeenFoot, age: f64) -> Opti
     Some((written, foot.tenotomy_day.is_some()))
 }
 
-/// At each sitting with a cast, the number of sittings to the decision.
+/// At each visit with a cast, the number of visits to the decision.
 pub(crate) fn remaining(foot: &SeenFoot) -> Vec<(Option<u8>, usize)> {
     let Some(ready) = foot.ready_day else { return Vec::new() };
     let until = foot.visits.iter().filter(|visit| visit.day <= ready).count();

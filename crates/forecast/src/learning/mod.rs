@@ -30,7 +30,7 @@ mod trials;
 pub(crate) use bracing::BracingHabit;
 pub(crate) use calibration::{Band, Calibration, Mark, NOMINAL, Recalibration, Target, shares};
 pub(crate) use experts::{CutExperts, Opinions};
-pub(crate) use guard::{AtSitting, Guard, SITTINGS};
+pub(crate) use guard::{AtVisit, Guard, VISITS};
 pub(crate) use lesson::{Happening, Lesson, What, decided_day, finished_day, happenings, midfoot};
 pub(crate) use pace::PaceSummary;
 pub(crate) use rule::{RunningRate, rule_of_thumb};
@@ -140,7 +140,7 @@ impl ClinicPosterior {
 
     /// Learns from the forecasts of a foot whose decision on tenotomy is now known.
     pub(crate) fn settle_decision(&mut self, foot: &Trials, cut: bool) {
-        self.guard.trial(&foot.sittings);
+        self.guard.trial(&foot.cast_visits);
         self.experts.learn(&foot.opinions, cut);
         self.calibration.learn(&foot.marks, Target::by_decision);
     }
@@ -160,8 +160,8 @@ impl ClinicPosterior {
             if let Some(pace) = &foot.pace {
                 self.pace.learn(pace, foot.pace_share);
             }
-            for (score, sittings) in &foot.remaining {
-                self.guard.learn(*score, *sittings, 1.0);
+            for (score, cast_visits) in &foot.remaining {
+                self.guard.learn(*score, *cast_visits, 1.0);
             }
         }
     }
@@ -171,7 +171,7 @@ impl ClinicPosterior {
         let days = &mut self.days;
         match seen.what {
             What::Interval(gap) => days.interval.learn(gap),
-            What::Sitting(score, ready) => self.go_on.learn(score, ready),
+            What::CastVisit(score, ready) => self.go_on.learn(score, ready),
             What::Wait(wait) => days.wait.learn(wait),
             What::ToBrace(wait) => days.to_brace.learn(wait),
             What::ReadyToBrace(wait) => days.ready_to_brace.learn(wait),
@@ -217,7 +217,7 @@ impl ClinicPosterior {
         self.finished_feet
     }
 
-    /// Share of the forecast of sittings to come that rests on the clinic's own counts.
+    /// Share of the forecast of visits to come that rests on the clinic's own counts.
     #[must_use]
     pub fn own_counts_share(&self) -> f64 {
         self.guard.plain_share()

@@ -3,11 +3,11 @@
 use super::calibration::Mark;
 use super::experts::Opinions;
 
-/// The forecasts at each sitting of a foot, compared with the outcome.
+/// The forecasts at each visit of a foot, compared with the outcome.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Trials {
-    /// The chances of the sitting of the decision, by the signs and by the clinic's own counts.
-    pub(crate) sittings: Vec<(f64, f64)>,
+    /// The chances of the visit of the decision, by the signs and by the clinic's own counts.
+    pub(crate) cast_visits: Vec<(f64, f64)>,
     /// The opinions of the experts on tenotomy.
     pub(crate) opinions: Vec<Opinions>,
     /// The places of outcomes in their forecasts.
@@ -16,7 +16,7 @@ pub(crate) struct Trials {
 
 impl Trials {
     pub(crate) fn take(&mut self, more: Self) {
-        self.sittings.extend(more.sittings);
+        self.cast_visits.extend(more.cast_visits);
         self.opinions.extend(more.opinions);
         self.marks.extend(more.marks);
     }

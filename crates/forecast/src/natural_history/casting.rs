@@ -1,13 +1,13 @@
-//! Casts: from the first sitting to the decision, and on to the day on which the foot could be braced.
+//! Casts: from the first visit to the decision, and on to the day on which the foot could be braced.
 
 use super::chance::Chance;
-use super::truth::{Cast, CastFor, FootTruth, Sitting};
+use super::truth::{Cast, CastFor, CastVisit, FootTruth};
 use super::{ClinicHabits, Cohort, Parameters, TenotomyBy, classes, signs};
 use crate::{SignsSeen, halves};
 use record::{HalfPoint, Side, Sign};
 
-/// The sitting at which casting ends for any signs, so that no course is endless.
-pub const LAST_SITTING: usize = 40;
+/// The visit at which casting ends for any signs, so that no course is endless.
+pub const LAST_VISIT: usize = 40;
 
 /// Days from one holding cast to the next while a foot's own tenotomy or brace is awaited.
 pub const HOLDING_DAYS: i32 = 7;
@@ -61,7 +61,7 @@ impl<'a> Rules<'a> {
             complex: false,
             other_cause: false,
             treated_before: chance.happens(self.cohort.treated_before),
-            sittings: Vec::with_capacity(8),
+            cast_visits: Vec::with_capacity(8),
             casts: Vec::with_capacity(10),
             ready_day: 0,
             tenotomy_day: None,
@@ -75,13 +75,13 @@ impl<'a> Rules<'a> {
         FootInCasts { levels, deviation_deg, slipped: false, truth, ready: false }
     }
 
-    /// One sitting: the foot is judged, and is either ready or gets a cast.
+    /// One visit: the foot is judged, and is either ready or gets a cast.
     pub(super) fn sit(&self, foot: &mut FootInCasts, day: i32, chance: &mut Chance) {
         let judged = self.judge(&foot.levels, chance);
-        let first = foot.truth.sittings.is_empty();
-        let sitting = self.written(foot, day, judged, chance);
-        foot.truth.sittings.push(sitting);
-        let last = foot.truth.sittings.len() >= LAST_SITTING;
+        let first = foot.truth.cast_visits.is_empty();
+        let cast_visit = self.written(foot, day, judged, chance);
+        foot.truth.cast_visits.push(cast_visit);
+        let last = foot.truth.cast_visits.len() >= LAST_VISIT;
         if self.goes_on(&judged, first, chance) || last {
             foot.ready = true;
             foot.truth.ready_day = day;
@@ -116,13 +116,13 @@ impl<'a> Rules<'a> {
         }
     }
 
-    fn written(&self, foot: &FootInCasts, day: i32, judged: SignsSeen, chance: &mut Chance) -> Sitting {
+    fn written(&self, foot: &FootInCasts, day: i32, judged: SignsSeen, chance: &mut Chance) -> CastVisit {
         let (cohort, slipped) = (self.cohort, foot.slipped);
-        let whole = !chance.happens(cohort.sittings_unwritten);
+        let whole = !chance.happens(cohort.visits_unwritten);
         let written = judged.map(|sign| sign.filter(|_| whole && !chance.happens(cohort.signs_left_out)));
         let measured = chance.happens(cohort.movement_measured);
         let (up, out) = (self.dorsiflexion(foot, chance), self.abduction(foot, chance));
-        Sitting {
+        CastVisit {
             day,
             levels: foot.levels,
             judged,
@@ -182,11 +182,11 @@ impl<'a> Rules<'a> {
 
 /// The signs as judged that the clinic decides on a tenotomy by.
 pub(super) fn decided_by(foot: &FootTruth, habits: &ClinicHabits) -> Option<SignsSeen> {
-    let sitting = match habits.tenotomy_by {
-        TenotomyBy::Decision => foot.sittings.last(),
-        TenotomyBy::FirstScore => foot.sittings.first(),
+    let cast_visit = match habits.tenotomy_by {
+        TenotomyBy::Decision => foot.cast_visits.last(),
+        TenotomyBy::FirstScore => foot.cast_visits.first(),
     };
-    sitting.map(|sitting| sitting.judged)
+    cast_visit.map(|cast_visit| cast_visit.judged)
 }
 
 /// Chance of a tenotomy for a foot judged so at the decision; a sign not judged counts as in the middle.
@@ -210,19 +210,20 @@ fn even_level(mean: f64, chance: &mut Chance) -> u8 {
 ///
 /// While it waits for its own tenotomy, or without one for the brace: a holding cast at the decision and every
 /// seven days. From the day on which it could be braced, while the other foot is not ready: a holding cast
-/// that stays on for three weeks, like the one after a tenotomy, applied at the other foot's sitting if there is
+/// that stays on for three weeks, like the one after a tenotomy, applied at the other foot's visit if there is
 /// one within the week.
-pub(super) fn hold(truth: &mut FootTruth, sitting_days: &[i32], brace_day: i32) {
+pub(super) fn hold(truth: &mut FootTruth, cast_visit_days: &[i32], brace_day: i32) {
     let (ready, cut) = (truth.ready_day, truth.tenotomy_day);
     let awaited = cut.unwrap_or(truth.brace_ready_day);
     let weekly = (0..).map(|week| ready + HOLDING_DAYS * week).take_while(|day| *day < awaited);
-    let sitting_from = |day: i32| {
-        let near = sitting_days.iter().copied().find(|sitting| (day..day + HOLDING_DAYS).contains(sitting));
+    let visit_from = |day: i32| {
+        let near =
+            cast_visit_days.iter().copied().find(|cast_visit| (day..day + HOLDING_DAYS).contains(cast_visit));
         near.unwrap_or(day)
     };
     let own = truth.brace_ready_day;
     let held = (0..).map(|cast| own + HELD_DAYS * cast).take_while(|day| *day < brace_day);
-    let held = held.map(sitting_from).filter(|day| *day < brace_day);
+    let held = held.map(visit_from).filter(|day| *day < brace_day);
     let mut casts: Vec<Cast> =
         weekly.chain(held).map(|day| Cast { day, purpose: CastFor::Holding }).collect();
     casts.extend(cut.map(|day| Cast { day, purpose: CastFor::Tenotomy }));

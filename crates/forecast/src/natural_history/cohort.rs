@@ -38,11 +38,11 @@ pub struct Cohort {
     pub first_cast_age_log_sd: f64,
     /// Oldest age at the first cast, days.
     pub oldest_days: i32,
-    /// Share of sittings without any recorded sign.
-    pub sittings_unwritten: f64,
-    /// Share of single signs missing in a recorded sitting.
+    /// Share of visits without any recorded sign.
+    pub visits_unwritten: f64,
+    /// Share of single signs missing in a recorded visit.
     pub signs_left_out: f64,
-    /// Share of sittings with dorsiflexion and abduction measured.
+    /// Share of visits with dorsiflexion and abduction measured.
     pub movement_measured: f64,
     /// Share of slipped casts recorded as slipped.
     pub slips_written: f64,
@@ -73,7 +73,7 @@ impl Cohort {
             first_cast_age_days: 35.0,
             first_cast_age_log_sd: 0.8,
             oldest_days: 1000,
-            sittings_unwritten: 0.0,
+            visits_unwritten: 0.0,
             signs_left_out: 0.0,
             movement_measured: 1.0,
             slips_written: 1.0,
@@ -90,7 +90,7 @@ impl Cohort {
             ("treated_before", self.treated_before),
             ("boys", self.boys),
             ("preterm", self.preterm),
-            ("sittings_unwritten", self.sittings_unwritten),
+            ("visits_unwritten", self.visits_unwritten),
             ("signs_left_out", self.signs_left_out),
             ("movement_measured", self.movement_measured),
             ("slips_written", self.slips_written),

@@ -2,7 +2,7 @@
 
 use super::DAYS_PER_YEAR;
 
-/// Mean length of a foot at an age, mm, measured lying or sitting.
+/// Mean length of a foot at an age, mm, measured lying or visit.
 ///
 /// To two years the logarithmic fit to Snyder 1977's summary (not standing), from two years the quadratic
 /// fit to its 1,028 records (standing) less the 9.6 mm by which the two sets differ at 24 months, so that

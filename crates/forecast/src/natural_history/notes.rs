@@ -63,7 +63,7 @@ impl Values for TenotomyBy {
     fn text(&self) -> String {
         match self {
             Self::Decision => "those at the decision".to_owned(),
-            Self::FirstScore => "those of the first sitting".to_owned(),
+            Self::FirstScore => "those of the first visit".to_owned(),
         }
     }
 }

@@ -46,9 +46,9 @@ pub struct Parameters {
     /// Degrees by which a full point of rigid equinus lowers dorsiflexion.
     pub dorsiflexion_by_equinus_deg: f64,
     /// Standard deviation between feet of dorsiflexion given the true equinus, degrees. The deviation of a foot
-    /// is the same at every sitting, so only its first measurement adds information.
+    /// is the same at every visit, so only its first measurement adds information.
     pub dorsiflexion_sd_deg: f64,
-    /// Standard deviation of reading the angle, independent at every sitting, degrees.
+    /// Standard deviation of reading the angle, independent at every visit, degrees.
     pub dorsiflexion_reading_sd_deg: f64,
     /// The largest value of each hindfoot sign (crease, equinus, heel) after the tenotomy and its cast, points: the
     /// mean of the two levels next to it.
@@ -81,7 +81,7 @@ pub struct Parameters {
 pub enum TenotomyBy {
     /// Those at the decision, when casting has ended.
     Decision,
-    /// Those of the first sitting.
+    /// Those of the first visit.
     FirstScore,
 }
 

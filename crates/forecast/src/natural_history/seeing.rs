@@ -6,7 +6,7 @@ use crate::{SeenChild, SeenFoot, SeenVisit};
 /// What a clinic knows of a simulated child on a day.
 ///
 /// Nothing is seen on or after the day the family leaves; that it left is known once it is declared.
-/// The next sitting is known while the family is in care, as it is booked at the one before.
+/// The next visit is known while the family is in care, as it is booked at the one before.
 #[must_use]
 pub fn seen(truth: &ChildTruth, as_of: i32) -> SeenChild {
     let until = truth.leaves_day.map_or(as_of, |day| as_of.min(day - 1));
@@ -26,20 +26,20 @@ pub fn seen(truth: &ChildTruth, as_of: i32) -> SeenChild {
 fn seen_foot(child: &ChildTruth, foot: &FootTruth, until: i32) -> SeenFoot {
     let known = |day: i32| (day <= until).then_some(day);
     let cast_on = |day: i32| foot.casts.iter().any(|cast| cast.day == day);
-    let visits = foot.sittings.iter().filter(|sitting| sitting.day <= until);
+    let visits = foot.cast_visits.iter().filter(|cast_visit| cast_visit.day <= until);
     SeenFoot {
         side: foot.side,
         complex: foot.complex,
         other_cause: foot.other_cause,
         treated_before: foot.treated_before,
         visits: visits
-            .map(|sitting| SeenVisit {
-                day: sitting.day,
-                signs: sitting.written,
-                dorsiflexion_deg: sitting.dorsiflexion_deg,
-                abduction_deg: sitting.abduction_deg,
-                cast: cast_on(sitting.day),
-                slipped: sitting.slip_written,
+            .map(|cast_visit| SeenVisit {
+                day: cast_visit.day,
+                signs: cast_visit.written,
+                dorsiflexion_deg: cast_visit.dorsiflexion_deg,
+                abduction_deg: cast_visit.abduction_deg,
+                cast: cast_on(cast_visit.day),
+                slipped: cast_visit.slip_written,
             })
             .collect(),
         casts: u16::try_from(foot.casts.iter().filter(|cast| cast.day <= until).count()).unwrap_or(u16::MAX),

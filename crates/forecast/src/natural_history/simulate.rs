@@ -73,7 +73,7 @@ fn arrive(rules: &Rules<'_>, number: usize, chance: &mut Chance) -> ChildTruth {
         gestation_weeks: weeks as u8,
         adherent: chance.happens(rules.parameters.adherent),
         feet: Vec::new(),
-        sitting_days: Vec::with_capacity(8),
+        cast_visit_days: Vec::with_capacity(8),
         brace_day: first_cast_day,
         full_time_end_day: first_cast_day,
         reviews: Vec::new(),
@@ -131,7 +131,7 @@ fn cast(rules: &Rules<'_>, child: &mut ChildTruth, feet: &mut [FootInCasts], cha
     let habits = rules.habits;
     let mut day = child.first_cast_day;
     while feet.iter().any(|foot| !foot.ready) {
-        child.sitting_days.push(day);
+        child.cast_visit_days.push(day);
         for foot in feet.iter_mut().filter(|foot| !foot.ready) {
             rules.sit(foot, day, chance);
         }
@@ -150,10 +150,10 @@ fn cast(rules: &Rules<'_>, child: &mut ChildTruth, feet: &mut [FootInCasts], cha
     child.brace_day =
         feet.iter().map(|foot| foot.truth.brace_ready_day).max().unwrap_or(child.first_cast_day);
     for foot in feet.iter_mut() {
-        hold(&mut foot.truth, &child.sitting_days, child.brace_day);
+        hold(&mut foot.truth, &child.cast_visit_days, child.brace_day);
     }
     let held = feet.iter().flat_map(|foot| foot.truth.casts.iter().map(|cast| cast.day));
-    child.sitting_days.extend(held.collect::<Vec<_>>());
-    child.sitting_days.sort_unstable();
-    child.sitting_days.dedup();
+    child.cast_visit_days.extend(held.collect::<Vec<_>>());
+    child.cast_visit_days.sort_unstable();
+    child.cast_visit_days.dedup();
 }

@@ -36,8 +36,8 @@ pub struct ChildTruth {
     pub adherent: bool,
     /// The feet, right before left.
     pub feet: Vec<FootTruth>,
-    /// Every sitting in the first course of casts until the brace, including those only for holding casts.
-    pub sitting_days: Vec<i32>,
+    /// Every visit in the first course of casts until the brace, including those only for holding casts.
+    pub cast_visit_days: Vec<i32>,
     /// Day on which the brace is first fitted.
     pub brace_day: i32,
     /// First day of bracing that is not full time.
@@ -67,8 +67,8 @@ pub struct FootTruth {
     pub other_cause: bool,
     /// Treated elsewhere before.
     pub treated_before: bool,
-    /// Sittings up to and with the decision.
-    pub sittings: Vec<Sitting>,
+    /// Visits up to and with the decision.
+    pub cast_visits: Vec<CastVisit>,
     /// Every cast of the first course, in order.
     pub casts: Vec<Cast>,
     /// Day of the decision.
@@ -87,9 +87,9 @@ pub struct FootTruth {
     pub relapse_day: Option<i32>,
 }
 
-/// One sitting with one foot.
+/// One visit with one foot.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sitting {
+pub struct CastVisit {
     /// The day.
     pub day: i32,
     /// True levels, in quarters, before that day's cast.
@@ -102,7 +102,7 @@ pub struct Sitting {
     pub dorsiflexion_deg: Option<f64>,
     /// Abduction, degrees, if measured.
     pub abduction_deg: Option<f64>,
-    /// The cast worn until this sitting slipped.
+    /// The cast worn until this visit slipped.
     pub slipped: bool,
     /// The slip was recorded.
     pub slip_written: bool,
@@ -129,13 +129,13 @@ pub struct Cast {
 }
 
 impl ChildTruth {
-    /// Every day on which the family comes, in no order: sittings, the brace, reviews, and each relapse
+    /// Every day on which the family comes, in no order: visits, the brace, reviews, and each relapse
     /// with its casts and the brace again.
     pub fn visit_days(&self) -> impl Iterator<Item = i32> + '_ {
         let relapses = self.feet.iter().filter_map(|foot| foot.relapse_day);
         let treated =
             relapses.flat_map(|day| (0..=RELAPSE_CASTS).map(move |cast| day + RELAPSE_INTERVAL_DAYS * cast));
-        self.sitting_days.iter().chain([&self.brace_day]).chain(&self.reviews).copied().chain(treated)
+        self.cast_visit_days.iter().chain([&self.brace_day]).chain(&self.reviews).copied().chain(treated)
     }
 }
 

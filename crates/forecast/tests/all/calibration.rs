@@ -98,7 +98,7 @@ fn with_known_habits_windows_cover_what_they_state() {
     let children = children(&parameters, &habits, 1_000, 21);
     let mut sums = [[0.0; 3]; 3];
     for child in &children {
-        for &day in &child.truth.sitting_days {
+        for &day in &child.truth.cast_visit_days {
             let then = seen(&child.truth, day);
             if then.left_day.is_some() || then.last_day < day {
                 continue;

@@ -30,7 +30,7 @@ fn children(count: usize, signs_left_out: f64) -> Vec<SimulatedChild> {
     let cohort = Cohort {
         wear_logged: 0.3,
         other_cause: 0.05,
-        sittings_unwritten: 0.1,
+        visits_unwritten: 0.1,
         signs_left_out,
         movement_measured: 0.8,
         ..Cohort::usual(count, 21, CALENDAR)
@@ -47,7 +47,7 @@ fn the_course_of_the_entries_says_what_was_seen() {
         let log = entries(&child, &clerk);
         let course = Course::of(log[0].child, &log, Day::from_number(CALENDAR.as_of));
         let context = format!("{:#?}\n{:#?}", child.truth, course.questions);
-        // By chance two feet may look swapped from one sitting to the next; nothing else is odd.
+        // By chance two feet may look swapped from one visit to the next; nothing else is odd.
         assert!(course.questions.iter().all(|asked| asked.kind == QuestionKind::SidesSwapped), "{context}");
         swapped += course.questions.len();
         assert_eq!(course.feet.len(), child.seen.feet.len());

@@ -24,7 +24,7 @@ fn bare(foot: &SeenFoot) -> Vec<SeenVisit> {
     visits.collect()
 }
 
-/// Every child as of each of its sittings, read from its entries and course, compared with the observations of the
+/// Every child as of each of its visits, read from its entries and course, compared with the observations of the
 /// simulation. Children whose feet look swapped by chance are left out.
 #[test]
 fn a_course_gives_the_same_observations_as_the_simulation() {
@@ -45,7 +45,7 @@ fn a_course_gives_the_same_observations_as_the_simulation() {
         let log = entries(child, &clerk);
         // A relapse takes both feet out of the brace; full time does not end as it was drawn.
         let again = child.truth.feet.iter().filter_map(|foot| foot.relapse_day).min().unwrap_or(i32::MAX);
-        for &day in child.truth.sitting_days.iter().chain([&calendar.as_of]) {
+        for &day in child.truth.cast_visit_days.iter().chain([&calendar.as_of]) {
             let course = Course::of(log[0].child, &log, Day::from_number(day));
             let odd = course.questions.iter().any(|asked| asked.kind == QuestionKind::SidesSwapped);
             let expected = seen(&child.truth, day);
@@ -165,7 +165,7 @@ fn a_tenotomy_without_a_score_before_it_leaves_the_decision_unknown() {
 }
 
 #[test]
-fn scores_in_the_brace_are_not_sittings_of_casting() {
+fn scores_in_the_brace_are_not_visits_of_casting() {
     let half = [Some(HalfPoint::Half); 6];
     let brace = Body::BraceFitted(BraceFitted {
         brace: record::Brace::default(),

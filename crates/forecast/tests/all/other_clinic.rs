@@ -7,7 +7,7 @@ use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{HalfPoint, Side};
 
 /// A child seen every second week. One hidden stiffness moves all six signs at once (so they are
-/// correlated given anything the model knows), by jumps at some sittings and not at others; the clinic
+/// correlated given anything the model knows), by jumps at some visits and not at others; the clinic
 /// goes on as soon as the midfoot is 1 or less and has its tenotomy list once a month; it cuts by age
 /// and not by score.
 fn child(rng: &mut StdRng, number: i32) -> SeenChild {
@@ -54,7 +54,7 @@ fn child(rng: &mut StdRng, number: i32) -> SeenChild {
 
 /// The first feet are forecast by a model that is wrong for them; after some two hundred the clinic's own
 /// counts have replaced it. A course of casts is long here and its windows are correlated: 800 feet of some
-/// four sittings determine a coverage of 90 % to some 2 points.
+/// four visits determine a coverage of 90 % to some 2 points.
 #[test]
 fn windows_are_calibrated_in_a_clinic_of_another_law() {
     let mut rng = StdRng::seed_from_u64(5);

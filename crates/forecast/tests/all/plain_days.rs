@@ -1,8 +1,8 @@
-//! The windows of readiness and brace against a full enumeration of sittings, intervals and waits.
+//! The windows of readiness and brace against a full enumeration of visits, intervals and waits.
 //!
-//! The outcomes at each sitting come from the joint of all six signs (`plainly`); from there every
+//! The outcomes at each visit come from the joint of all six signs (`plainly`); from there every
 //! interval, wait, cast and fitting is taken through one by one, as the simulator draws them: two feet of a
-//! child share their sittings, one wait, one cast and one fitting.
+//! child share their visits, one wait, one cast and one fitting.
 
 use crate::plainly::{AHEAD, child, every_class, forecast, pace_mean, quick_foot, slow_foot};
 use forecast::foot::{DateForecast, DayWindow, windows::windows};
@@ -11,7 +11,7 @@ use forecast::natural_history::{
     classes::{CLASSES, PACE, SEVERITY, normal_weights, paired_weights},
 };
 
-/// Days of the forecasts: seven until the booked sitting.
+/// Days of the forecasts: seven until the booked visit.
 const FIRST: usize = 7;
 const DAYS: usize = 420;
 
@@ -27,14 +27,14 @@ fn some(days: &[f64]) -> Vec<(usize, f64)> {
     days.iter().enumerate().filter(|(_, chance)| **chance > 0.0).map(|(day, one)| (day, one / sum)).collect()
 }
 
-/// Days between two sittings, by the number of sittings between them, by going through every interval.
-fn sittings_later(habits: &ClinicHabits) -> Vec<Vec<f64>> {
+/// Days between two visits, by the number of visits between them, by going through every interval.
+fn visits_later(habits: &ClinicHabits) -> Vec<Vec<f64>> {
     let intervals = some(&habits.interval_days);
     let mut all = vec![vec![0.0; DAYS]];
     all[0][0] = 1.0;
-    for sitting in 1..AHEAD {
+    for cast_visit in 1..AHEAD {
         let mut next = vec![0.0; DAYS];
-        for (day, chance) in all[sitting - 1].iter().enumerate() {
+        for (day, chance) in all[cast_visit - 1].iter().enumerate() {
             for (more, of) in &intervals {
                 if day + more < DAYS {
                     next[day + more] += chance * of;
@@ -114,15 +114,15 @@ fn compare(name: &str, found: &DateForecast, plain: &[f64], as_of: i32) {
 #[test]
 fn windows_of_one_foot_agree_with_full_enumeration() {
     let habits = ClinicHabits::published();
-    let (later, waits) = (sittings_later(&habits), waits(&habits));
+    let (later, waits) = (visits_later(&habits), waits(&habits));
     for (name, seen) in [("slow", slow_foot()), ("quick", quick_foot())] {
         let classes = every_class(&seen);
         let weights = weights_of_one(&classes);
         let (mut ready, mut brace) = (vec![0.0; DAYS], vec![0.0; DAYS]);
         for (weight, (_, ahead)) in weights.iter().zip(&classes) {
-            for (sitting, outcomes) in ahead.iter().enumerate() {
+            for (cast_visit, outcomes) in ahead.iter().enumerate() {
                 for (cut, chance) in outcomes.iter().enumerate() {
-                    for (day, of_day) in later[sitting].iter().enumerate().filter(|(_, of)| **of > 0.0) {
+                    for (day, of_day) in later[cast_visit].iter().enumerate().filter(|(_, of)| **of > 0.0) {
                         let all = weight * chance * of_day;
                         ready[FIRST + day] += all;
                         for (days, of_wait) in &waits {
@@ -140,7 +140,7 @@ fn windows_of_one_foot_agree_with_full_enumeration() {
     }
 }
 
-/// Chances of sitting and cut of both feet: `[first sitting][cut][second sitting][cut]`, as a flat table.
+/// Chances of visit and cut of both feet: `[first visit][cut][second visit][cut]`, as a flat table.
 fn joint() -> Vec<f64> {
     let parameters = Parameters::published();
     let classes = [every_class(&slow_foot()), every_class(&quick_foot())];
@@ -170,7 +170,7 @@ fn joint() -> Vec<f64> {
 #[test]
 fn the_brace_of_two_feet_agrees_with_full_enumeration() {
     let habits = ClinicHabits::published();
-    let (later, waits) = (sittings_later(&habits), waits(&habits));
+    let (later, waits) = (visits_later(&habits), waits(&habits));
     let mut brace = vec![0.0; DAYS];
     for (number, chance) in joint().iter().enumerate().filter(|(_, chance)| **chance > 1e-9) {
         let (one, other) = (number / (2 * AHEAD), number % (2 * AHEAD));

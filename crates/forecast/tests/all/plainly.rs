@@ -60,7 +60,7 @@ fn see(joint: &mut [f64], visit: &SeenVisit, first_angle: bool, foot: &Parameter
     }
 }
 
-/// Of one class: likelihood of the visits, and chances of decision at each sitting to come, by cut.
+/// Of one class: likelihood of the visits, and chances of decision at each visit to come, by cut.
 fn of_class(
     foot: &Parameters,
     habits: &ClinicHabits,
@@ -142,7 +142,7 @@ fn foot(side: Side, visits: Vec<SeenVisit>) -> SeenFoot {
     SeenFoot { casts: visits.len() as u16, visits, ..SeenFoot::unseen(side) }
 }
 
-/// Three sittings: an ordinary start, an angle, a missing sign, a second visit that hardly moved.
+/// Three visits: an ordinary start, an angle, a missing sign, a second visit that hardly moved.
 pub fn slow_foot() -> SeenFoot {
     let mut visits = vec![
         visit(40, [One, One, One, One, One, One]),
@@ -192,10 +192,10 @@ pub fn every_class(foot: &SeenFoot) -> Vec<(f64, Vec<[f64; 2]>)> {
 fn mix(weights: &[f64], classes: &[(f64, Vec<[f64; 2]>)]) -> Vec<[f64; 2]> {
     let sum: f64 = weights.iter().sum();
     (0..AHEAD)
-        .map(|sitting| {
+        .map(|cast_visit| {
             [0, 1].map(|cut| {
                 let all = weights.iter().zip(classes);
-                all.map(|(weight, (_, ahead))| weight * ahead[sitting][cut]).sum::<f64>() / sum
+                all.map(|(weight, (_, ahead))| weight * ahead[cast_visit][cut]).sum::<f64>() / sum
             })
         })
         .collect()

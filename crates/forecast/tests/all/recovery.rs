@@ -64,7 +64,7 @@ fn days_readiness_and_relapse_are_found() {
     let seen: Vec<SeenChild> = children.into_iter().map(|child| child.seen).collect();
     let found = ClinicPosterior::of(&Parameters::published(), &seen, 2_500).habits();
     println!("{:.3?} {:.3} {:.2}", found.go_on, found.interval_days[14], found.relapse_factor);
-    // Some 900 feet of some ten sittings; the prior weighs 20 sittings for days and 6 feet for readiness.
+    // Some 900 feet of some ten visits; the prior weighs 20 visits for days and 6 feet for readiness.
     assert!((found.interval_days[14] - 0.8).abs() < 0.03, "{}", found.interval_days[14]);
     assert!((found.go_on[0] - 0.95).abs() < 0.05 && (found.go_on[1] - 0.4).abs() < 0.08, "{:?}", found.go_on);
     // Some 250 relapses: within some 7 %, more because adherence is not known.

@@ -2,7 +2,7 @@
 
 use forecast::halves;
 use forecast::natural_history::{
-    Calendar, CastFor, ClinicHabits, Cohort, LAST_SITTING, ModelError, Parameters, SimulatedChild, simulate,
+    Calendar, CastFor, ClinicHabits, Cohort, LAST_VISIT, ModelError, Parameters, SimulatedChild, simulate,
 };
 use record::Sign;
 
@@ -27,13 +27,13 @@ fn days_and_casts_stand_in_order() {
         let truth = &child.truth;
         assert!(truth.born_day < truth.referred_day.max(truth.first_cast_day));
         assert!(truth.brace_day < truth.full_time_end_day);
-        assert!(truth.sitting_days.is_sorted() && truth.sitting_days[0] == truth.first_cast_day);
+        assert!(truth.cast_visit_days.is_sorted() && truth.cast_visit_days[0] == truth.first_cast_day);
         for foot in &truth.feet {
             assert!(foot.casts.is_sorted_by_key(|cast| cast.day), "{:?}", foot.casts);
             assert!(foot.casts.windows(2).all(|pair| pair[0].day < pair[1].day), "{:?}", foot.casts);
             assert!(foot.casts.iter().all(|cast| cast.day < truth.brace_day), "{truth:?}");
-            assert_eq!(foot.correcting_casts() + 1, foot.sittings.len());
-            assert!(foot.sittings.len() <= LAST_SITTING);
+            assert_eq!(foot.correcting_casts() + 1, foot.cast_visits.len());
+            assert!(foot.cast_visits.len() <= LAST_VISIT);
             let cuts = foot.casts.iter().filter(|cast| cast.purpose == CastFor::Tenotomy).count();
             assert_eq!(cuts, usize::from(foot.tenotomy_day.is_some()));
             assert!(foot.brace_ready_day <= truth.brace_day);
@@ -42,7 +42,7 @@ fn days_and_casts_stand_in_order() {
     }
 }
 
-/// Seven weekly sittings and three weeks in the tenotomy cast leave a child never bare: between two
+/// Seven weekly visits and three weeks in the tenotomy cast leave a child never bare: between two
 /// casts, or the last cast and the brace, lie at most the longest wait (28 days here).
 #[test]
 fn a_foot_is_held_from_the_first_cast_to_the_brace() {
@@ -78,15 +78,15 @@ fn nothing_is_seen_after_the_as_of_day_or_after_leaving() {
     assert!(unfinished > 10 && left > 10, "{unfinished} {left}");
 }
 
-/// A first sitting leads on only where the midfoot is judged 0 or 0.5.
+/// A first visit leads on only where the midfoot is judged 0 or 0.5.
 #[test]
-fn no_foot_goes_on_at_the_first_sitting_with_its_midfoot_uncorrected() {
+fn no_foot_goes_on_at_the_first_visit_with_its_midfoot_uncorrected() {
     let habits = ClinicHabits { go_on: [1.0; 7], ..ClinicHabits::published() };
     let cohort = Cohort::usual(500, 1, CALENDAR);
     for child in simulate(&Parameters::published(), &habits, &cohort).unwrap() {
         for foot in &child.truth.feet {
-            let midfoot = halves(&foot.sittings[0].judged, &Sign::ALL[..3]).unwrap();
-            assert_eq!(foot.sittings.len(), if midfoot <= 1 { 1 } else { 2 });
+            let midfoot = halves(&foot.cast_visits[0].judged, &Sign::ALL[..3]).unwrap();
+            assert_eq!(foot.cast_visits.len(), if midfoot <= 1 { 1 } else { 2 });
         }
     }
 }
@@ -116,14 +116,14 @@ fn what_cannot_be_simulated_is_refused_in_words() {
     assert!(refused(|a| a.2.oldest_days = i32::MAX).contains("20 years"));
 }
 
-/// A clinic that never goes on from casting still ends, at the last sitting.
+/// A clinic that never goes on from casting still ends, at the last visit.
 #[test]
 fn odd_but_possible_numbers_still_give_whole_children() {
     let habits = ClinicHabits { go_on: [0.0; 7], relapse_factor: 0.0, ..ClinicHabits::published() };
     let parameters = Parameters { leave_per_year: [0.0; 2], wear_sd_hours: 0.0, ..Parameters::published() };
     for child in simulate(&parameters, &habits, &Cohort::usual(50, 1, CALENDAR)).unwrap() {
         assert!(child.truth.leaves_day.is_none());
-        assert!(child.truth.feet.iter().all(|foot| foot.sittings.len() == LAST_SITTING));
+        assert!(child.truth.feet.iter().all(|foot| foot.cast_visits.len() == LAST_VISIT));
         assert!(child.truth.feet.iter().all(|foot| foot.relapse_day.is_none()));
     }
 }

@@ -25,7 +25,7 @@ use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "no-wear-record",
-    words: "no hours of wear written",
+    words: "no hours of wear recorded",
     urgency: Urgency::Watch,
     when_lost: false,
     find: Finder::Child(call),

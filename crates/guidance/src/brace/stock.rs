@@ -14,7 +14,10 @@
 //! in_store = 2
 //! ```
 
-use record::bounds::{BAR_LENGTH, Bound, FOOT_LENGTH};
+use record::{
+    EntryId,
+    bounds::{BAR_LENGTH, Bound, FOOT_LENGTH},
+};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use toml_edit::{ArrayOfTables, Document, Item, Table};
@@ -43,6 +46,69 @@ pub struct Bar {
     pub in_store: Option<u16>,
 }
 
+/// What was taken out of stock for one fitting, by the labels of the list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakenItems {
+    /// The entry of the fitting or of the change of size.
+    pub entry: EntryId,
+    /// Sizes of boot, one pair of each.
+    pub boots: Vec<String>,
+    /// Bars, one of each.
+    pub bars: Vec<String>,
+    /// Bars that were asked for and not in stock. The entry itself does not name its bar.
+    pub missing_bars: Vec<String>,
+    /// What became of it.
+    pub state: TakenState,
+}
+
+/// What became of the things taken out of stock for a fitting.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum TakenState {
+    /// They are out of stock for it.
+    #[default]
+    Out,
+    /// They were put back.
+    PutBack,
+    /// The fitting no longer holds as it was, and they stay out of stock all the same.
+    StaysOut,
+}
+
+impl TakenState {
+    const ALL: [Self; 3] = [Self::Out, Self::PutBack, Self::StaysOut];
+
+    const fn key(self) -> &'static str {
+        match self {
+            Self::Out => "out",
+            Self::PutBack => "put back",
+            Self::StaysOut => "stays out",
+        }
+    }
+}
+
+impl TakenItems {
+    /// Nothing taken for an entry.
+    pub(super) fn nothing_for(entry: EntryId) -> Self {
+        let (boots, bars, missing_bars) = (Vec::new(), Vec::new(), Vec::new());
+        Self { entry, boots, bars, missing_bars, state: TakenState::Out }
+    }
+
+    /// Whether anything is out of stock for the fitting.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.state == TakenState::Out && !self.is_nothing()
+    }
+
+    /// Whether a person may ask for it again without taking a second pair for one fitting.
+    #[must_use]
+    pub fn can_be_taken_again(&self) -> bool {
+        self.state == TakenState::PutBack || self.is_nothing()
+    }
+
+    fn is_nothing(&self) -> bool {
+        self.boots.is_empty() && self.bars.is_empty()
+    }
+}
+
 /// The clinic's stock list.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Stock {
@@ -50,6 +116,8 @@ pub struct Stock {
     pub boots: Vec<BootSize>,
     /// Bars, shortest first.
     pub bars: Vec<Bar>,
+    /// What was taken for fittings, the latest last; of the oldest nothing is known any more.
+    pub taken: Vec<TakenItems>,
 }
 
 /// A list that cannot be used.
@@ -72,8 +140,12 @@ pub struct Matched {
 }
 
 /// The longest list that is read, in bytes.
-const LONGEST: usize = 100_000;
+const LONGEST: usize = 1_000_000;
 const MOST_ROWS: usize = 200;
+/// The most fittings of which the list remembers what they took. Boots taken before are worn out.
+const MOST_TAKEN: usize = 1_000;
+/// The largest count.
+pub(super) const MOST_COUNTED: u16 = 10_000;
 
 impl Stock {
     /// Whether the list is empty.
@@ -87,7 +159,7 @@ impl Stock {
     pub fn of(mut boots: Vec<BootSize>, mut bars: Vec<Bar>) -> Self {
         boots.sort_by_key(|boot| boot.inner_mm);
         bars.sort_by_key(|bar| (bar.from_mm, bar.to_mm));
-        Self { boots, bars }
+        Self { boots, bars, taken: Vec::new() }
     }
 
     /// The differences from another list, label by label: "boot A: 4 in stock; below: 3 in stock".
@@ -128,6 +200,7 @@ impl Stock {
             match name {
                 "boots" => stock.boots = reader.rows(name, item, Reader::boot)?,
                 "bars" => stock.bars = reader.rows(name, item, Reader::bar)?,
+                "taken" => stock.taken = reader.rows(name, item, Reader::taken)?,
                 _ => {
                     let line = line_of(text, document.get_key_value(name).and_then(|(key, _)| key.span()));
                     let name: String = name.chars().take(60).collect();
@@ -138,10 +211,29 @@ impl Stock {
                 }
             }
         }
-        Ok(Self::of(stock.boots, stock.bars))
+        Ok(Self { taken: stock.taken, ..Self::of(stock.boots, stock.bars) })
     }
 
-    /// The list as TOML.
+    /// The list as TOML, with what was taken for fittings.
+    #[must_use]
+    pub fn to_file(&self) -> String {
+        let mut text = self.to_toml();
+        let array = |labels: &[String]| labels.iter().collect::<toml_edit::Array>().to_string();
+        for taken in self.taken.iter().skip(self.taken.len().saturating_sub(MOST_TAKEN)) {
+            let TakenItems { entry, boots, bars, missing_bars, state } = taken;
+            let _ = writeln!(
+                text,
+                "[[taken]]\nentry = \"{entry}\"\nboots = {}\nbars = {}\nmissing_bars = {}\nstate = \"{}\"\n",
+                array(boots),
+                array(bars),
+                array(missing_bars),
+                state.key()
+            );
+        }
+        text
+    }
+
+    /// The sizes and bars as TOML, for a person.
     #[must_use]
     pub fn to_toml(&self) -> String {
         let mut text = String::new();
@@ -222,8 +314,9 @@ impl Reader<'_> {
         let (mut out, mut labels) = (Vec::new(), BTreeSet::new());
         for table in rows {
             let line = line_of(self.text, table.span());
-            if out.len() == MOST_ROWS {
-                return Err(fail(line, format!("more than {MOST_ROWS} {name} are not accepted")));
+            let most = if name == "taken" { MOST_TAKEN } else { MOST_ROWS };
+            if out.len() == most {
+                return Err(fail(line, format!("more than {most} {name} are not accepted")));
             }
             let label = table.get("label").and_then(Item::as_str).unwrap_or_default().trim().to_owned();
             if !label.is_empty() && !labels.insert(label.clone()) {
@@ -252,6 +345,24 @@ impl Reader<'_> {
             return Err(StockError { line, reason });
         }
         Ok(Bar { label: self.label(table, line)?, from_mm, to_mm, in_store: self.count(table)? })
+    }
+
+    fn taken(&self, table: &Table, line: usize) -> Result<TakenItems, StockError> {
+        self.only(table, &["entry", "boots", "bars", "missing_bars", "state"])?;
+        let entry = table.get("entry").and_then(Item::as_str).and_then(|text| text.parse().ok());
+        let labels = |name: &str| -> Vec<String> {
+            let array = table.get(name).and_then(Item::as_array);
+            array.into_iter().flatten().filter_map(|label| label.as_str().map(str::to_owned)).collect()
+        };
+        let key = table.get("state").and_then(Item::as_str).unwrap_or_default();
+        let reason = "entry: the id of a fitting is expected".to_owned();
+        Ok(TakenItems {
+            entry: entry.ok_or(StockError { line, reason })?,
+            boots: labels("boots"),
+            bars: labels("bars"),
+            missing_bars: labels("missing_bars"),
+            state: TakenState::ALL.into_iter().find(|state| state.key() == key).unwrap_or_default(),
+        })
     }
 
     fn only(&self, table: &Table, known: &[&str]) -> Result<(), StockError> {
@@ -287,8 +398,10 @@ impl Reader<'_> {
 
     fn count(&self, table: &Table) -> Result<Option<u16>, StockError> {
         let Some(item) = table.get("in_store") else { return Ok(None) };
-        let count =
-            item.as_integer().and_then(|count| u16::try_from(count).ok()).filter(|&count| count <= 10_000);
+        let count = item
+            .as_integer()
+            .and_then(|count| u16::try_from(count).ok())
+            .filter(|&count| count <= MOST_COUNTED);
         let line = line_of(self.text, item.span());
         let reason = "in_store: expected a whole number from 0 to 10000".to_owned();
         count.map(Some).ok_or(StockError { line, reason })

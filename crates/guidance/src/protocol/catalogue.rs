@@ -1,7 +1,7 @@
 //! The built-in values with their descriptions, read once from the embedded file.
 
 use super::value::{Shape, Value, with_unit};
-use super::{KEYS, Protocol, ProtocolSetting, SourceMark};
+use super::{KEYS, Protocol, ProtocolSetting, SettingControl, SourceMark};
 use std::sync::LazyLock;
 use toml_edit::{Document, Item, Table};
 
@@ -13,7 +13,7 @@ pub(crate) struct Row {
     pub(crate) value: Value,
     pub(crate) unit: String,
     pub(crate) permitted: Permitted,
-    label: String,
+    pub(crate) label: String,
     published: String,
     source: String,
     mark: SourceMark,
@@ -145,6 +145,23 @@ impl Row {
             published: &self.published,
             source: &self.source,
             mark: self.mark,
+            unit: &self.unit,
+            parts: value.parts(),
+            toml: value.to_toml().to_string(),
+            control: self.control(),
+        }
+    }
+
+    fn control(&self) -> SettingControl {
+        match (&self.permitted, self.shape) {
+            (Permitted::Names(names), _) => {
+                let words = |name: &String| (name.clone(), Value::Name(name.clone()).words(""));
+                SettingControl::Names(names.iter().map(words).collect())
+            }
+            (&Permitted::Between(low, high), Shape::Points) => SettingControl::Points { low, high },
+            (&Permitted::Between(low, high), Shape::Range) => SettingControl::TwoEnds { low, high },
+            (&Permitted::Between(low, high), Shape::List) => SettingControl::Ascending { low, high },
+            (&Permitted::Between(low, high), _) => SettingControl::Whole { low, high },
         }
     }
 }

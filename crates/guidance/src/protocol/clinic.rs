@@ -94,19 +94,27 @@ impl Overlay<'_> {
 fn read(row: &Row, item: &Item) -> Result<Value, String> {
     let key = &row.key;
     let value = Value::read(row.shape, item).ok_or_else(|| format!("{key}: {}", row.shape.expected()))?;
-    if row.permits(&value) {
-        return Ok(value);
+    match not_permitted(row, &value) {
+        None => Ok(value),
+        Some(reason) => Err(format!("{key}: {reason}")),
     }
-    Err(match (&row.permitted, &value) {
+}
+
+/// Why a clinic may not set this value; `None` if it may.
+pub(super) fn not_permitted(row: &Row, value: &Value) -> Option<String> {
+    if row.permits(value) {
+        return None;
+    }
+    Some(match (&row.permitted, value) {
         (Permitted::Names(names), Value::Name(name)) => {
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
             let near =
                 nearest(name, &names).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
-            format!("{key}: unknown rule “{}”.{near} Known rules: {}.", brief(name), names.join(", "))
+            format!("unknown rule “{}”.{near} Known rules: {}.", brief(name), names.join(", "))
         }
         _ => {
             let (given, permitted) = (value.words(&row.unit), row.permitted_words());
-            format!("{key}: {given} is outside the permitted range, {permitted}")
+            format!("{given} is outside the permitted range, {permitted}")
         }
     })
 }

@@ -5,6 +5,7 @@
 //! reading at [`Protocol`].
 
 mod catalogue;
+mod change;
 mod clinic;
 mod outgrown_rule;
 mod planned;
@@ -12,6 +13,7 @@ mod readiness;
 mod source_mark;
 mod value;
 
+pub use change::{ChangedFile, ValueRefused};
 pub use outgrown_rule::OutgrownRule;
 pub use readiness::ReadinessRule;
 pub use source_mark::SourceMark;
@@ -43,6 +45,57 @@ pub struct ProtocolSetting {
     pub source: &'static str,
     /// How well the source is known.
     pub mark: SourceMark,
+    /// Its unit; empty if it has none.
+    pub unit: &'static str,
+    /// The parts in which the current value is entered: one, two ends, or the numbers of a list.
+    pub parts: Vec<String>,
+    /// The current value as in the clinic's file.
+    pub toml: String,
+    /// How it is entered in a form.
+    pub control: SettingControl,
+}
+
+impl ProtocolSetting {
+    /// The clinic's own value as in its file; `None` if the built-in value holds.
+    #[must_use]
+    pub fn own(&self) -> Option<&str> {
+        self.changed.then_some(self.toml.as_str())
+    }
+}
+
+/// How a value is entered in a form, with the ends of the permitted range.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SettingControl {
+    /// A whole number.
+    Whole {
+        /// Smallest.
+        low: i16,
+        /// Largest.
+        high: i16,
+    },
+    /// The two ends of a range.
+    TwoEnds {
+        /// Smallest.
+        low: i16,
+        /// Largest.
+        high: i16,
+    },
+    /// Whole numbers, each larger than the last.
+    Ascending {
+        /// Smallest.
+        low: i16,
+        /// Largest.
+        high: i16,
+    },
+    /// Points in steps of a half; the ends are in halves.
+    Points {
+        /// Smallest, in halves.
+        low: i16,
+        /// Largest, in halves.
+        high: i16,
+    },
+    /// One of these rules: name and words.
+    Names(Vec<(String, String)>),
 }
 
 /// A protocol file that cannot be used.

@@ -112,6 +112,29 @@ impl Value {
         with_unit(&bare, unit)
     }
 
+    /// The parts of which it is entered in a form: one, two ends, or the numbers of a list.
+    pub(crate) fn parts(&self) -> Vec<String> {
+        match self {
+            Self::Number(number) => vec![number.to_string()],
+            Self::Range(span) => vec![span.low.to_string(), span.high.to_string()],
+            Self::List(list) => list.iter().map(i16::to_string).collect(),
+            Self::Points(halves) => vec![halves.to_string()],
+            Self::Name(name) => vec![name.clone()],
+        }
+    }
+
+    /// As a value of a TOML file.
+    pub(crate) fn to_toml(&self) -> toml_edit::Value {
+        let whole = |number: &i16| i64::from(*number);
+        match self {
+            Self::Number(number) => whole(number).into(),
+            Self::Range(span) => [span.low, span.high].iter().map(whole).collect(),
+            Self::List(list) => list.iter().map(whole).collect(),
+            Self::Points(halves) => (f64::from(halves.0) / 2.0).into(),
+            Self::Name(name) => name.as_str().into(),
+        }
+    }
+
     /// Every number in it, in halves for points, to compare with the permitted range.
     pub(crate) fn numbers(&self) -> Vec<i16> {
         match self {

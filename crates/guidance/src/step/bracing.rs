@@ -227,7 +227,8 @@ impl Brace<'_> {
         let open = self.course.problems.iter().rev();
         let problem =
             open.take_while(|problem| problem.on >= self.since()).find(|p| p.settled_on.is_none())?;
-        Some(format!("Not settled: {}, noted on {}.", problem.what.words(), problem.on.words()).into())
+        let (what, on) = (problem.what.words(), problem.on.words());
+        Some(format!("{}{what}, noted on {on}.", caution::NOT_SETTLED).into())
     }
 }
 

@@ -36,6 +36,42 @@ pub(crate) const AFTER_CUT: Words = Cow::Borrowed(
     "A coin-sized blood stain at the heel is expected; if it grows, or with fever or discoloured toes, see the child the same day (leaflets for parents).",
 );
 
+/// A tenotomy that is booked against the clinic's own rule.
+pub(crate) const NOT_READY: Words =
+    Cow::Borrowed("Booked although not ready by the clinic's own rule: reassess before it.");
+/// A tenotomy that is booked without a measurement that the clinic's own rule needs.
+pub(crate) const NOT_MEASURED: Words =
+    Cow::Borrowed("A measurement that the clinic's own rule needs is missing: measure before the tenotomy.");
+/// The beginning of a caution about a problem that is not settled.
+pub(crate) const NOT_SETTLED: &str = "Not settled: ";
+/// The beginning of a caution about dorsiflexion that was measured or is missing.
+pub(crate) const DORSIFLEXION: &str = "Dorsiflexion ";
+const WATCH: &str = "monitor breathing after a general anaesthetic";
+
+/// Whether a caution says what must never be folded away: a reason to see the child the same day, something that is
+/// in doubt or not settled in this child, a risk of the next act. The others are about the kind of foot, the plan or
+/// the practice.
+fn is_grave(caution: &str) -> bool {
+    let named = [CAST_CARE, AFTER_CUT, HOLD_MEANWHILE, HOLD_IN_CAST, NOT_READY, NOT_MEASURED];
+    named.iter().any(|named| named == caution)
+        || [NOT_SETTLED, DORSIFLEXION].iter().any(|begins| caution.starts_with(begins))
+        || caution.contains(WATCH)
+}
+
+/// The most cautions shown in full where none of the others is grave.
+const SHOWN: usize = 2;
+
+/// Cautions in the order of their gravity, and those that may be folded away: the first are every grave one and at
+/// least two.
+#[must_use]
+pub fn by_gravity<'c>(cautions: &[&'c str]) -> (Vec<&'c str>, Vec<&'c str>) {
+    let (mut first, mut rest): (Vec<&str>, Vec<&str>) =
+        cautions.iter().partition(|caution| is_grave(caution));
+    let more = SHOWN.saturating_sub(first.len()).min(rest.len());
+    first.extend(rest.drain(..more));
+    (first, rest)
+}
+
 /// The earliest birth that can be recorded, in weeks of gestation (bounds of the record).
 const LEAST_GESTATION_WEEKS: i32 = 22;
 
@@ -75,10 +111,7 @@ pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Opti
     let Some(born) = course.about.born else { return Some(NO_BIRTH_DAY) };
     let weeks_old = (on - born).div_euclid(7);
     let limit = protocol.anaesthetic_watch_weeks;
-    let watch = format!(
-        "monitor breathing after a general anaesthetic ({}).",
-        protocol.source("tenotomy.anaesthetic_watch_weeks")
-    );
+    let watch = format!("{WATCH} ({}).", protocol.source("tenotomy.anaesthetic_watch_weeks"));
     let words = match course.about.gestation_weeks {
         Some(weeks) if weeks_old + i32::from(weeks) < i32::from(limit) => {
             format!("Under {limit} weeks from conception in this window: {watch}")
@@ -141,4 +174,21 @@ pub(crate) fn unaffected_boot(course: &Course, view: &View<'_>) -> Option<Words>
 /// Whether the foot is positional: it corrects by hand.
 pub(crate) fn positional(view: &View<'_>) -> bool {
     view.foot.nature == Some(Nature::Positional)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_grave_is_never_folded_and_two_are_always_shown() {
+        let (kind, plan, practice) = ("Complex foot: early tenotomy.", "Bracing ends.", OFF_IN_CLINIC);
+        let unsettled = format!("{NOT_SETTLED}skin red, noted on 3 May 2024.");
+        let all = [kind, &practice, &CAST_CARE, plan, &unsettled, &NOT_READY];
+        let (first, rest) = by_gravity(&all);
+        assert_eq!(first, [&*CAST_CARE, &unsettled, &NOT_READY]);
+        assert_eq!(rest, [kind, &practice, plan]);
+        assert_eq!(by_gravity(&[kind, &CAST_CARE, plan]), (vec![&*CAST_CARE, kind], vec![plan]));
+        assert_eq!(by_gravity(&[kind, plan]), (vec![kind, plan], Vec::new()));
+    }
 }

@@ -24,6 +24,32 @@ impl NextStep {
     }
 }
 
+/// What is to be booked for a child and within which days, and nothing about its treatment besides: for who makes
+/// appointments and sees no scores. Each purpose and window once, for both feet together.
+#[must_use]
+pub fn to_book(steps: &[NextStep]) -> Vec<NextStep> {
+    let mut booked: Vec<NextStep> = Vec::new();
+    for step in steps.iter().filter(|step| step.action != Action::Nothing && step.window.is_some()) {
+        let words = match step.action.purpose() {
+            Purpose::Other => "appointment",
+            purpose => purpose.words(),
+        };
+        let plain = NextStep {
+            scope: Scope::Child,
+            action: step.action,
+            words: words.into(),
+            window: step.window,
+            because: Vec::new(),
+            otherwise: Vec::new(),
+            cautions: Vec::new(),
+        };
+        if !booked.iter().any(|other| other.words == plain.words && other.window == plain.window) {
+            booked.push(plain);
+        }
+    }
+    booked
+}
+
 impl Action {
     fn recorded_for_child(self) -> Vec<Body> {
         match self {

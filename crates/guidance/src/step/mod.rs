@@ -29,6 +29,9 @@ mod tenotomy;
 mod urgent;
 mod view;
 
+pub use caution::by_gravity;
+pub use done::to_book;
+
 use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};
 use record::{Day, DayRange, Side};

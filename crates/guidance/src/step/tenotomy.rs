@@ -171,12 +171,8 @@ fn why_booked(view: &View<'_>, mut step: NextStep) -> NextStep {
             step.otherwise.push(Reason::new(fact, entry, rule, view.end_point.source));
             step
         }
-        (Some(false), _) => {
-            step.cautions(["Booked although not ready by the clinic's own rule: reassess before it.".into()])
-        }
-        (None, _) => step.cautions([
-            "A measurement that the clinic's own rule needs is missing: measure before the tenotomy.".into(),
-        ]),
+        (Some(false), _) => step.cautions([caution::NOT_READY]),
+        (None, _) => step.cautions([caution::NOT_MEASURED]),
     }
 }
 

@@ -119,3 +119,21 @@ fn no_action_is_offered_twice_and_no_form_is_left_out() {
         }
     }
 }
+
+/// Who makes appointments sees for what and when, once for both feet, and not why.
+#[test]
+fn what_is_to_be_booked_names_purpose_and_days_only() {
+    let outlook = Story::rows(&format!("{BORN}\n{DIAGNOSED}\n{CAST}")).on("2024-01-20");
+    let steps = outlook.steps_on(outlook.course.as_of);
+    assert!(steps.len() > 1 && steps.iter().any(|step| !step.because.is_empty()), "{steps:?}");
+    let booked = guidance::to_book(&steps);
+    let words: Vec<&str> = booked.iter().map(|step| &*step.words).collect();
+    assert!(!words.is_empty() && words.iter().all(|words| *words == "cast"), "{words:?}");
+    let (mut days, all) = (booked.iter().map(|step| step.window).collect::<Vec<_>>(), booked.len());
+    days.dedup();
+    assert_eq!(days.len(), all, "the two feet are named once where their days are the same");
+    assert_eq!(booked[0].window, steps.iter().find_map(|step| step.window));
+    for step in &booked {
+        assert!(step.because.is_empty() && step.cautions.is_empty() && step.otherwise.is_empty(), "{step:?}");
+    }
+}

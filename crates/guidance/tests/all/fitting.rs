@@ -4,7 +4,7 @@ use crate::story::{Story, day};
 use course::Course;
 use guidance::Protocol;
 use guidance::brace::sizes::{mondopoint, paris_points, range_words, uk_child, us_child};
-use guidance::brace::{BraceFit, ChildNeed, FootKind, Needs, Outgrowing, Stock};
+use guidance::brace::{BraceFit, ChildNeed, FootKind, Needs, Outgrowing, Stock, StockWish};
 use record::{BodyMeasured, Boot, Brace, BraceFitted, DayRange, ShoulderWidth, Side};
 use rstest::rstest;
 
@@ -182,6 +182,39 @@ fn a_list_is_read_back_as_it_was_saved() {
     let stock = Stock::read(&odd).unwrap();
     assert_eq!(Stock::read(&stock.to_toml()).unwrap(), stock);
     assert!(Stock::read("").unwrap().is_empty());
+}
+
+#[test]
+fn what_was_taken_is_remembered_in_the_file_and_neither_taken_nor_put_back_twice() {
+    let id =
+        |last: u8| format!("01907e2a-0000-7000-8000-00000000000{last}").parse::<record::EntryId>().unwrap();
+    let (first, second) = (id(1), id(2));
+    let list = "[[boots]]\nlabel = \"A \\\"1\\\"\"\ninner_mm = 95\nin_store = 1\n[[bars]]\nlabel = \"s\"\nfrom_mm = 150\nto_mm = 220\nin_store = 0";
+    let mut stock = Stock::read(list).unwrap();
+    let wish = StockWish { boots: vec!["A \"1\"".to_owned(), "gone".to_owned()], bar: Some("s".to_owned()) };
+    assert!(stock.take(first, &wish) && !stock.take(first, &wish));
+    // As after a restart.
+    let mut stock = Stock::read(&stock.to_file()).unwrap();
+    assert_eq!(stock.boots[0].in_store, Some(0));
+    assert!(!stock.take(first, &wish) && !stock.take_again(first, &wish));
+    assert_eq!(
+        stock.account(first, &wish),
+        [
+            "A \"1\": 1 pair taken out of stock; no pair in stock now.",
+            "gone: nothing taken out of stock; it is not on the stock list.",
+            "s: nothing taken out of stock; no bar in stock now.",
+        ]
+    );
+    assert!(stock.take(second, &wish));
+    assert_eq!(stock.boots[0].in_store, Some(0), "never below zero");
+    assert!(!stock.put_back(second), "nothing was taken for it");
+    assert!(stock.put_back(first) && !stock.put_back(first));
+    assert_eq!((stock.boots[0].in_store, stock.bars[0].in_store), (Some(1), Some(0)));
+    assert!(!stock.take(first, &wish), "a form sent again after it was put back");
+    assert!(stock.take_again(first, &wish), "a person who asks for it");
+    assert_eq!(stock.boots[0].in_store, Some(0));
+    // The list for a person does not show it.
+    assert!(!stock.to_toml().contains("taken") && stock.to_file().contains("[[taken]]"));
 }
 
 #[rstest]

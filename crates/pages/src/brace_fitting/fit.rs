@@ -3,13 +3,14 @@
 use super::BraceFittingView;
 use crate::{
     Frame,
-    fields::{self, Filled, visit as visit_names},
+    fields::{self, Field, Filled, What, visit as visit_names},
     parts::{self, Stepper, Tile},
+    visit::next_days,
     words,
 };
 use guidance::brace::{AngleSetting, BootFit, FootFit, sizes::range_words};
 use maud::{Markup, html};
-use record::{Day, Regime, Side, bounds};
+use record::{Day, Purpose, Regime, Side, bounds};
 
 pub(super) fn fit(view: &BraceFittingView<'_>, today: Day) -> Markup {
     let fit = view.fit;
@@ -41,7 +42,7 @@ fn of_foot(view: &BraceFittingView<'_>, foot: &FootFit, today: Day) -> Markup {
                 div { dt { "Turned out" } dd { (degrees(&foot.outward)) } }
                 div { dt { "Bend up" } dd { (degrees(&foot.bend)) } }
                 @match &foot.boot {
-                    Some(boot) => (of_boot(boot, view.has_stock, today)),
+                    Some(boot) => (of_boot(boot, !view.stock.is_empty(), today)),
                     None => div { dt { "Boot" } dd { "measure the foot first" } },
                 }
             }
@@ -78,8 +79,10 @@ fn of_boot(boot: &BootFit, has_stock: bool, today: Day) -> Markup {
             }
         } }
         div { dt { "As shoe sizes" } dd {
-            "Mondopoint " (sizes.mondopoint_mm) "; Paris points " (range_words(sizes.paris)) "; UK child " (range_words(sizes.uk_child)) "; US child about " (range_words(sizes.us_child))
-            span.rel { " US and Mondopoint from memory; sizes differ by maker, so go by the inside length" }
+            details.why { summary { "Sizes of shoe shops" }
+                "Mondopoint " (sizes.mondopoint_mm) "; Paris points " (range_words(sizes.paris)) "; UK child " (range_words(sizes.uk_child)) "; US child about " (range_words(sizes.us_child))
+                span.rel { " US and Mondopoint from memory; sizes differ by maker, so go by the inside length" }
+            }
         } }
     }
 }
@@ -93,7 +96,7 @@ fn bar(view: &BraceFittingView<'_>) -> Markup {
                 div { dt { "Heel to heel" } dd { @match bar.length { Some((mm, _)) => strong { (mm) " mm" }, None => "measure first" } } }
                 @if !bar.matched.is_empty() {
                     div { dt { "From the list" } dd { @for (n, one) in bar.matched.iter().enumerate() { @if n > 0 { "; " } (one.label) " (" (one.from_mm) "–" (one.to_mm) " mm)" } } }
-                } @else if view.has_stock && bar.length.is_some() {
+                } @else if !view.stock.is_empty() && bar.length.is_some() {
                     div { dt { "From the list" } dd { "none reaches this length" } }
                 }
             }
@@ -138,11 +141,38 @@ pub(super) fn save(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Ma
                 (change_made(view, has_brace))
                 div.feet.boots { @for side in Side::BOTH { (boot(view, side)) } }
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: super::ends(&bounds::BAR_LENGTH), last: None }))
+                (parts::bar_choice(filled, view.stock, view.fit.bar.length.map(|(mm, _)| mm)))
                 (parts::tiles(filled, visit_names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not recorded"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
                 (parts::tiles(filled, visit_names::BRACE_REGIME, "words", &html! { "Wear" }, &regimes()))
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_HOURS, label: "Hours a day", unit: "h", step: 1, bounds: (0, 24), last: None }))
+                (next_appointment(view, frame.today))
+                @if !view.stock.is_empty() { (parts::take_choice(filled.value(visit_names::STOCK_TAKE) == "yes")) }
                 button.primary type="submit" { "Save the settings of " (name) }
             }
+        }
+    }
+}
+
+/// The next appointment, in the same form: the proposed days, none taken until tapped.
+fn next_appointment(view: &BraceFittingView<'_>, today: Day) -> Markup {
+    let filled = &view.settings;
+    let open = filled.given(visit_names::NEXT_DAY) == Some(visit_names::NEXT_OTHER)
+        || [visit_names::NEXT_OTHER_DAY, visit_names::NEXT_TIME, visit_names::NEXT_PURPOSE]
+            .into_iter()
+            .any(|name| filled.given(name).is_some() || filled.has_error(name));
+    let mut purposes = vec![Tile::none("that of the proposed day")];
+    purposes.extend(Purpose::ALL.iter().map(|each| Tile::new(each.key(), each.words())));
+    html! {
+        h3 { "Next appointment" }
+        @if let Some(made) = view.course.next_appointment(today) { p.hint { "On record already: " (words::day_and_relative(made.for_day, today)) "." } }
+        (next_days(filled, &view.days, today))
+        details.more open[open] {
+            summary { "Another day, the time or the purpose" }
+            div.two {
+                (parts::field(filled, &Field::new(visit_names::NEXT_OTHER_DAY, "Another day", What::Day)))
+                (parts::field(filled, &Field::new(visit_names::NEXT_TIME, "Time", What::Time)))
+            }
+            (parts::tiles(filled, visit_names::NEXT_PURPOSE, "words wide", &html! { "Purpose" }, &purposes))
         }
     }
 }
@@ -171,18 +201,24 @@ fn boot(view: &BraceFittingView<'_>, side: Side) -> Markup {
         ("dorsiflexion_deg", "Bend up", "°", 5, bounds::BAR_BEND),
         ("length_mm", "Inner length", "mm", 1, bounds::FOOT_LENGTH),
     ];
-    let size = visit_names::boot(side, "size");
+    let (listed, inside) = (!view.stock.boots.is_empty(), view.fit.foot(side).boot.as_ref());
+    let inside = inside.map(|boot| boot.inside_mm);
+    let size = if listed { parts::other_size(side) } else { visit_names::boot(side, "size") };
+    let label = if listed { "Another size, not on the list" } else { "Size, as the clinic labels it" };
     let id = parts::field_id(&size);
     html! {
         div role="group" aria-labelledby={ "save-" (side) } {
             h3 id={ "save-" (side) } { (side.title()) " boot" }
+            @if listed { (parts::size_choice(filled, view.stock, side, inside)) }
             @for (key, label, unit, step, bound) in rows {
                 @let name = visit_names::boot(side, key);
                 (parts::stepper(filled, Stepper { name: &name, label, unit, step, bounds: super::ends(&bound), last: None }))
             }
+            @if listed { p.hint { "Inner length blank: as on the list, if a size of the list is chosen." } }
             div.field {
-                label for=(id) { "Size, as the clinic labels it" }
-                input id=(id) name=(size) type="text" value=(filled.value(&size)) autocomplete="off";
+                label for=(id) { (label) }
+                input id=(id) name=(size) type="text" value=(filled.value(&size)) autocomplete="off"
+                    aria-invalid=[filled.has_error(&size).then_some("true")] aria-describedby=[filled.has_error(&size).then(|| format!("{id}-error"))];
                 (parts::field_error(filled, &size))
             }
         }

@@ -8,26 +8,28 @@ mod sheet;
 pub use sheet::sheet;
 
 use crate::{
-    Frame,
+    DayChoice, Frame, HelpTopic,
     fields::{self, Filled},
     frame,
-    parts::{self, Stepper, Tile, Who},
+    parts::{self, Stepper, Who},
     words,
 };
 use course::Course;
 use growth::Curves;
-use guidance::brace::{BraceFit, Outgrowing};
+use guidance::brace::{BraceFit, Outgrowing, Stock};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};
 
 /// Names of the form fields, other than the day and the token.
 pub mod names {
-    use record::Side;
+    use record::{ShoulderWidth, Side};
 
-    /// Width of the shoulders, mm.
-    pub const SHOULDER_MM: &str = "shoulder_mm";
-    /// The kind of width: a `record::ShoulderWidth` key.
-    pub const SHOULDER_WIDTH: &str = "shoulder_width";
+    /// A width of the shoulders, mm: `shoulder_mm.bideltoid`. Each kind of width has a field of its own, because the
+    /// two differ by about 3 cm.
+    #[must_use]
+    pub fn shoulder_mm(width: ShoulderWidth) -> String {
+        format!("shoulder_mm.{}", width.key())
+    }
 
     /// `right.foot_length_mm`, `.abduction_deg`, `.dorsiflexion_deg`.
     #[must_use]
@@ -49,8 +51,10 @@ pub struct BraceFittingView<'a> {
     pub outgrowing: Option<&'a Outgrowing>,
     /// Growth curves, where the date of birth is known and a foot was measured.
     pub curves: Option<Curves>,
-    /// Whether the clinic has its own stock list of boots and bars.
-    pub has_stock: bool,
+    /// The clinic's own stock list of boots and bars; empty if it has none.
+    pub stock: &'a Stock,
+    /// Days proposed for the next appointment, the best first.
+    pub days: Vec<DayChoice>,
     /// The values in the form of measurements.
     pub measures: Filled,
     /// The values in the form of settings.
@@ -79,7 +83,7 @@ pub fn brace_fitting(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         (worn(view))
         (chart::growth(view.curves.as_ref()))
     };
-    frame::page(frame, &format!("Brace fitting: {name}"), &body)
+    frame::page(frame, HelpTopic::BraceFitting, &format!("Brace fitting: {name}"), &body)
 }
 
 fn measure(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {
@@ -161,29 +165,37 @@ fn ends(bound: &bounds::Bound) -> (i32, i32) {
     (bound.possible.0 as i32, bound.possible.1 as i32)
 }
 
+/// The width that the bar follows, and the other one folded: each says in its label what is measured.
 fn shoulders(view: &BraceFittingView<'_>) -> Markup {
     let wanted = view.fit.bar.width;
-    let last = view.course.shoulders.iter().rev().find(|seen| seen.width == Some(wanted));
-    let last = last.map(|seen| i32::from(seen.mm));
-    let tiles: Vec<Tile<'_>> = std::iter::once(Tile::none("not recorded"))
-        .chain(
-            ShoulderWidth::ALL
-                .iter()
-                .map(|width| Tile::new(width.key(), width.words()).proposed(*width == wanted)),
-        )
-        .collect();
+    let others: Vec<ShoulderWidth> =
+        ShoulderWidth::ALL.iter().copied().filter(|width| *width != wanted).collect();
+    let given = |width: &ShoulderWidth| {
+        let name = names::shoulder_mm(*width);
+        view.measures.given(&name).is_some() || view.measures.has_error(&name)
+    };
+    html! {
+        (shoulder(view, wanted))
+        details.more open[others.iter().any(given)] {
+            summary { "Another width of the shoulders was measured" }
+            @for width in &others { (shoulder(view, *width)) }
+            p.hint { "The length of the bar does not follow from this width." }
+        }
+    }
+}
+
+fn shoulder(view: &BraceFittingView<'_>, width: ShoulderWidth) -> Markup {
+    let last = view.course.shoulders.iter().rev().find(|seen| seen.width == Some(width));
+    let label = format!("Shoulder width, {}", width.words());
     let of = Stepper {
-        name: names::SHOULDER_MM,
-        label: "Shoulder width",
+        name: &names::shoulder_mm(width),
+        label: &label,
         unit: "mm",
         step: 5,
         bounds: ends(&bounds::SHOULDER_WIDTH),
-        last,
+        last: last.map(|seen| i32::from(seen.mm)),
     };
-    html! {
-        (parts::stepper(&view.measures, of))
-        (parts::tiles(&view.measures, names::SHOULDER_WIDTH, "words wide", &html! { "Which width was measured (the bar length depends on the marked one)" }, &tiles))
-    }
+    parts::stepper(&view.measures, of)
 }
 
 /// The present brace, and when it will be outgrown.

@@ -1,7 +1,7 @@
 //! The printed sheet of settings for the family and the person who sets the bar: one page, every side in words.
 
 use super::BraceFittingView;
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 use record::{Boot, Side};
 
@@ -31,7 +31,7 @@ pub fn sheet(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         p.caution { "These settings are for this child only, until the clinic changes them. Nobody else should change the angles." }
         p.sheet-sign { "Set by: ______________________   Day: ______________" }
     };
-    frame::page(frame, &format!("Brace settings: {name}"), &body)
+    frame::page(frame, HelpTopic::BraceFitting, &format!("Brace settings: {name}"), &body)
 }
 
 fn settings(boot: impl Fn(Side) -> Option<Boot>, bar_mm: Option<u16>) -> Markup {

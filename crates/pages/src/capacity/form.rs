@@ -32,14 +32,7 @@ impl CapacityForm {
             }
             filled = filled.with(format!("{key}.absence"), percent_text(clinic.absence));
         }
-        let closures: Vec<String> = setting
-            .closures
-            .iter()
-            .map(|one| match one.to {
-                Some(to) => format!("{} to {to} {}", one.from, one.why).trim_end().to_owned(),
-                None => format!("{} {}", one.from, one.why).trim_end().to_owned(),
-            })
-            .collect();
+        let closures: Vec<String> = setting.closures.iter().map(ToString::to_string).collect();
         filled
             .with("per_year", setting.referrals.per_year.map(|number| number.to_string()).unwrap_or_default())
             .with("no_show", percent_text(setting.visits.no_show))
@@ -72,10 +65,10 @@ pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
                 (parts::field(&view.filled, &closures()))
                 div.actions {
                     button.primary type="submit" { "Compare with the present setting" }
-                    button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" }
+                    @if frame.may(record::Right::ChangeSettings) { button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" } }
                 }
             }
-            @if view.has_previous {
+            @if view.has_previous && frame.may(record::Right::ChangeSettings) {
                 form method="post" action="/capacity/undo" {
                     (parts::csrf(&frame.csrf))
                     p { "There is an earlier setting. Restoring it keeps the present one as the earlier setting. " button type="submit" { "Restore the earlier setting" } }
@@ -99,7 +92,7 @@ fn fields() -> Vec<Field> {
 
 fn closures() -> Field {
     Field::new("closures", "Closed days and public holidays", What::Long)
-        .hint("One per line: 2026-12-25 Christmas, or 2026-12-24 to 2027-01-01 closed for the holidays.")
+        .hint("One per line: 2026-12-25 Christmas, or 2026-12-24 to 2027-01-01 closed for the holidays. Change them here only to compare: the clinic’s closed days are saved on the page Settings.")
 }
 
 /// Places of a service by weekday, and the share of days lost.

@@ -6,7 +6,7 @@ mod tables;
 
 pub use form::{CapacityForm, SERVICE_KEYS, WEEKDAY_KEYS};
 
-use crate::{Frame, fields::Filled, frame, parts, words};
+use crate::{Frame, HelpTopic, fields::Filled, frame, parts, words};
 use caseload::{
     CAUTION, CaseloadSummary, Comparison, Service, SettingValue, difference_sentence, lead_sentences,
 };
@@ -73,7 +73,7 @@ pub fn capacity(frame: &Frame, view: &CapacityView) -> Markup {
         (basis(view))
         p.caution { (CAUTION) }
     };
-    frame::page(frame, "Capacity", &body)
+    frame::page(frame, HelpTopic::Capacity, "Capacity", &body)
 }
 
 fn answer(view: &CapacityView, summary: &CaseloadSummary) -> Markup {

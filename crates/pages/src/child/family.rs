@@ -2,11 +2,12 @@
 
 use super::ChildView;
 use crate::{
+    DayPlaces, Frame,
     parts::{self, Who},
     words,
 };
 use maud::{Markup, html};
-use record::{Carer, Day, EntryId, Purpose, Sex, SiblingRelation};
+use record::{Carer, Day, EntryId, Purpose, Right, Sex, SiblingRelation};
 
 /// Brothers and sisters whose records are in the clinic.
 #[derive(Debug, Clone, Default)]
@@ -41,13 +42,8 @@ pub struct TogetherView {
     pub purposes: [Purpose; 2],
     /// Who is expected on it already, in the same order.
     pub expected: [bool; 2],
-}
-
-/// Name and relation, whichever is recorded: "Hana Osei, mother".
-fn carer_words(carer: &Carer) -> String {
-    let relation = carer.relation.as_deref().unwrap_or_default();
-    let parts = [carer.name.trim(), relation.trim()];
-    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    /// What is booked on it, for the child and for the brother or sister.
+    pub places: [DayPlaces; 2],
 }
 
 /// The first number to call: the child's own, otherwise that of a brother or sister, saying whose it is.
@@ -55,12 +51,11 @@ pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
     let own = view.outlook.course.about.carers.iter().map(|carer| (carer, None));
     let of_siblings = view.family.siblings.iter();
     let of_siblings = of_siblings.flat_map(|one| one.carers.iter().map(move |carer| (carer, Some(&one.who))));
-    let first = own.chain(of_siblings).find_map(|(carer, of)| Some((carer, of, carer.phone.as_deref()?)));
+    let first = own.chain(of_siblings).find(|(carer, _)| carer.phone.is_some());
     html! {
         p.child-phone {
-            @if let Some((carer, of, phone)) = first {
-                "Telephone: " (parts::telephone(phone)) " " (carer_words(carer))
-                @if let Some(language) = &carer.language { ", speaks " (language) }
+            @if let Some((carer, of)) = first {
+                "Telephone: " (parts::carer_line(carer))
                 @if let Some(who) = of { " (from the record of " a href=(who.href()) { (who.shown_name()) } ")" }
             } @else { "No telephone number is recorded." }
         }
@@ -68,14 +63,14 @@ pub(super) fn telephone(view: &ChildView<'_>) -> Markup {
 }
 
 /// The section on the family.
-pub(super) fn family(view: &ChildView<'_>) -> Markup {
+pub(super) fn family(frame: &Frame, view: &ChildView<'_>) -> Markup {
     let about = &view.outlook.course.about;
     html! {
         section.card aria-labelledby="people-head" {
             h2 id="people-head" { "The family" }
             @if about.carers.is_empty() { p { "No contact person is recorded." } }
             ul.plain { @for carer in &about.carers { li { (parts::carer_line(carer)) } } }
-            p.actions { a.button href={ (view.who.href()) "/call" } { "Call the family" } " " a.button href={ (view.who.href()) "/join" } { "Registered twice?" } }
+            p.actions { a.button href={ (view.who.href()) "/call" } { "Call the family" } @if frame.may(Right::RecordClinical) { " " a.button href={ (view.who.href()) "/join" } { "Registered twice?" } } }
             @if let Some(address) = &about.address { p { (address) } }
             (siblings(view))
             (contacts(view))
@@ -131,6 +126,7 @@ fn together_row(view: &ChildView<'_>, shared: &TogetherView) -> Markup {
     html! {
         p.together {
             strong { "One day for both: " } (words::weekday(shared.day)) ", for " (own.words()) " and for " (other.words()) " of " (name) ". "
+            (words::capital(&places_words(shared))) ". "
             @match shared.expected {
                 [true, _] => { (view.who.shown_name()) " is expected on that day already. "
                     a href={ (shared.who.href()) (appointment(shared.day, other)) } { "Make an appointment for " (name) } },
@@ -141,6 +137,12 @@ fn together_row(view: &ChildView<'_>, shared: &TogetherView) -> Markup {
             }
         }
     }
+}
+
+/// Once where both take the same places.
+fn places_words(shared: &TogetherView) -> String {
+    let [own, other] = &shared.places;
+    if own == other { own.words() } else { format!("{}; {}", own.words(), other.words()) }
 }
 
 fn appointment(day: Day, purpose: Purpose) -> String {

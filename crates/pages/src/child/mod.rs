@@ -3,6 +3,7 @@
 
 mod actions;
 mod appointments;
+mod contact;
 mod family;
 mod feet;
 mod next;
@@ -12,14 +13,14 @@ mod urgent;
 pub use family::{FamilyView, SiblingView, TogetherView};
 
 use crate::{
-    Frame, frame, ink, likely,
+    Frame, HelpTopic, frame, ink, likely,
     parts::{self, Who},
     words,
 };
 use course::{CorrectedLog, Fate, Line};
 use guidance::Outlook;
 use maud::{Markup, html};
-use record::{Day, Entry, Kind, UserId};
+use record::{Day, Entry, Kind, Right, UserId};
 use std::collections::BTreeMap;
 
 /// One child as of a day.
@@ -44,9 +45,13 @@ pub struct ChildView<'a> {
 const PAGE_BYTES: usize = 24_000;
 const ENTRY_BYTES: usize = 1_300;
 
-/// The page of one child.
+/// The page of one child. Who may not see treatment gets a page of its own, with how to reach the family and the
+/// appointments.
 #[must_use]
 pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    if !frame.may(Right::SeeClinical) {
+        return contact::contact(frame, view);
+    }
     let who = &view.who;
     let bytes = PAGE_BYTES + ENTRY_BYTES * view.entries.len();
     let body = ink::markup_of(bytes, |ink| {
@@ -61,12 +66,15 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("</section>");
         ink.markup(&other_day(who, view.outlook.course.as_of, frame.today));
     });
-    frame::page(frame, &who.shown_name(), &body)
+    frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
 }
 
 /// The page of all entries of one child, for a long history.
 #[must_use]
 pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    if !frame.may(Right::SeeClinical) {
+        return contact::contact(frame, view);
+    }
     let (who, as_of) = (&view.who, view.outlook.course.as_of);
     let body = ink::markup_of(PAGE_BYTES + ENTRY_BYTES * view.entries.len(), |ink| {
         ink.markup(&parts::band(who, "all entries", as_of));
@@ -79,7 +87,7 @@ pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("</section>");
         ink.markup(&html! { p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } } });
     });
-    frame::page(frame, &format!("All entries: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Child, &format!("All entries: {}", who.shown_name()), &body)
 }
 
 /// Who the child is, and how to reach the family.
@@ -111,7 +119,7 @@ fn below(frame: &Frame, view: &ChildView<'_>) -> Markup {
         div.child-below {
             @if let Some(brace) = view.outlook.course.brace_now() { (feet::brace_section(brace)) }
             (appointments::appointments(view.outlook))
-            (family::family(view))
+            (family::family(frame, view))
             (listed(view))
         }
     }

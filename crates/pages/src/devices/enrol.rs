@@ -1,6 +1,6 @@
 //! The page on which a device's one-time code is typed, and the page for devices without one.
 
-use crate::{Frame, fields::Filled, frame, parts};
+use crate::{Frame, HelpTopic, fields::Filled, frame, parts};
 use maud::{Markup, html};
 
 /// The form for a one-time code.
@@ -25,13 +25,13 @@ pub fn enrol(frame: &Frame, view: &EnrolView) -> Markup {
                 (_, true) => p { "This computer needs no enrolment: only tablets and phones of the clinic’s network do. A lead makes their codes on the page “Devices”." },
                 (Some(name), false) => {
                     p.message.done { "This device is enrolled as " strong { (name) } "." }
-                    p.actions { a.button.primary href="/day" { "Open the day" } }
+                    p.actions { a.button.primary href="/" { "Open the pages" } }
                 },
                 (None, false) => (form(frame, view)),
             }
         }
     };
-    frame::page(frame, "Enrol this device", &body)
+    frame::page(frame, HelpTopic::EnrolDevice, "Enrol this device", &body)
 }
 
 fn form(frame: &Frame, view: &EnrolView) -> Markup {
@@ -66,5 +66,5 @@ pub fn not_enrolled(frame: &Frame) -> Markup {
             }
         }
     };
-    frame::page(frame, "This device is not enrolled", &body)
+    frame::page(frame, HelpTopic::EnrolDevice, "This device is not enrolled", &body)
 }

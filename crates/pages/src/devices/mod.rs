@@ -9,7 +9,7 @@ pub use enrol::{EnrolView, enrol, not_enrolled};
 pub use trust::{TrustView, trust};
 
 use crate::{
-    Frame,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts, words,
 };
@@ -95,8 +95,6 @@ pub struct DevicesView {
     pub filled: Filled,
     /// The devices, the latest first.
     pub rows: Vec<DeviceRow>,
-    /// Whether the person signed in may enrol and remove devices.
-    pub may_enrol: bool,
     /// Days without use after which a device has to be enrolled again.
     pub idle_days: i64,
 }
@@ -114,13 +112,13 @@ pub fn devices(frame: &Frame, view: &DevicesView) -> Markup {
             (Some(network), Some(code)) => { (code_card(code)) (steps(network, true)) (list(frame, view)) },
             (Some(network), None) => {
                 @if let Some(name) = &network.renamed { (renamed(network, name)) }
-                @if view.may_enrol { (form(frame, view)) }
+                (form(frame, view))
                 (list(frame, view))
                 (steps(network, false))
             },
         }
     };
-    frame::page(frame, "Devices", &body)
+    frame::page(frame, HelpTopic::Devices, "Devices", &body)
 }
 
 fn not_served() -> Markup {
@@ -223,21 +221,21 @@ fn list(frame: &Frame, view: &DevicesView) -> Markup {
             h2 id="list-head" { "Enrolled devices" }
             @if present.is_empty() { p { "No device is enrolled." } }
             @else {
-                (table(frame, view, &present, "Table: enrolled devices"))
+                (table(frame, &present, "Table: enrolled devices"))
                 p.rel.device-note { "A device that was not used for " (words::count(view.idle_days, "day", "days")) " has to be enrolled again. Remove a device as soon as it is lost or given away: its next request is refused." }
             }
             @if !removed.is_empty() {
                 details.more { summary { (words::count(removed.len() as i64, "device", "devices")) " removed" }
-                    (table(frame, view, &removed, "Table: removed devices"))
+                    (table(frame, &removed, "Table: removed devices"))
                 }
             }
         }
     }
 }
 
-fn table(frame: &Frame, view: &DevicesView, rows: &[&DeviceRow], label: &str) -> Markup {
+fn table(frame: &Frame, rows: &[&DeviceRow], label: &str) -> Markup {
     let removable = |row: &DeviceRow| !matches!(row.state, DeviceState::Removed { .. });
-    let with_buttons = view.may_enrol && rows.iter().all(|row| removable(row));
+    let with_buttons = rows.iter().all(|row| removable(row));
     html! {
         div.scroll tabindex="0" role="region" aria-label=(label) { table.stack role="table" {
             thead role="rowgroup" { tr role="row" {

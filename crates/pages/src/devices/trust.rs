@@ -2,7 +2,7 @@
 //! device sees before it is enrolled, so it holds nothing but what everybody may know.
 
 use super::{CERTIFICATE_PATH, NetworkShown, fingerprint};
-use crate::{Frame, frame};
+use crate::{Frame, HelpTopic, frame};
 use maud::{Markup, html};
 
 /// The page.
@@ -53,7 +53,7 @@ pub fn trust(frame: &Frame, view: &TrustView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Trust the clinic’s computer", &body)
+    frame::page(frame, HelpTopic::EnrolDevice, "Trust the clinic’s computer", &body)
 }
 
 fn steps(network: &NetworkShown, here: bool) -> Markup {

@@ -6,6 +6,7 @@
 
 mod filled;
 mod kinds;
+pub mod settings;
 pub mod visit;
 
 pub use filled::{Field, FieldError, Filled, What};
@@ -19,6 +20,11 @@ pub const ON: &str = "on";
 pub const REASON: &str = "reason";
 /// Why an entry is corrected.
 pub const CORRECT_REASON: &str = "correct_reason";
+/// Which of the usual reasons an entry is corrected for: a key of [`USUAL_CORRECTIONS`], or `other`.
+pub const CORRECT_WHY: &str = "correct_why";
+/// The usual reasons of a correction: key and words, which are saved as the reason.
+pub const USUAL_CORRECTIONS: [(&str, &str); 3] =
+    [("value", "Wrong value typed"), ("foot", "Wrong foot"), ("day", "Wrong day")];
 /// Why an entry is withdrawn.
 pub const WITHDRAW_REASON: &str = "withdraw_reason";
 /// Why a step that was written as one is taken back.
@@ -29,12 +35,16 @@ pub const CONFIRM: &str = "confirm";
 pub const ONCE: &str = "once";
 /// Says that the form was saved before with other contents; its value is the address of an entry that was saved.
 pub const SAVED_BEFORE: &str = "saved_before";
+/// The day on which the clinic is closed and about which the person was asked.
+pub const CLOSED_SEEN: &str = "closed_seen";
 /// Number of entries from which the form was made, or the version of a list.
 pub const SEEN: &str = "seen";
 /// Confirms that a child is to be registered although a similar one is on record.
 pub const SURE: &str = "sure";
 /// Which foot a form is about, `right` or `left`.
 pub const SIDE: &str = "side";
+/// The value of [`SIDE`] in a form that records the same of each foot.
+pub const BOTH_FEET: &str = "both";
 /// The first score of a pair.
 pub const FIRST: &str = "first";
 /// The earlier entry that an entry follows.

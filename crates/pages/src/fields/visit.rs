@@ -16,6 +16,10 @@ pub const BRACE_HOURS: &str = "brace.hours";
 pub const BRACE_BAR_MM: &str = "brace.bar_mm";
 /// Whether each boot can be set to its own angle: `yes`, `no` or empty.
 pub const BRACE_BAR_PER_SIDE: &str = "brace.bar_per_side";
+/// `yes` if the boots and the bar are to be taken out of the clinic's stock.
+pub const STOCK_TAKE: &str = "stock.take";
+/// The label of the bar on the clinic's stock list, or empty.
+pub const STOCK_BAR: &str = "stock.bar";
 /// A `record::ProblemKind` key or empty.
 pub const PROBLEM: &str = "problem";
 /// `right`, `left` or empty.
@@ -236,7 +240,7 @@ pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
     if filled.given(WEAR_HOURS).is_none() && filled.given(WEAR_REASON).is_some() {
         end(WEAR_HOURS.to_owned(), "Why the brace was worn less is given, but no hours.".to_owned());
     }
-    if filled.given(BRACE).is_none() && filled.any_under("brace.") {
+    if filled.given(BRACE).is_none() && (filled.any_under("brace.") || filled.given(STOCK_BAR).is_some()) {
         end(BRACE.to_owned(), "Details of the brace are given, but not what was done.".to_owned());
     }
     if filled.given(PROBLEM).is_none() && filled.any_under("problem.") {

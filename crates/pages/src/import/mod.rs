@@ -11,7 +11,7 @@ pub use preview::{
 pub use questions::{ImportAnswer, ImportQuestion};
 pub use sheet::{ColumnMenus, Menu, MenuGroup, MenuOption, SheetMenus, SheetRow};
 
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 
 /// The form to choose a file.
@@ -59,6 +59,12 @@ pub struct ImportDone {
     pub refused_href: Option<String>,
     /// What became of the choices about columns and words, one sentence; `None` if nothing was chosen.
     pub choices: Option<String>,
+    /// Token of the import.
+    pub token: String,
+    /// Children who may be the same child; the first pairs.
+    pub possible: Vec<PossiblePair>,
+    /// The number of all such pairs.
+    pub possible_in_all: usize,
 }
 
 /// The page to choose a file.
@@ -104,7 +110,7 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             }
         }
     };
-    frame::page(frame, "Import", &body)
+    frame::page(frame, HelpTopic::Import, "Import", &body)
 }
 
 pub(super) fn counts(counts: &ImportCounts) -> Markup {
@@ -137,7 +143,14 @@ pub fn import_done(frame: &Frame, view: &ImportDone) -> Markup {
                 p.actions { a.button href=(href) { "Download the refused rows" } }
             }
         }
+        @if !view.possible.is_empty() {
+            section.card.look { h2 { "May be the same child " span.count { (view.possible_in_all) } }
+                p { (preview::pairs_words(true)) }
+                (preview::pairs(&view.possible))
+                @if view.possible.len() < view.possible_in_all { p { a href=(preview::pairs_href(&view.token, 2)) { "Show more pairs" } } }
+            }
+        }
         p.actions { a.button.primary href="/attention" { "See what needs attention" } " " a.button href="/import" { "Import another file" } }
     };
-    frame::page(frame, "Import finished", &body)
+    frame::page(frame, HelpTopic::Import, "Import finished", &body)
 }

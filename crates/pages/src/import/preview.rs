@@ -1,7 +1,7 @@
 //! The preview of an import, with everything that can be chosen about it.
 
 use super::{ImportCounts, ImportQuestion, SheetMenus, counts, questions, sheet};
-use crate::{Frame, frame, parts, words};
+use crate::{Frame, HelpTopic, frame, parts, words};
 use maud::{Markup, html};
 
 /// The preview of an import. Nothing is saved yet.
@@ -60,6 +60,8 @@ pub struct PossiblePairsView {
     pub listed: usize,
     /// The number of all pairs.
     pub in_all: usize,
+    /// Whether the file is imported.
+    pub imported: bool,
     /// The number of the part, from 1.
     pub part: usize,
     /// The number of parts.
@@ -101,6 +103,10 @@ pub struct PossiblePair {
     pub other: String,
     /// What matches.
     pub why: String,
+    /// The record of the other child, where it was on record before.
+    pub other_href: Option<String>,
+    /// The page that joins the two records, once the file is imported.
+    pub join_href: Option<String>,
 }
 
 /// The page before anything is saved.
@@ -112,7 +118,7 @@ pub fn import_preview(frame: &Frame, view: &ImportPreview) -> Markup {
         p.sr id="import-said" role="status" {}
         div id="import-work" data-import="" { (import_work(frame, view)) }
     };
-    frame::page(frame, "Preview of the import", &body)
+    frame::page(frame, HelpTopic::Import, "Preview of the import", &body)
 }
 
 /// The part of the preview that changes with what is chosen.
@@ -162,7 +168,7 @@ fn saved_choices(frame: &Frame, view: &ImportPreview, saved: &SavedChoices) -> M
             form.inline method="post" action="/import/forget" {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden("token", &view.token))
-                button type="submit" { "Forget these choices and start afresh" }
+                button type="submit" { "Discard these choices and start again" }
             }
         }
     }
@@ -209,7 +215,7 @@ fn possible(view: &ImportPreview) -> Markup {
     html! {
         @if !view.possible.is_empty() {
             section.card.look { h2 { "May be the same child " span.count { (view.possible_in_all) } }
-                p { "They are imported as two children; nothing is merged automatically." }
+                p { (pairs_words(false)) }
                 (pairs(&view.possible))
                 @if view.possible.len() < view.possible_in_all { p { a href=(pairs_href(&view.token, 2)) { "Show more pairs" } } }
             }
@@ -217,11 +223,28 @@ fn possible(view: &ImportPreview) -> Markup {
     }
 }
 
-fn pairs(pairs: &[PossiblePair]) -> Markup {
-    html! { ul.plain-list { @for pair in pairs { li { strong { bdi { (pair.one) } } " and " strong { bdi { (pair.other) } } ": " (pair.why) } } } }
+pub(super) fn pairs(pairs: &[PossiblePair]) -> Markup {
+    html! { ul.plain-list.pairs { @for pair in pairs { li {
+        strong { bdi { (pair.one) } } " and "
+        @match &pair.other_href {
+            Some(href) => a href=(href) { strong { bdi { (pair.other) } } },
+            None => strong { bdi { (pair.other) } },
+        }
+        ": " (pair.why)
+        @if let Some(href) = &pair.join_href { " " a.button href=(href) { "Join these records" span.sr { ": " (pair.one) " and " (pair.other) } } }
+    } } } }
 }
 
-fn pairs_href(token: &str, part: usize) -> String {
+/// What is said above pairs of children who may be one, by whether they are imported yet.
+pub(super) const fn pairs_words(imported: bool) -> &'static str {
+    if imported {
+        "They were imported as two children. Where it is one child, join the two records; you see both beside each other first."
+    } else {
+        "They are imported as two children; nothing is merged automatically. Once they are imported, their records can be joined."
+    }
+}
+
+pub(super) fn pairs_href(token: &str, part: usize) -> String {
     format!("/import/pairs?token={token}&part={part}")
 }
 
@@ -231,7 +254,7 @@ pub fn possible_pairs(frame: &Frame, view: &PossiblePairsView) -> Markup {
     let last = view.first + view.pairs.len().saturating_sub(1);
     let body = html! {
         h1 { "May be the same child" }
-        p.lead { strong { (view.file_name) } ": pairs " (view.first) " to " (last) " of " (view.in_all) ". They are imported as two children; nothing is merged automatically." }
+        p.lead { strong { (view.file_name) } ": pairs " (view.first) " to " (last) " of " (view.in_all) ". " (pairs_words(view.imported)) }
         @if view.listed < view.in_all { p { "Only the first " (view.listed) " are listed." } }
         (pairs(&view.pairs))
         nav.actions aria-label="Parts of the list" {
@@ -239,7 +262,7 @@ pub fn possible_pairs(frame: &Frame, view: &PossiblePairsView) -> Markup {
             @if view.part < view.parts { a.button rel="next" href=(pairs_href(&view.token, view.part + 1)) { "Next pairs" } }
         }
     };
-    frame::page(frame, "May be the same child", &body)
+    frame::page(frame, HelpTopic::Import, "May be the same child", &body)
 }
 
 fn rows(view: &ImportPreview) -> Markup {

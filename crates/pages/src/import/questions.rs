@@ -110,7 +110,7 @@ fn ask(question: &ImportQuestion) -> Markup {
             legend {
                 span.ask-subject { (question.subject()) }
                 @if !question.is_open { " " span.needed { "answered" } }
-                @else if question.blocks { " " span.needed { "needed before the import" } }
+                @else if question.blocks { " " span.needed { "required before the import" } }
             }
             p id=(hint) {
                 (question.text)

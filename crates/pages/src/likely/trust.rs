@@ -1,7 +1,7 @@
 //! Accuracy of the forecasts: every finished foot is forecast again from what was known at the time.
 
 use super::sentences::percent;
-use crate::{Frame, frame, ink, parts, words};
+use crate::{Frame, HelpTopic, frame, ink, parts, words};
 use forecast::backtest::{BacktestReport, Decile, WindowScore};
 use maud::{Markup, html};
 use record::Day;
@@ -43,7 +43,7 @@ pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
         }
         (parts::caution())
     };
-    frame::page(frame, "How accurate the forecasts were", &body)
+    frame::page(frame, HelpTopic::Forecasts, "How accurate the forecasts were", &body)
 }
 
 fn working(children: usize) -> Markup {
@@ -181,7 +181,7 @@ fn reliability_table(table: &[Decile]) -> Markup {
             thead { tr { th scope="col" { "Forecast chance" } th scope="col" { "Forecasts" } th scope="col" { "Mean chance" } th scope="col" { "Had a tenotomy" } } }
             tbody {
                 @for row in table.iter().filter(|row| row.n > 0) {
-                    tr { th scope="row" { (format!("{:.0}–{:.0} %", row.from * 100.0, row.to * 100.0)) } td { (row.n) } td { (share(row.said)) } td { (share(row.happened)) } }
+                    tr { th scope="row" { (format!("{:.0}–{:.0} %", row.from * 100.0, row.to * 100.0)) } td { (row.n) } td { (share(row.mean_chance)) } td { (share(row.happened)) } }
                 }
             }
         } }
@@ -217,7 +217,7 @@ fn reliability_chart(table: &[Decile]) -> Markup {
         ink.tag("<line class=\"ideal\" x1=\"").num(x0).tag("\" y1=\"").num(y0).tag("\" x2=\"").num(x1);
         ink.tag("\" y2=\"").num(y1).tag("\"></line>");
         for row in table {
-            let (Some(stated), Some(observed)) = (row.said, row.happened) else { continue };
+            let (Some(stated), Some(observed)) = (row.mean_chance, row.happened) else { continue };
             let (x, y) = at(stated, observed);
             let radius = 3.0 + 7.0 * (row.n as f64 / most as f64).sqrt();
             ink.tag("<circle class=\"trust-point\" cx=\"")

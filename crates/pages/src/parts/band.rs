@@ -178,7 +178,7 @@ fn twin_note(who: &Who) -> Markup {
     html! {
         @if !who.twins.is_empty() {
             p.twin {
-                strong { "Twin, " (own) ". " } "Not to be mistaken for "
+                strong { "Twin, " (own) ". " } "Do not confuse with "
                 @for (n, twin) in who.twins.iter().enumerate() {
                     @if n > 0 { "; " }
                     a href={ "/child/" (twin.id) } { (twin.name) }
@@ -191,7 +191,7 @@ fn twin_note(who: &Who) -> Markup {
 }
 
 /// "12 May 2024"; "about 12 May 2024" where it is reckoned from an age.
-fn born_words(who: &Who) -> Markup {
+pub(crate) fn born_words(who: &Who) -> Markup {
     html! {
         @match (who.born, who.born_about) {
             (Some(born), _) => { (words::day(born)) }

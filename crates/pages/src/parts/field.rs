@@ -4,7 +4,7 @@ use super::{
     field_error, field_id, label,
     tiles::{Tile, tiles},
 };
-use crate::fields::{CONFIRM, Field, Filled, SAVED_BEFORE, What};
+use crate::fields::{CLOSED_SEEN, CONFIRM, Field, Filled, SAVED_BEFORE, What};
 use maud::{Markup, html};
 
 /// The hidden CSRF token of every form that changes data.
@@ -17,6 +17,12 @@ pub fn csrf(token: &str) -> Markup {
 #[must_use]
 pub fn hidden(name: &str, value: &str) -> Markup {
     html! { input type="hidden" name=(name) value=(value); }
+}
+
+/// Remembers the closed day about which the person was asked, so that the same form, sent again, is saved.
+#[must_use]
+pub fn closed_seen(filled: &Filled) -> Markup {
+    html! { @if let Some(day) = filled.given(CLOSED_SEEN) { (hidden(CLOSED_SEEN, day)) } }
 }
 
 /// A summary of all errors, with a link to each field.

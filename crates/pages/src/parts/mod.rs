@@ -7,17 +7,20 @@ mod field;
 mod labels;
 mod lists;
 mod reasons;
+mod stock_choice;
 mod telephone;
 mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
+pub(crate) use band::born_words;
 pub use band::{Twin, Who, band, feet_words, name_words, who_line};
 pub use entry_body::entry_body;
-pub use field::{confirmation, csrf, error_summary, field, hidden};
+pub use field::{closed_seen, confirmation, csrf, error_summary, field, hidden};
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
 pub use reasons::{
     caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
 };
+pub use stock_choice::{bar_choice, other_size, size_choice, take_choice};
 pub use telephone::{carer_line, telephone};
 pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

@@ -5,7 +5,7 @@ use crate::{
     words,
 };
 use course::Phase;
-use guidance::{CAUTION, NextStep, Reason, Scope};
+use guidance::{CAUTION, NextStep, Reason, Scope, step};
 use maud::{Markup, Render, html};
 use record::{ChildId, Day, Side};
 use std::borrow::Cow;
@@ -74,7 +74,23 @@ pub fn step_cards(child: ChildId, steps: &[&NextStep], today: Day) -> Markup {
             // What the cards of the feet caution against is not said again for the child.
             @for step in own { (Card { said: &every, ..card(scope_words(step.scope)) }.draw(&[step])) }
             @if !common.is_empty() {
-                div.step-common { @for caution in &common { p.step-caution { strong { "Caution, both feet: " } (caution) } } }
+                @let common: Vec<&str> = common.iter().map(AsRef::as_ref).collect();
+                div.step-common { (cautions("Caution, both feet: ", &common, false, &html! {})) }
+            }
+        }
+    }
+}
+
+/// Cautions with the gravest first; the others are folded, with their number.
+fn cautions(begins: &str, all: &[&str], open: bool, about: &Markup) -> Markup {
+    let (first, rest) = step::by_gravity(all);
+    let one = |caution: &str| html! { p.step-caution { strong { (begins) } (caution) } };
+    html! {
+        @for caution in first { (one(caution)) }
+        @if !rest.is_empty() {
+            details.why.cautions-more open[open] {
+                summary { (words::count(rest.len() as i64, "more caution", "more cautions")) (about) }
+                @for caution in rest { (one(caution)) }
             }
         }
     }
@@ -108,13 +124,13 @@ impl Card<'_> {
     fn draw(&self, steps: &[&NextStep]) -> Markup {
         let Some(step) = steps.first() else { return html! {} };
         let class = if step.scope == Scope::Child { "step step-child" } else { "step" };
+        let own = step.cautions.iter().filter(|caution| !self.said.contains(caution));
+        let own: Vec<&str> = own.map(AsRef::as_ref).collect();
         html! {
             section class=(class) {
                 h3.step-head { span.scope { (self.scope) } span.sr { ": " } span.step-words { (step.words) } }
                 (step_window(step, self.today))
-                @for caution in step.cautions.iter().filter(|caution| !self.said.contains(caution)) {
-                    p.step-caution { strong { "Caution: " } (caution) }
-                }
+                (cautions("Caution: ", &own, self.open, &self.about(step)))
                 @if !step.otherwise.is_empty() {
                     details.why.otherwise open[self.open] {
                         summary { "Another published rule gives a different answer" (self.about(step)) }

@@ -5,7 +5,8 @@
 
 use super::{
     lanes::{EVENTS, Lanes, MARKS, SCORE_HEIGHT, SCORE_TOP},
-    plot::{Position, line, polygon, polyline, words},
+    marks::{self, Held, Series},
+    plot::{Position, words},
 };
 use crate::{ink::Ink, likely::sentences::coverage_words, words::range};
 use forecast::foot::{DateForecast, FootForecast, PathPoint};
@@ -52,12 +53,12 @@ impl Lanes<'_> {
             .text(&description(next))
             .tag("\"><title>");
         ink.text(&format!("Forecast, {}", description(next))).tag("</title>");
-        polygon(ink, "fan", &band(|point| point.total.from90, |point| point.total.to90));
-        polygon(ink, "fan half", &band(|point| point.total.from50, |point| point.total.to50));
+        marks::fan(ink, Held::NineInTen, &band(|point| point.total.from90, |point| point.total.to90));
+        marks::fan(ink, Held::Half, &band(|point| point.total.from50, |point| point.total.to50));
         let begin = start.iter().map(|&(x, points)| (x, y(points)));
         let mean: Vec<Position> =
             begin.chain(ahead.iter().map(|point| (self.day_x(point), y(point.total.mean)))).collect();
-        polyline(ink, ("line ", "ahead"), &mean);
+        marks::series(ink, Series::Ahead, &mean);
         ink.tag("</g>");
     }
 
@@ -91,8 +92,9 @@ impl Lanes<'_> {
             .tag("\"><title>")
             .text(&description)
             .tag("</title>");
-        line(ink, "likely", (self.x(most.from), y), (self.x(most.to), y));
-        line(ink, "likely half", (self.x(half.from), y), (self.x(half.to).max(self.x(half.from) + 2.0), y));
+        marks::likely(ink, Held::NineInTen, (self.x(most.from), y), (self.x(most.to), y));
+        let end = self.x(half.to).max(self.x(half.from) + 2.0);
+        marks::likely(ink, Held::Half, (self.x(half.from), y), (end, y));
         ink.tag("</g>");
         self.whisker_words(ink, y, name, (self.x(most.from), self.x(most.to)));
     }

@@ -2,13 +2,14 @@
 
 use super::{
     Axis, PictureSize,
-    plot::{Position, diamond, line, mark, point, polyline, rect, seen, sign, triangle, words},
+    marks::{self, Series},
+    plot::{Position, mark, seen, words},
 };
 use crate::ink::Ink;
 use course::{AppointmentState, AssessmentSeen, CastWorn, FootCourse, Phase, PhaseSpell, WearKind};
 use forecast::foot::FootForecast;
 use guidance::{Outlook, Scope};
-use record::{CastPurpose, Day, EntryId, Halves};
+use record::{Day, EntryId, Halves};
 
 const BAND_TOP: f64 = 26.0;
 const BAND_HEIGHT: f64 = 26.0;
@@ -78,7 +79,7 @@ impl Lanes<'_> {
 
     /// A horizontal line with its value on the left.
     fn level(&self, ink: &mut Ink<'_>, y: f64, value: &str) {
-        line(ink, "grid", (self.size.left, y), (self.size.right, y));
+        marks::grid(ink, (self.size.left, y), (self.size.right, y));
         words(ink, ("tick", ""), (self.size.left - 6.0, y + 4.0), "end", value);
     }
 
@@ -95,7 +96,7 @@ impl Lanes<'_> {
 
     fn ticks(&self, ink: &mut Ink<'_>, bottom: f64) {
         for (x, text) in self.axis.ticks(self.size.apart) {
-            line(ink, "grid", (x, BAND_TOP), (x, bottom));
+            marks::grid(ink, (x, BAND_TOP), (x, bottom));
             words(ink, ("tick", ""), (x, bottom + 18.0), "middle", &text);
         }
     }
@@ -115,7 +116,7 @@ impl Lanes<'_> {
             };
         };
         let shape = |ink: &mut Ink<'_>| {
-            rect(ink, ("band ", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT));
+            marks::phase(ink, spell.phase, (x, BAND_TOP), (width, BAND_HEIGHT));
         };
         match spell.entry {
             Some(entry) => self.mark(ink, entry, description, shape),
@@ -139,7 +140,7 @@ impl Lanes<'_> {
         let label = format!("next: {}", step.words);
         ink.tag("<g><title>Next: ").text(&step.words);
         ink.tag(", ").day_words(window.from).tag(" to ").day_words(window.to).tag("</title>");
-        rect(ink, ("planned", ""), (x, BAND_TOP), ((end - x).max(4.0), BAND_HEIGHT));
+        marks::planned(ink, (x, BAND_TOP), ((end - x).max(4.0), BAND_HEIGHT));
         let (place, anchor) = if !self.size.narrow && self.fits(&label, self.size.width - end) {
             ((end + 6.0, BAND_TOP + 17.5), "start")
         } else {
@@ -164,19 +165,14 @@ impl Lanes<'_> {
         SCORE_TOP + SCORE_HEIGHT * (1.0 - halves.value() / 6.0)
     }
 
-    fn sub_score(
-        &self,
-        ink: &mut Ink<'_>,
-        part: &'static str,
-        score: impl Fn(&AssessmentSeen) -> Option<Halves>,
-    ) {
+    fn sub_score(&self, ink: &mut Ink<'_>, part: Series, score: impl Fn(&AssessmentSeen) -> Option<Halves>) {
         let points: Vec<Position> = self
             .foot
             .scores
             .iter()
             .filter_map(|scored| Some((self.x(scored.on), Self::score_y(score(scored)?))))
             .collect();
-        polyline(ink, ("line ", part), &points);
+        marks::series(ink, part, &points);
     }
 
     fn scores(&self, ink: &mut Ink<'_>) {
@@ -184,9 +180,9 @@ impl Lanes<'_> {
         for (value, text) in [(0u8, "0"), (2, "2"), (4, "4"), (6, "6")] {
             self.level(ink, Self::score_y(Halves(value * 2)), text);
         }
-        self.sub_score(ink, "hindfoot", |scored| scored.pirani.hindfoot());
-        self.sub_score(ink, "midfoot", |scored| scored.pirani.midfoot());
-        self.sub_score(ink, "total", |scored| scored.pirani.total());
+        self.sub_score(ink, Series::Hindfoot, |scored| scored.pirani.hindfoot());
+        self.sub_score(ink, Series::Midfoot, |scored| scored.pirani.midfoot());
+        self.sub_score(ink, Series::Total, |scored| scored.pirani.total());
         self.foot.scores.iter().for_each(|scored| self.score_mark(ink, scored));
         self.score_ends(ink);
     }
@@ -233,8 +229,8 @@ impl Lanes<'_> {
             halves(ink.tag(", hindfoot "), pirani.hindfoot());
         };
         self.mark(ink, scored.entry, description, |ink| match pirani.total() {
-            Some(total) => point(ink, ("point", ""), (x, Self::score_y(total)), 4),
-            None => sign(ink, (x, SCORE_TOP + SCORE_HEIGHT - 9.0), "?"),
+            Some(total) => marks::score(ink, (x, Self::score_y(total))),
+            None => marks::incomplete(ink, (x, SCORE_TOP + SCORE_HEIGHT - 9.0)),
         });
     }
 
@@ -247,11 +243,7 @@ impl Lanes<'_> {
                 None => ink.tag("), on since ").day_words(cast.on),
             };
         };
-        self.mark(ink, cast.entry, description, |ink| match cast.purpose {
-            CastPurpose::Correction => triangle(ink, "cast", (x, y), 5.0),
-            CastPurpose::Holding => triangle(ink, "cast hollow", (x, y), 5.0),
-            CastPurpose::AfterTenotomy => rect(ink, ("cast", ""), (x - 4.5, y - 4.5), (9.0, 9.0)),
-        });
+        self.mark(ink, cast.entry, description, |ink| marks::cast(ink, cast.purpose, (x, y)));
     }
 
     /// Problems, missed visits and relapses.
@@ -262,23 +254,29 @@ impl Lanes<'_> {
             let description = |ink: &mut Ink<'_>| {
                 ink.day_words(problem.on).tag(": ").text(problem.what.words());
             };
-            self.mark(ink, problem.entry, description, |ink| {
-                diamond(ink, "problem", (self.x(problem.on), EVENTS), 5.0)
-            });
+            let at = (self.x(problem.on), EVENTS);
+            self.mark(ink, problem.entry, description, |ink| marks::problem(ink, at));
         }
         for missed in &course.appointments {
             if missed.state == AppointmentState::Missed {
-                self.event(ink, missed.entry, missed.for_day, ": did not come", "×");
+                self.event(ink, missed.entry, missed.for_day, ": did not come", marks::missed);
             }
         }
         for relapse in &self.foot.relapses {
-            self.event(ink, relapse.entry, relapse.on, ": relapse", "R");
+            self.event(ink, relapse.entry, relapse.on, ": relapse", marks::relapse);
         }
     }
 
-    fn event(&self, ink: &mut Ink<'_>, entry: EntryId, on: Day, what: &'static str, drawn: &str) {
+    fn event(
+        &self,
+        ink: &mut Ink<'_>,
+        entry: EntryId,
+        on: Day,
+        what: &'static str,
+        drawn: fn(&mut Ink<'_>, Position),
+    ) {
         let description = |ink: &mut Ink<'_>| ink.day_words(on).tag(what).done();
-        self.mark(ink, entry, description, |ink| sign(ink, (self.x(on), EVENTS), drawn));
+        self.mark(ink, entry, description, |ink| drawn(ink, (self.x(on), EVENTS)));
     }
 
     fn tenotomies(&self, ink: &mut Ink<'_>, bottom: f64) {
@@ -286,7 +284,7 @@ impl Lanes<'_> {
             let x = self.x(tenotomy.on);
             let description =
                 |ink: &mut Ink<'_>| ink.day_words(tenotomy.on).tag(": heel-cord tenotomy").done();
-            let shape = |ink: &mut Ink<'_>| line(ink, "tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
+            let shape = |ink: &mut Ink<'_>| marks::tenotomy(ink, (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
             self.mark(ink, tenotomy.entry, description, shape);
             seen(ink, "tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy");
         }
@@ -302,26 +300,22 @@ impl Lanes<'_> {
         for (deg, text) in [(-40i16, "−40°"), (0, "0°"), (40, "40°"), (80, "80°")] {
             self.level(ink, Self::move_y(deg), text);
         }
-        self.move_line(ink, "abduction", |scored| scored.abduction_deg);
-        self.move_line(ink, "dorsiflexion", |scored| scored.dorsiflexion_deg);
+        self.move_line(ink, Series::Abduction, |scored| scored.abduction_deg);
+        self.move_line(ink, Series::Dorsiflexion, |scored| scored.dorsiflexion_deg);
     }
 
-    fn move_line(
-        &self,
-        ink: &mut Ink<'_>,
-        name: &'static str,
-        value: impl Fn(&AssessmentSeen) -> Option<i16>,
-    ) {
+    fn move_line(&self, ink: &mut Ink<'_>, movement: Series, value: impl Fn(&AssessmentSeen) -> Option<i16>) {
         let measured = self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?)));
         let measured: Vec<(&AssessmentSeen, i16, Position)> =
             measured.map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg)))).collect();
         let points: Vec<Position> = measured.iter().map(|(_, _, place)| *place).collect();
-        polyline(ink, ("line ", name), &points);
+        marks::series(ink, movement, &points);
+        let name = movement.name();
         for (scored, deg, place) in &measured {
             let description = |ink: &mut Ink<'_>| {
                 ink.day_words(scored.on).tag(": ").tag(name).tag(" ").degrees(*deg);
             };
-            self.mark(ink, scored.entry, description, |ink| point(ink, ("dot ", name), *place, 3));
+            self.mark(ink, scored.entry, description, |ink| marks::angle(ink, movement, *place));
         }
         if let Some((_, deg, place)) = measured.last() {
             self.move_end(ink, name, *deg, *place);
@@ -353,15 +347,15 @@ impl Lanes<'_> {
             if let Some(hours) = spell.hours_prescribed {
                 let until = spell.until.map_or(course.as_of, |(until, _)| until);
                 let y = Self::wear_y(hours.into());
-                line(ink, "prescribed", (self.x(spell.from), y), (self.x(until), y));
+                marks::prescribed(ink, (self.x(spell.from), y), (self.x(until), y));
             }
         }
     }
 
     fn worn(&self, ink: &mut Ink<'_>, span: &course::WearSpan) {
-        let (kind, class) = match span.kind {
-            WearKind::Reported => (" hours a day reported by the family, ", "wear reported"),
-            WearKind::Logged => (" hours a day logged, ", "wear logged"),
+        let kind = match span.kind {
+            WearKind::Reported => " hours a day reported by the family, ",
+            WearKind::Logged => " hours a day logged, ",
         };
         let (x, y) = (self.x(span.from), Self::wear_y(span.hours_per_day));
         let size = ((self.x(span.to) - x - 1.5).max(1.5), WEAR_TOP + WEAR_HEIGHT - y);
@@ -369,12 +363,12 @@ impl Lanes<'_> {
             ink.text(&span.hours_per_day.to_string()).tag(kind);
             ink.day_words(span.from).tag(" to ").day_words(span.to);
         };
-        self.mark(ink, span.entry, description, |ink| rect(ink, (class, ""), (x, y), size));
+        self.mark(ink, span.entry, description, |ink| marks::worn(ink, span.kind, (x, y), size));
     }
 
     fn today(&self, ink: &mut Ink<'_>, bottom: f64) {
         let x = self.x(self.outlook.course.as_of);
-        line(ink, "today", (x, BAND_TOP - 6.0), (x, bottom));
+        marks::today(ink, (x, BAND_TOP - 6.0), (x, bottom));
         let day = self.outlook.course.as_of.words();
         // The whole date stays within the picture.
         let half = day.chars().count() as f64 * self.size.letter / 2.0 + 2.0;

@@ -10,6 +10,7 @@
 mod axis;
 mod fan;
 mod lanes;
+pub(crate) mod marks;
 mod plot;
 mod table;
 

@@ -5,7 +5,7 @@ use super::{
     filter,
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
-use crate::{Frame, frame, words::count};
+use crate::{Frame, HelpTopic, frame, words::count};
 use audit::{
     ClinicAgreement, Estimate,
     raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
@@ -90,7 +90,7 @@ pub fn agreement(frame: &Frame, view: &AgreementView) -> Markup {
         }
         (explanation(view))
     };
-    frame::page(frame, "Agreement of raters", &body)
+    frame::page(frame, HelpTopic::Agreement, "Agreement of raters", &body)
 }
 
 fn no_pairs() -> Markup {

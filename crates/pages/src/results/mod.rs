@@ -6,7 +6,7 @@ mod comparison;
 mod control;
 mod curve;
 mod filter;
-mod picture;
+pub(crate) mod picture;
 mod scale;
 mod watch;
 mod year;
@@ -16,7 +16,7 @@ pub use filter::{Choice, ResultsFilter};
 pub use watch::{WatchChoice, WatchView};
 pub use year::{YearView, year};
 
-use crate::{Frame, frame};
+use crate::{Frame, HelpTopic, frame};
 use audit::{
     Breakdown, Estimate, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult,
     MeasureScale, Selection, Verdict, small, words,
@@ -159,7 +159,7 @@ pub fn results(frame: &Frame, view: &ResultsView) -> Markup {
         }
         p.caution { "Figures describe the children of this clinic as recorded. Clinics and years differ in whom they treat, in severity and in follow-up. Figures do not replace the judgement of a qualified clinician." }
     };
-    frame::page(frame, "Results", &body)
+    frame::page(frame, HelpTopic::Results, "Results", &body)
 }
 
 fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup {
@@ -311,7 +311,7 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         @if answer.definition.kind != MeasureKind::Missing { (comparison::comparison(answer)) }
         (definition(answer))
     };
-    frame::page(frame, answer.definition.name, &body)
+    frame::page(frame, HelpTopic::Results, answer.definition.name, &body)
 }
 
 fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
@@ -445,7 +445,7 @@ pub fn definitions(frame: &Frame) -> Markup {
         }
         section.card { h2 { "When a table leaves the clinic" } p { (small::RULE) } }
     };
-    frame::page(frame, "Definitions of the measures", &body)
+    frame::page(frame, HelpTopic::Results, "Definitions of the measures", &body)
 }
 
 /// The page shown while the records are read.
@@ -455,7 +455,7 @@ pub fn results_working(frame: &Frame, children: usize) -> Markup {
         header.page-head { div { h1 { "Results" } } }
         p.message.note role="status" { "The records of " (crate::words::count(children as i64, "child", "children")) " are being read. This page reloads itself. The records are read only once." }
     };
-    frame::page(frame, "Results", &body)
+    frame::page(frame, HelpTopic::Results, "Results", &body)
 }
 
 impl ResultsFilter {

@@ -39,6 +39,56 @@ fn frame(drawing: &Markup, ends: (&str, &str)) -> Markup {
     }
 }
 
+fn curve_line(path: &str) -> Markup {
+    html! { path class="curve curve-0" d=(path) {} }
+}
+
+fn mean_line(path: &str) -> Markup {
+    html! { path class="middle" d=(path) {} }
+}
+
+fn thread(path: &str) -> Markup {
+    html! { path class="thread" d=(path) {} }
+}
+
+/// The value of one period.
+fn period(outside: bool, x: f64, y: f64) -> Markup {
+    html! { circle class=(if outside { "out" } else { "dot" }) cx=(num(x)) cy=(num(y)) r="2.6" {} }
+}
+
+fn interval(path: &str) -> Markup {
+    html! { path class="whisker" d=(path) {} }
+}
+
+fn figure(x: f64, y: f64) -> Markup {
+    html! { circle class="dot" cx=(num(x)) cy=(num(y)) r="4.5" {} }
+}
+
+/// A sample of each mark with its meaning, for the manual.
+pub(crate) fn samples() -> Vec<(Markup, &'static str)> {
+    let wave = "M4 20L18 12L32 17L46 8L56 10";
+    vec![
+        (
+            curve_line("M4 6H20V12H36V20H56"),
+            "A share over time: how many feet or children are still without the event, or have had it. The line of the scale above it is 100 %, the one below 0 %.",
+        ),
+        (thread(wave), "The value of one period after another, joined by a thin line."),
+        (
+            html! { (thread(wave)) (period(false, 18.0, 12.0)) (period(false, 32.0, 17.0)) },
+            "Small points: one period each.",
+        ),
+        (
+            html! { (thread(wave)) (period(true, 46.0, 8.0)) },
+            "A point in red: a period outside the control limits. The page of the measure shows the limits.",
+        ),
+        (mean_line("M4 14H56"), "A level line between the points: the mean of all periods."),
+        (
+            html! { (interval("M10 14H50")) (figure(28.0, 14.0)) },
+            "A large point on a bar: the figure and its 95 % confidence interval, on a scale that begins at 0.",
+        ),
+    ]
+}
+
 /// A curve from 0 to 100 %, to its last step.
 fn of_curve(curve: &Curve) -> Markup {
     let Plot { left, right, top, .. } = SMALL;
@@ -52,7 +102,7 @@ fn of_curve(curve: &Curve) -> Markup {
     path.push_str(&format!("H{right}"));
     let drawing = html! {
         line class="grid" x1=(left) x2=(right) y1=(top) y2=(top) {}
-        path class="curve curve-0" d=(path) {}
+        (curve_line(&path))
     };
     frame(&drawing, ("0 to 100 %", &words::value(MeasureScale::Days, end)))
 }
@@ -65,10 +115,10 @@ fn of_chart(chart: &ControlChart, of: MeasureScale) -> Markup {
     let values = chart.points.iter().enumerate().map(|(place, point)| (place as f64, point.value));
     let middle = num(scale.y(chart.centre));
     let drawing = html! {
-        line class="middle" x1=(SMALL.left) x2=(SMALL.right) y1=(middle) y2=(middle) {}
-        path class="thread" d=(scale.line(values)) {}
+        (mean_line(&format!("M{} {middle}H{}", num(SMALL.left), num(SMALL.right))))
+        (thread(&scale.line(values)))
         @for (place, point) in chart.points.iter().enumerate() {
-            circle class=(if point.outside { "out" } else { "dot" }) cx=(num(scale.x(place as f64))) cy=(num(scale.y(point.value))) r="2.6" {}
+            (period(point.outside, scale.x(place as f64), scale.y(point.value)))
         }
     };
     let year = |day: record::Day| day.parts().0.to_string();
@@ -95,8 +145,8 @@ fn of_interval(answer: &MeasureResult) -> Markup {
     let x = |value: f64| num(scale.x(value));
     let y = (SMALL.top + SMALL.bottom) / 2.0;
     let drawing = html! {
-        path class="whisker" d=(format!("M{} {y}H{}", x(low), x(high))) {}
-        circle class="dot" cx=(x(estimate.value)) cy=(y) r="4.5" {}
+        (interval(&format!("M{} {y}H{}", x(low), x(high))))
+        (figure(scale.x(estimate.value), y))
     };
     let end = if of == MeasureScale::Hours { "24 h".to_owned() } else { words::value(of, top) };
     frame(&drawing, ("0", &end))

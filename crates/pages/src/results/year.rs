@@ -1,7 +1,7 @@
 //! The yearly report of a clinic, for the screen and for paper.
 
 use super::{Choice, Names, PARTS, ResultsFilter, figure_words, filter};
-use crate::{Frame, frame, words::count};
+use crate::{Frame, HelpTopic, frame, words::count};
 use audit::{
     Figure, Measure, Unit,
     report::{ReportLine, YearReport},
@@ -57,7 +57,7 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
             p.caution { (report.caution) " They do not replace the judgement of a qualified clinician." }
         }
     };
-    frame::page(frame, &title, &body)
+    frame::page(frame, HelpTopic::Year, &title, &body)
 }
 
 fn choose(frame: &Frame, view: &YearView) -> Markup {

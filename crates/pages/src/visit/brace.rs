@@ -41,7 +41,7 @@ fn wear(view: &VisitView<'_>) -> Markup {
         filled = filled.with(names::WEAR_FROM, since.to_string());
     }
     let hours = What::Decimal { min: 0, max: 24, unit: "h" };
-    let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family says", hours)
+    let hours = Field::new(names::WEAR_HOURS, "Hours a day, as the family reports", hours)
         .hint("Average from the day given under “Since” to this visit. Blank: not recorded.");
     html! {
         div.two.wear-said role="group" aria-label="Brace wear reported by the family" {
@@ -56,6 +56,7 @@ fn settings_given(view: &VisitView<'_>) -> bool {
     Side::BOTH.iter().any(|side| view.filled.any_under(&format!("brace.{side}.")))
         || view.filled.any_under(names::BRACE_BAR_MM)
         || view.filled.any_under(names::BRACE_BAR_PER_SIDE)
+        || view.filled.any_under(names::STOCK_BAR)
 }
 
 fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
@@ -110,10 +111,34 @@ fn settings(view: &VisitView<'_>) -> Markup {
                         @let last = boot(side).and_then(|boot| match what { "abduction_deg" => boot.abduction_deg.map(i32::from), "dorsiflexion_deg" => boot.dorsiflexion_deg.map(i32::from), _ => boot.length_mm.map(i32::from) });
                         (parts::stepper(&view.filled, Stepper { name: &name, label, unit, step, bounds, last }))
                     }
+                    (size(view, side))
                 }
             }
         }
         (parts::stepper(&view.filled, Stepper { name: names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: (100, 450), last: last_brace.and_then(|brace| brace.bar_mm).map(i32::from) }))
         (parts::tiles(&view.filled, names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not recorded"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
+        (parts::bar_choice(&view.filled, view.stock, None))
+        @if !view.stock.is_empty() {
+            datalist id=(SIZES) { @for boot in &view.stock.boots { option value=(boot.label) {} } }
+            // A form that was not sent yet has no values at all.
+            (parts::take_choice(view.filled.values.is_empty() || view.filled.value(names::STOCK_TAKE) == "yes"))
+        }
+    }
+}
+
+/// The sizes of the clinic's list, once for both boots.
+const SIZES: &str = "stock-sizes";
+
+/// The size of a boot. It is typed, or taken from the clinic's list.
+fn size(view: &VisitView<'_>, side: Side) -> Markup {
+    let name = names::boot(side, "size");
+    let (id, bad) = (parts::field_id(&name), view.filled.has_error(&name));
+    html! {
+        div.field {
+            label for=(id) { "Size, as the clinic labels it" }
+            input id=(id) name=(name) type="text" value=(view.filled.value(&name)) autocomplete="off" list=[(!view.stock.boots.is_empty()).then_some(SIZES)]
+                aria-invalid=[bad.then_some("true")] aria-describedby=[bad.then(|| format!("{id}-error"))];
+            (parts::field_error(&view.filled, &name))
+        }
     }
 }

@@ -3,7 +3,9 @@
 
 use super::{VisitView, jump::jump, pointers::Pointers, rest};
 use crate::{
+    HelpPart,
     fields::{Field, Filled, What, visit as names},
+    help,
     parts::{self, Stepper, Tile},
     words,
 };
@@ -154,7 +156,22 @@ fn one_sign(filled: &Filled, side: Side, sign: Sign, last: Option<HalfPoint>) ->
     tiles.push(Tile::none("not assessed"));
     let legend = html! { span.sr { (side.title()) " foot: " } (sign.name()) };
     html! {
-        div.sign { (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles)) }
+        div.sign {
+            (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles))
+            (how_to_look(sign, "look-link", true))
+        }
+    }
+}
+
+/// The link to the drawings of a sign, in a new tab, so that the form stays as it is. Beside the sign it is for
+/// fingers and the mouse: as a stop of the tab key twelve of them would lie between the answers, and the keyboard has
+/// the same links in the fold below the signs.
+fn how_to_look(sign: Sign, class: &str, pointed_at: bool) -> Markup {
+    let href = format!("{}#{}", HelpPart::Signs.href(), help::sign_anchor(sign));
+    html! {
+        a class=(class) href=(href) target="_blank" rel="noopener" tabindex=[pointed_at.then_some("-1")] {
+            "how to look" span.sr { " for: " (sign.name()) ", in a new tab" }
+        }
     }
 }
 
@@ -163,7 +180,7 @@ pub(crate) fn how_to_assess(side: Side) -> Markup {
     html! {
         details.how {
             summary { "How to assess the six signs" span.sr { ", " (side) " foot" } }
-            dl { @for sign in Sign::ALL { dt { (sign.name()) } dd { (sign.how()) "." } } }
+            dl { @for sign in Sign::ALL { dt { (sign.name()) } dd { (sign.how()) "; " (how_to_look(sign, "look-on", false)) "." } } }
         }
     }
 }

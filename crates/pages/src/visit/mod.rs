@@ -12,9 +12,10 @@ mod preview;
 mod rest;
 
 pub use preview::{PreviewView, preview};
+pub(crate) use rest::next_days;
 
 use crate::{
-    Frame,
+    DayPlaces, Frame, HelpTopic,
     fields::{self, Filled},
     frame,
     parts::{self, Who},
@@ -40,6 +41,8 @@ pub struct VisitView<'a> {
     pub once: String,
     /// Whether the child is old enough for the walking-age score to be shown open.
     pub walking_age: bool,
+    /// The clinic's own stock list of boots and bars; empty if it has none.
+    pub stock: &'a guidance::brace::Stock,
     /// What follows from the form as it is filled in.
     pub now: VisitNow<'a>,
 }
@@ -64,12 +67,14 @@ pub struct DayChoice {
     pub purpose: Purpose,
     /// The reason: "cast 5 is due 19–23 May".
     pub why: String,
-    /// The appointments of that day: those that take one of `places`, or all where no places are known.
-    pub booked: usize,
-    /// Those of that day without a purpose, which may take one of `places` too.
-    pub without_purpose: usize,
-    /// The places of that day: "cast places", and how many; `None` where the clinic has not set any.
-    pub places: Option<(&'static str, u32)>,
+    /// What is booked on it.
+    pub places: DayPlaces,
+}
+
+/// A first visit has a section of its own in the manual.
+fn topic(view: &VisitView<'_>) -> HelpTopic {
+    let seen = view.outlook.course.feet.iter().any(|foot| !foot.scores.is_empty() || !foot.casts.is_empty());
+    if seen { HelpTopic::Visit } else { HelpTopic::FirstVisit }
 }
 
 /// The page of a visit.
@@ -84,6 +89,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::SEEN, &view.seen.to_string()))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::closed_seen(&view.filled))
             (parts::confirmation(&view.filled))
             (when(frame, view))
             div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }
@@ -96,7 +102,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (bar(frame, view, &name))
         }
     };
-    frame::page(frame, &format!("Visit: {name}"), &body)
+    frame::page(frame, topic(view), &format!("Visit: {name}"), &body)
 }
 
 /// The parts of the form that change while it is filled in, for the script.

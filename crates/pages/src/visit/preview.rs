@@ -22,6 +22,7 @@ pub struct PreviewView<'a> {
 #[must_use]
 pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
     let cautions = cautions(view.steps);
+    let (first, rest) = guidance::step::by_gravity(&cautions);
     html! {
         div.preview {
             p.preview-state { @if view.as_if_saved { "Next step if saved now" } @else { "Next step, before this visit" } }
@@ -34,7 +35,11 @@ pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
                     @if !step.otherwise.is_empty() { span.preview-other { " · published rules differ" } }
                 } }
             }
-            @if !cautions.is_empty() { p.preview-care { strong { "Caution: " } (cautions.join(" ")) } }
+            @if !first.is_empty() {
+                p.preview-care { strong { "Caution: " } (first.join(" "))
+                    @if !rest.is_empty() { " " span.preview-other { (words::count(rest.len() as i64, "more caution", "more cautions")) " under “Why”." } }
+                }
+            }
         }
         @if !view.steps.is_empty() {
             details.why {

@@ -67,7 +67,7 @@ pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
 }
 
 /// The days to choose from. A day chosen before stays chosen, even if it is no longer proposed.
-pub(super) fn next_days(filled: &Filled, days: &[DayChoice], today: Day) -> Markup {
+pub(crate) fn next_days(filled: &Filled, days: &[DayChoice], today: Day) -> Markup {
     let chosen = filled.given(names::NEXT_DAY).and_then(|text| text.parse::<Day>().ok());
     let kept = chosen.filter(|day| days.iter().all(|each| each.day != *day)).map(|day| {
         let why = format!(
@@ -91,23 +91,7 @@ impl DayChoice {
     /// "in 7 days, cast: cast 2 is due … · 7 of 12 cast places booked".
     fn words(&self, today: Day) -> String {
         let (when, purpose) = (words::relative(self.day, today), self.purpose.words());
-        format!("{when}, {purpose}: {} · {}", self.why, self.load())
-    }
-
-    fn load(&self) -> String {
-        let Self { booked, without_purpose, places, .. } = self;
-        let more = match without_purpose {
-            0 => String::new(),
-            more => format!(", {more} without a purpose"),
-        };
-        match places {
-            Some((what, 0)) => format!("no {what} on that day by the page Capacity, {booked} booked{more}"),
-            Some((what, all)) if *booked >= *all as usize => {
-                format!("full: {booked} of {all} {what} booked{more}")
-            }
-            Some((what, all)) => format!("{booked} of {all} {what} booked{more}"),
-            None => format!("{booked} booked"),
-        }
+        format!("{when}, {purpose}: {} · {}", self.why, self.places.words())
     }
 }
 

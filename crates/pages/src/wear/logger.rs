@@ -2,7 +2,7 @@
 
 use super::WearView;
 use crate::{
-    Frame, frame,
+    Frame, HelpTopic, frame,
     parts::{self, Who},
     words,
 };
@@ -39,7 +39,7 @@ pub struct LoggerPreview {
     pub label: String,
     /// Every day.
     pub days: Vec<LoggedDay>,
-    /// Notes on how the file was read.
+    /// Notes on the file and its hours, the weightiest first.
     pub notes: Vec<String>,
     /// Days and hours to be saved, as the form sends them.
     pub carried: String,
@@ -80,7 +80,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
                 @if let Some(born) = view.who.born { ", born " (born.words()) } ", " (view.who.number()) "." }
             p { (to_save) " of " (words::count(view.days.len() as i64, "day", "days")) " will be saved as logged hours, with the label " (view.label) "." }
             p.hint { "The temperature shows that a foot was in the boot, but not whose: a brother or sister wearing the boot looks the same." }
-            @if !view.notes.is_empty() { ul.plain-list { @for note in &view.notes { li { (note) } } } }
+            (odd(&odd_lines(view)))
         }
         form.card method="post" action={ (view.who.href()) "/wear/logged" } {
             (parts::csrf(&frame.csrf))
@@ -97,7 +97,43 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Hours of each day" { (table(&view.days)) }
         }
     };
-    frame::page(frame, &format!("Logger file: {who}"), &body)
+    frame::page(frame, HelpTopic::Wear, &format!("Logger file: {who}"), &body)
+}
+
+/// The most lines of what is odd about a file that are shown at once.
+const ODD_LINES: usize = 5;
+
+/// Everything odd: the days that will not be saved, by reason, then the notes.
+fn odd_lines(view: &LoggerPreview) -> Vec<String> {
+    let mut reasons: Vec<(&str, i64)> = Vec::new();
+    for reason in view.days.iter().filter_map(|day| day.left_out) {
+        match reasons.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, days)) => *days += 1,
+            None => reasons.push((reason, 1)),
+        }
+    }
+    let left_out: i64 = reasons.iter().map(|(_, days)| days).sum();
+    let each: Vec<String> = reasons
+        .iter()
+        .map(|(reason, days)| format!("{days} {}", reason.strip_prefix("no: ").unwrap_or(reason)))
+        .collect();
+    let days = words::count(left_out, "day", "days");
+    let summary = (left_out > 0).then(|| format!("{days} will not be saved: {}.", each.join(", ")));
+    summary.into_iter().chain(view.notes.iter().cloned()).collect()
+}
+
+/// At most [`ODD_LINES`] lines; where there are more, the last line opens the rest and says how many they are.
+fn odd(lines: &[String]) -> Markup {
+    let shown = if lines.len() > ODD_LINES { ODD_LINES - 1 } else { lines.len() };
+    let (first, rest) = lines.split_at(shown);
+    html! {
+        @if !first.is_empty() { ul.plain-list.odd { @for line in first { li { (line) } } } }
+        @if !rest.is_empty() {
+            details.more { summary { (words::count(rest.len() as i64, "more note", "more notes")) " on the file" }
+                ul.plain-list { @for line in rest { li { (line) } } }
+            }
+        }
+    }
 }
 
 fn table(days: &[LoggedDay]) -> Markup {

@@ -109,10 +109,10 @@ fn a_telephone_number_is_a_link_of_its_digits() {
 fn a_twin_is_shown_with_both_names_and_the_order_of_birth() {
     let html = page("child-twin");
     let band = text_of(&html, ".band .twin");
-    assert_eq!(band, "Twin, birth order not recorded. Not to be mistaken for Bilal Okello, born second.");
+    assert_eq!(band, "Twin, birth order not recorded. Do not confuse with Bilal Okello, born second.");
     let family = text_of(&html, "section[aria-labelledby=people-head]");
     assert!(family.contains("Bilal Okello") && family.contains("born second"), "{family}");
-    assert!(family.contains("One day for both: Tuesday 21 May 2024, for first visit and for first visit of Bilal Okello. Bilal Okello is expected on that day already."), "{family}");
+    assert!(family.contains("One day for both: Tuesday 21 May 2024, for first visit and for first visit of Bilal Okello. 3 booked. Bilal Okello is expected on that day already."), "{family}");
     let twins =
         vec![parts::Twin { id: ChildId::new(Uuid::from_u128(2)), name: "Bilal Okello".into(), order: None }];
     let who = parts::Who { twins, birth_order: Some(BirthOrder::First), ..in_casts("Amina").who() };

@@ -14,13 +14,19 @@ fn count(html: &Html, selector: &str) -> usize {
 }
 
 #[test]
-fn only_who_may_enrol_has_buttons_for_it() {
-    let (lead, other) = (page("devices"), page("devices-only-seen"));
+fn every_device_that_is_not_removed_yet_can_be() {
+    let (served, off) = (page("devices"), page("devices-off"));
     let (enrol, remove) = ("form[action='/devices']", "form[action$='/remove']");
-    assert_eq!((count(&lead, enrol), count(&other, enrol)), (1, 0));
-    // Of four devices one is removed already.
-    assert_eq!((count(&lead, remove), count(&other, remove)), (3, 0));
-    assert_eq!(count(&other, "tbody tr"), 4, "who may not enrol still sees which devices there are");
+    assert_eq!(
+        (count(&served, enrol), count(&off, enrol)),
+        (1, 0),
+        "a code is made only where it can be used"
+    );
+    assert_eq!(
+        (count(&served, "tbody tr"), count(&served, remove)),
+        (4, 3),
+        "one of four is removed already"
+    );
 }
 
 #[test]

@@ -61,7 +61,7 @@ fn a_day_that_does_not_exist_and_a_missing_answer_are_refused() {
         body_of(Kind::AppointmentMade, &Filled::default().with("for_day", "2023-02-29")).unwrap_err();
     assert!(errors[0].text.contains("not in the calendar"), "{errors:?}");
     let errors = body_of(Kind::Note, &Filled::default()).unwrap_err();
-    assert_eq!((errors[0].field.as_str(), errors[0].text.as_str()), ("text", "Note: this is needed."));
+    assert_eq!((errors[0].field.as_str(), errors[0].text.as_str()), ("text", "Note: required."));
     let errors = body_of(Kind::Registration, &Filled::default().with("gestation_weeks", "300")).unwrap_err();
     assert_eq!(errors[0].field, "gestation_weeks");
 }
@@ -136,4 +136,26 @@ fn values_that_would_be_lost_silently_are_reported() {
         .with(names::cast(Side::Right), "correction")
         .with(names::cast_abduction_deg(Side::Right), "40");
     assert_eq!(names::loose_ends(&whole), []);
+}
+
+/// Of eight odd lines, one about days and seven notes, four are shown and the fifth line opens the rest.
+#[test]
+fn what_is_odd_about_a_loggers_file_takes_at_most_five_lines() {
+    let pages = crate::sample::every_page();
+    let page = |name: &str| {
+        let (_, markup) = pages.iter().find(|(page, _)| *page == name).unwrap();
+        scraper::Html::parse_document(&markup.0)
+    };
+    let lines = |html: &scraper::Html, selector: &str| -> Vec<String> {
+        let selector = scraper::Selector::parse(selector).unwrap();
+        html.select(&selector).map(|line| line.text().collect::<String>()).collect()
+    };
+    let many = page("wear-logger-odd");
+    let shown = lines(&many, "ul.odd > li");
+    assert_eq!(shown.len(), 4);
+    assert_eq!(shown[0], "1 day will not be saved: 1 undecided.");
+    assert_eq!(lines(&many, "ul.odd + details > summary"), ["4 more notes on the file"]);
+    assert_eq!(lines(&many, "ul.odd + details li").len(), 4);
+    let few = page("wear-logger");
+    assert_eq!((lines(&few, "ul.odd > li").len(), lines(&few, "ul.odd + details").len()), (2, 0));
 }

@@ -35,6 +35,9 @@ fn every_expected_page_is_rendered() {
         "add-note",
         "entry",
         "protocol",
+        "protocol-value",
+        "settings",
+        "first-steps",
         "capacity",
         "results",
         "result-relapse",
@@ -56,6 +59,13 @@ fn every_expected_page_is_rendered() {
         "not-enrolled",
         "trust",
         "error-not-found",
+        "error-no-right",
+        "people",
+        "person-new",
+        "account",
+        "choose-password",
+        "theatre",
+        "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();
     assert!(missing.is_empty(), "missing: {missing:?}");

@@ -4,6 +4,7 @@
 mod child;
 mod devices;
 mod forms;
+mod help;
 mod html;
 mod likely;
 mod results;

@@ -1,6 +1,6 @@
 //! The server measured: this program run again as a process of its own, on records that are there already.
 
-use axum::{Router, extract::Query, http::header, response::IntoResponse, routing::get};
+use axum::{extract::Query, http::header, response::IntoResponse, routing::get};
 use clinic::Session;
 use plantigrade::{
     app::{App, Mode},
@@ -67,7 +67,7 @@ pub fn build(dir: &Path, children: usize) -> Built {
     let mut children: Vec<_> = summaries.iter().map(|summary| summary.child).collect();
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
-    Built { cookie: format!("session={}", token.text()), children }
+    Built { cookie: format!("invented-session={}", token.text()), children }
 }
 
 /// How a server is to be started.
@@ -142,7 +142,7 @@ pub fn serve_if_told() {
     listener.set_nonblocking(true).unwrap();
     let address = listener.local_addr().unwrap();
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
-    let fixed = Router::new().route("/fixed", get(fixed));
+    let fixed = vec![routes::looks("/fixed", routes::AccessNeed::SignIn, get(fixed))];
     let service = routes::router_with(app, fixed).into_make_service_with_connect_info::<SocketAddr>();
     println!("{address}");
     std::io::stdout().flush().unwrap();

@@ -2,10 +2,13 @@
 
 use super::Token;
 use clinic::{Accounts, ArchiveError, Session};
-use record::{Timestamp, UserId};
+use record::{Right, Roles, Timestamp, UserId};
 use std::{
     collections::HashMap,
-    sync::{Arc, Mutex},
+    sync::{
+        Arc, Mutex,
+        atomic::{AtomicI64, Ordering},
+    },
 };
 
 /// The longest duration of a session, even if it is used.
@@ -15,20 +18,33 @@ const NOTED_EVERY_SECONDS: i64 = 60;
 /// Sessions in memory before the memory is cleared.
 const CACHED_AT_MOST: usize = 10_000;
 
-/// Who is signed in.
+/// Who is signed in. It is read again after every change of an account, so that a role that is taken away is gone
+/// with the next request.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SignedIn {
     /// Their id, as in entries.
     pub user: UserId,
     /// The name shown.
     pub name: String,
+    /// What they are at the clinic.
+    pub roles: Roles,
     /// The token that their forms carry.
     pub csrf: String,
+}
+
+impl SignedIn {
+    /// Whether the person has a right.
+    #[must_use]
+    pub fn may(&self, right: Right) -> bool {
+        self.roles.rights().has(right)
+    }
 }
 
 #[derive(Debug, Clone)]
 struct CachedSession {
     who: Arc<SignedIn>,
+    /// The number of changes of accounts before it was read.
+    changes: u64,
     began: Timestamp,
     last_used: Timestamp,
     noted: Timestamp,
@@ -37,7 +53,7 @@ struct CachedSession {
 /// The sessions of this server.
 pub struct Sessions {
     accounts: Accounts,
-    idle_seconds: i64,
+    idle_seconds: AtomicI64,
     cached: Mutex<HashMap<[u8; 32], CachedSession>>,
 }
 
@@ -45,7 +61,13 @@ impl Sessions {
     /// The sessions stored with these records; a session ends after `idle_minutes` without use.
     #[must_use]
     pub fn new(accounts: Accounts, idle_minutes: u32) -> Self {
-        Self { accounts, idle_seconds: i64::from(idle_minutes) * 60, cached: Mutex::default() }
+        let idle_seconds = AtomicI64::new(i64::from(idle_minutes) * 60);
+        Self { accounts, idle_seconds, cached: Mutex::default() }
+    }
+
+    /// Sessions, those that have begun too, end after this time without use from now on.
+    pub fn set_idle_minutes(&self, minutes: u32) {
+        self.idle_seconds.store(i64::from(minutes) * 60, Ordering::Relaxed);
     }
 
     /// Begins a session and returns the token for the browser.
@@ -69,7 +91,8 @@ impl Sessions {
     #[must_use]
     pub fn known(&self, token: &Token, now: Timestamp) -> Option<Arc<SignedIn>> {
         let mut sessions = self.cached.lock().ok()?;
-        let session = sessions.get_mut(&token.hash())?;
+        let session =
+            sessions.get_mut(&token.hash()).filter(|session| session.changes == self.accounts.changes())?;
         let noted = now.seconds() - session.noted.seconds() < NOTED_EVERY_SECONDS;
         let lasts = now < self.end(session.began, session.last_used);
         (noted && lasts).then(|| {
@@ -84,10 +107,11 @@ impl Sessions {
     /// When the records cannot be read.
     pub fn who(&self, token: &Token, now: Timestamp) -> Result<Option<Arc<SignedIn>>, ArchiveError> {
         let hash = token.hash();
+        let changes = self.accounts.changes();
         let known = self.cached.lock().ok().and_then(|sessions| sessions.get(&hash).cloned());
-        let known = match known {
+        let known = match known.filter(|session| session.changes == changes) {
             Some(known) => Some(known),
-            None => self.look_up(&hash)?,
+            None => self.look_up(&hash, changes)?,
         };
         let Some(mut session) = known else { return Ok(None) };
         if now >= self.end(session.began, session.last_used) {
@@ -119,14 +143,16 @@ impl Sessions {
         self.accounts.end_session(hash)
     }
 
-    fn look_up(&self, hash: &[u8; 32]) -> Result<Option<CachedSession>, ArchiveError> {
+    fn look_up(&self, hash: &[u8; 32], changes: u64) -> Result<Option<CachedSession>, ArchiveError> {
         let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
         Ok(found.map(|(session, account)| CachedSession {
             who: Arc::new(SignedIn {
                 user: account.id,
                 name: account.display_name,
+                roles: account.roles,
                 csrf: session.csrf_token,
             }),
+            changes,
             began: session.created_at,
             last_used: session.last_used,
             noted: session.last_used,
@@ -142,9 +168,19 @@ impl Sessions {
         }
     }
 
+    /// The sessions of a person that have not ended, the latest use first.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn of(&self, user: UserId, now: Timestamp) -> Result<Vec<Session>, ArchiveError> {
+        let mut sessions = self.accounts.sessions_of(user)?;
+        sessions.retain(|session| now < self.end(session.created_at, session.last_used));
+        Ok(sessions)
+    }
+
     /// When a session ends, from its beginning and its last use.
     fn end(&self, began: Timestamp, last_used: Timestamp) -> Timestamp {
-        let idle = last_used.seconds().saturating_add(self.idle_seconds);
+        let idle = last_used.seconds().saturating_add(self.idle_seconds.load(Ordering::Relaxed));
         Timestamp::from_seconds(idle.min(began.seconds().saturating_add(LONGEST_SECONDS)))
     }
 }

@@ -36,6 +36,21 @@ impl Token {
     }
 }
 
+/// Letters and digits that cannot be mistaken for each other.
+const READABLE: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
+/// Characters of a one-time password: 80 random bits.
+const ONE_TIME_CHARS: usize = 16;
+
+/// A new one-time password that is easily read out and typed: "k7pm-q2xd-9wta-bfr4".
+#[must_use]
+pub fn one_time_password() -> String {
+    let mut bytes = [0u8; ONE_TIME_CHARS];
+    rand::fill(&mut bytes[..]);
+    let letter = |byte: &u8| READABLE.get(usize::from(byte % 32)).map_or('a', |letter| char::from(*letter));
+    let groups: Vec<String> = bytes.chunks(4).map(|group| group.iter().map(letter).collect()).collect();
+    groups.join("-")
+}
+
 impl Default for Token {
     fn default() -> Self {
         Self::new()
@@ -71,6 +86,13 @@ mod tests {
         assert!(
             Token::read(&a.text().to_uppercase()).is_none() || a.text().bytes().all(|b| b.is_ascii_digit())
         );
+    }
+
+    #[test]
+    fn one_time_passwords_differ_and_are_long_enough() {
+        let (a, b) = (one_time_password(), one_time_password());
+        assert!(a != b && a.len() == 19 && a.matches('-').count() == 3, "{a} {b}");
+        assert_eq!(READABLE.iter().collect::<std::collections::HashSet<_>>().len(), 32);
     }
 
     #[test]

@@ -22,7 +22,7 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let measures = measures(args.measure.as_deref())?;
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
-    let basis = results_basis(reading.records.protocol(), as_of, clock::known_by(as_of, args.as_written));
+    let basis = results_basis(&reading.records.protocol(), as_of, clock::known_by(as_of, args.as_written));
     let clinic = reading.records.results_at_once(&basis)?;
     let name_of = name_of(&reading)?;
     if args.agreement {

@@ -162,7 +162,12 @@ fn tenotomy(text: &mut String, report: &BacktestReport) {
     let _ = writeln!(text, "  chance given{:>14}{:>12}{:>12}", "number", "mean given", "happened");
     for row in reliability.table.iter().filter(|row| row.n > 0) {
         let band = format!("{:.0}–{:.0} %", 100.0 * row.from, 100.0 * row.to);
-        let _ =
-            writeln!(text, "  {band:16}{:>10}{:>12}{:>12}", row.n, percent(row.said), percent(row.happened));
+        let _ = writeln!(
+            text,
+            "  {band:16}{:>10}{:>12}{:>12}",
+            row.n,
+            percent(row.mean_chance),
+            percent(row.happened)
+        );
     }
 }

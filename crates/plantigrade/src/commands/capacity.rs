@@ -7,12 +7,13 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure, sentence},
+    settings::{Settings, add_closures},
 };
 use caseload::{
     CAUTION, CaseloadSummary, Comparison, Difference, ReadyClinic, RunBand, Service, Setting, SizeNeed,
     Tally, difference_sentence, lead_sentences, simulate,
 };
-use clinic::{CaseloadCounts, ClinicRecords, CountedBy, OwnCaseload, ready_clinic};
+use clinic::{CaseloadCounts, ClinicRecords, Closure, CountedBy, OwnCaseload, ready_clinic};
 use course::Course;
 use forecast::{SeenChild, foot::Forecaster, learning::ClinicPosterior, natural_history::Parameters};
 use guidance::{Outlook, Protocol};
@@ -25,8 +26,14 @@ use std::{collections::BTreeMap, fmt::Write as _, path::Path};
 /// # Errors
 /// When the setting or the records cannot be used.
 pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
-    let setting = capacity_file::read(&args.config)?;
-    let other = args.compare.as_deref().map(capacity_file::read).transpose()?;
+    let closures = closures(args)?;
+    let read = |path: &Path| {
+        let mut setting = capacity_file::read(path)?;
+        add_closures(&mut setting.closures, &closures);
+        Ok::<_, Failure>(setting)
+    };
+    let setting = read(&args.config)?;
+    let other = args.compare.as_deref().map(read).transpose()?;
     let today = Clock::new(args.data.today).today();
     let (own, clinic) = own(args, &setting, today)?;
     let basis = CaseloadBasis { own: &own, clinic: &clinic, today };
@@ -56,6 +63,11 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
         caution: CAUTION,
     };
     if args.json { print_sorted(&result) } else { print(&text(&result)) }
+}
+
+/// The days on which the clinic is closed; none for the invented clinic.
+fn closures(args: &CapacityArgs) -> Result<Vec<Closure>, Failure> {
+    if args.demo { Ok(Vec::new()) } else { Ok(Settings::read(&args.data.dir()?)?.closures) }
 }
 
 /// The simulation of a setting, and its comparison with another.
@@ -127,7 +139,7 @@ fn own(
         return Ok(invented(args, setting, today));
     }
     let dir = args.data.dir()?;
-    let (protocol, _) = app::protocol(&dir)?;
+    let protocol = app::protocol(&dir)?;
     let records = match ClinicRecords::open_for_reading(&dir, protocol).map_err(Failure::from) {
         Ok(records) => records,
         // No folder was named and the usual one does not exist: a clinic that has not begun yet.

@@ -11,6 +11,7 @@ use crate::{
 use clinic::{ArchiveError, ClinicRecords, RecordsOptions};
 use exchange::Report;
 use indicatif::{ProgressBar, ProgressStyle};
+use record::UserId;
 use std::{
     fmt::Write as _,
     path::{Path, PathBuf},
@@ -19,27 +20,28 @@ use std::{
 /// Remarks on rows, and pairs of children, listed in the text report.
 const REMARKS_LISTED: usize = 50;
 
-/// Brings in a file, or says what would be brought in.
+/// Brings in a file, or says what would be brought in. The entries are written by who signed in to the command.
 ///
 /// # Errors
 /// When the file or the records cannot be used; and, after everything else went in, when rows were
 /// refused.
-pub fn import(args: &ImportArgs) -> Result<(), Failure> {
+pub fn import(args: &ImportArgs, signed_in: Option<UserId>) -> Result<(), Failure> {
     if args.list {
         return import_undo::list(args);
     }
     match (args.undo, &args.file) {
-        (Some(id), _) => import_undo::undo(args, id),
-        (None, Some(file)) => import_file(args, file),
+        (Some(id), _) => import_undo::undo(args, id, signed_in),
+        (None, Some(file)) => import_file(args, file, signed_in),
         (None, None) => Err(Failure::usage("A file to import is needed.")),
     }
 }
 
-fn import_file(args: &ImportArgs, file: &Path) -> Result<(), Failure> {
+fn import_file(args: &ImportArgs, file: &Path, signed_in: Option<UserId>) -> Result<(), Failure> {
     let clock = Clock::new(args.data.today);
     let sheet = read(args, file)?;
     let dir = args.data.dir()?;
-    let report = if args.check_only { look(&sheet, &dir, clock)? } else { bring_in(&sheet, &dir, clock)? };
+    let report =
+        if args.check_only { look(&sheet, &dir, clock)? } else { bring_in(&sheet, &dir, clock, signed_in)? };
     let refused = report.dispositions.refused;
     let refused_file = match sheet.refused(&report).filter(|_| !args.check_only) {
         Some(text) => Some(write_refused(file, &dir, &text)?),
@@ -90,7 +92,7 @@ fn read(args: &ImportArgs, file: &Path) -> Result<UploadedSheet, Failure> {
 
 /// What would be brought in. Where there are no records yet every child is new.
 fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
-    let (protocol, _) = app::protocol(dir)?;
+    let protocol = app::protocol(dir)?;
     let records = match ClinicRecords::open_for_reading(dir, protocol) {
         Ok(records) => Some(records),
         Err(ArchiveError::NoRecords(_)) => None,
@@ -103,10 +105,15 @@ fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failu
     Ok(plan.report)
 }
 
-fn bring_in(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
-    let (protocol, _) = app::protocol(dir)?;
+fn bring_in(
+    sheet: &UploadedSheet,
+    dir: &Path,
+    clock: Clock,
+    signed_in: Option<UserId>,
+) -> Result<Report, Failure> {
+    let protocol = app::protocol(dir)?;
     let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
-    let stamp = importing::command_line_stamp(&records, clock)?;
+    let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
     let bar = bar(sheet);
     let plan = sheet.plan(Some(&records), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
     bar.set_message("writing entries");

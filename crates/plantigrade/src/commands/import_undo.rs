@@ -9,7 +9,7 @@ use crate::{
     importing,
 };
 use clinic::{ClinicRecords, KeptEntry, PastImport, RecordsOptions, UndoPlan, UndoStamp};
-use record::{ChildId, Day, EntryId, ImportId, Timestamp};
+use record::{ChildId, Day, EntryId, ImportId, Timestamp, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -124,7 +124,7 @@ fn list_text(list: &ImportList) -> String {
 ///
 /// # Errors
 /// When there is no such import, it was undone before, or the records cannot be used.
-pub(super) fn undo(args: &ImportArgs, id: ImportId) -> Result<(), Failure> {
+pub(super) fn undo(args: &ImportArgs, id: ImportId, signed_in: Option<UserId>) -> Result<(), Failure> {
     let reason = args.reason.clone().unwrap_or_default();
     if reason.trim().is_empty() {
         return Err(Failure::usage("A reason is needed, so that others can follow what happened."));
@@ -132,18 +132,23 @@ pub(super) fn undo(args: &ImportArgs, id: ImportId) -> Result<(), Failure> {
     let plan = if args.check_only {
         Reading::open(&args.data)?.records.plan_undo(id)?
     } else {
-        write(&args.data, id, reason)?
+        write(&args.data, id, reason, signed_in)?
     };
     let report = UndoReport::of(plan, !args.check_only);
     if args.json { print_json(&report) } else { print(&report.text()) }
 }
 
-fn write(data: &DataArgs, id: ImportId, reason: String) -> Result<UndoPlan, Failure> {
+fn write(
+    data: &DataArgs,
+    id: ImportId,
+    reason: String,
+    signed_in: Option<UserId>,
+) -> Result<UndoPlan, Failure> {
     let (dir, clock) = (data.dir()?, Clock::new(data.today));
-    let (protocol, _) = app::protocol(&dir)?;
+    let protocol = app::protocol(&dir)?;
     let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
-    let stamp = importing::command_line_stamp(&records, clock)?;
-    let stamp = UndoStamp { at: stamp.at, by: stamp.by, site: stamp.site, reason };
+    let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
+    let stamp = UndoStamp { on: stamp.today, at: stamp.at, by: stamp.by, site: stamp.site, reason };
     Ok(records.undo_import(id, &stamp, clock.id(), &mut |_| {})?)
 }
 

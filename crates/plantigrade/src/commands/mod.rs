@@ -13,6 +13,7 @@ mod due;
 mod export;
 mod import;
 mod import_undo;
+mod people;
 mod survival;
 mod verify;
 mod wear;
@@ -27,6 +28,7 @@ pub use completions::completions;
 pub use due::due;
 pub use export::export;
 pub use import::import;
+pub use people::people;
 pub use survival::survival;
 pub use verify::verify;
 
@@ -62,7 +64,7 @@ struct Reading {
 impl Reading {
     fn open(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
-        let (protocol, _) = app::protocol(&dir)?;
+        let protocol = app::protocol(&dir)?;
         let records = ClinicRecords::open_for_reading(&dir, protocol)?;
         Ok(Self { records, clock: Clock::new(data.today) })
     }

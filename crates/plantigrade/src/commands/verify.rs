@@ -2,7 +2,7 @@
 
 use super::{Reading, print};
 use crate::{
-    cli::DataArgs,
+    cli::VerifyArgs,
     exit::{Exit, Failure},
 };
 use std::fmt::Write as _;
@@ -11,8 +11,8 @@ use std::fmt::Write as _;
 ///
 /// # Errors
 /// When they cannot be opened, or something is wrong.
-pub fn verify(args: &DataArgs) -> Result<(), Failure> {
-    let reading = Reading::open(args)?;
+pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
+    let reading = Reading::open(&args.data)?;
     let report = reading.records.verify()?;
     let mut text = String::new();
     // Writing to a string does not fail.

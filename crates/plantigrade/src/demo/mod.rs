@@ -17,13 +17,14 @@ mod second_scores;
 mod simulated;
 mod stock;
 mod story;
+mod twins;
 mod wear;
 
 pub use planted::count as planted_count;
 pub use stock::stock;
 
 use forecast::natural_history::ChildTruth;
-use record::{ChildId, Day, Entry, SiteId, UserId};
+use record::{ChildId, Day, Entry, Role, Roles, SiteId, UserId};
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
@@ -36,6 +37,43 @@ pub const STAFF: [(&str, Uuid); 3] = [
     ("Dr Osei Lindqvist, surgeon", Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a02)),
     ("Tove Marchbanks, plaster technician", Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a03)),
 ];
+
+/// People of the invented clinic who write no clinical entry: sign-in name, name shown, role. Ids are fixed.
+const OTHERS: [(&str, &str, Role, Uuid); 3] = [
+    (
+        "liv",
+        "Liv Okonjo, clinic coordinator",
+        Role::Coordinator,
+        Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a04),
+    ),
+    (
+        "theatre",
+        "Theatre of Skarholm",
+        Role::Theatre,
+        Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a05),
+    ),
+    (
+        "audit",
+        "Runa Feld, auditor",
+        Role::Auditor,
+        Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a06),
+    ),
+];
+
+/// The sign-in name of one of the staff.
+const SIGN_IN_NAMES: [&str; 3] = ["maren", "osei", "tove"];
+
+/// The roles of one of the staff: the first is also the lead.
+const fn roles(index: usize) -> Roles {
+    if index == 0 { Roles::FIRST } else { Roles::NONE.with(Role::Clinician) }
+}
+
+/// Everybody who can sign in: sign-in name, name shown, roles, id.
+pub fn people() -> impl Iterator<Item = (&'static str, &'static str, Roles, Uuid)> {
+    let staff = STAFF.iter().zip(SIGN_IN_NAMES).enumerate();
+    let staff = staff.map(|(index, ((shown, id), name))| (name, *shown, roles(index), *id));
+    staff.chain(OTHERS.iter().map(|(name, shown, role, id)| (*name, *shown, Roles::NONE.with(*role), *id)))
+}
 
 /// The invented clinic's site.
 #[must_use]

@@ -7,14 +7,20 @@
 use super::{
     brace_fitting, bracing, casting, contradictions,
     story::{Story, StoryWriter},
-    wear,
+    twins, wear,
 };
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{Day, Entry};
 
 /// Every list of planted stories.
-const LISTS: &[&[Story]] =
-    &[casting::STORIES, bracing::STORIES, wear::STORIES, brace_fitting::STORIES, contradictions::STORIES];
+const LISTS: &[&[Story]] = &[
+    casting::STORIES,
+    bracing::STORIES,
+    wear::STORIES,
+    brace_fitting::STORIES,
+    contradictions::STORIES,
+    twins::STORIES,
+];
 
 /// Number of planted children.
 #[must_use]
@@ -25,12 +31,18 @@ pub fn count() -> usize {
 /// The entries of the first `children` planted children, child by child.
 pub fn entries(children: usize, seed: u64, today: Day) -> Vec<Entry> {
     let mut rng = StdRng::seed_from_u64(seed);
-    let mut entries = Vec::with_capacity(children.min(count()) * 40);
+    let mut logs: Vec<Vec<Entry>> = Vec::with_capacity(children.min(count()));
     for (number, story) in LISTS.iter().copied().flatten().take(children).enumerate() {
         let mut own = StdRng::seed_from_u64(rng.random());
         let mut writer = StoryWriter::new(&mut own, number, today);
         story(&mut writer);
-        entries.extend(writer.into_entries());
+        logs.push(writer.into_entries());
     }
-    entries
+    // The twins are the last two; a smaller clinic does not have both.
+    if children >= count()
+        && let [.., first, second] = logs.as_mut_slice()
+    {
+        twins::join(first, second);
+    }
+    logs.into_iter().flatten().collect()
 }

@@ -73,7 +73,7 @@ pub fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) 
     let cohort = Cohort {
         other_cause: 0.04,
         treated_before: 0.03,
-        sittings_unwritten: 0.02,
+        visits_unwritten: 0.02,
         signs_left_out: 0.002,
         movement_measured: 0.9,
         wear_logged: 0.12,

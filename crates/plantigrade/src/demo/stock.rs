@@ -32,5 +32,5 @@ pub fn stock() -> Stock {
         to_mm,
         in_store: Some(in_store),
     };
-    Stock { boots: BOOTS.map(boot).to_vec(), bars: BARS.map(bar).to_vec() }
+    Stock::of(BOOTS.map(boot).to_vec(), BARS.map(bar).to_vec())
 }

@@ -94,9 +94,9 @@ fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
     let lines = filled.value("closures").lines().map(str::trim).filter(|line| !line.is_empty());
     let mut found = Vec::new();
     for line in lines {
-        match closure(line) {
-            Some(closure) => found.push(closure),
-            None => errors.push(wrong(
+        match line.parse() {
+            Ok(closure) => found.push(closure),
+            Err(_) => errors.push(wrong(
                 "closures",
                 format!(
                     "“{}” is neither a day nor two days, first and last, followed by the reason.",
@@ -106,16 +106,6 @@ fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
         }
     }
     found
-}
-
-fn closure(line: &str) -> Option<Closure> {
-    let (first, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
-    let (from, rest) = (first.parse().ok()?, rest.trim());
-    let until = rest.strip_prefix("to ").map(str::trim);
-    let Some(until) = until else { return Some(Closure { from, to: None, why: rest.to_owned() }) };
-    let (last, why) = until.split_once(char::is_whitespace).unwrap_or((until, ""));
-    let to = last.parse().ok()?;
-    (to >= from).then(|| Closure { from, to: Some(to), why: why.trim().to_owned() })
 }
 
 /// How two settings differ, in words.

@@ -19,6 +19,18 @@ pub struct Visit {
     pub drafts: Vec<Drafted>,
 }
 
+impl Visit {
+    /// The day of the next appointment, if one is made.
+    #[must_use]
+    pub fn appointment(&self) -> Option<Day> {
+        let made = |draft: &Drafted| match &draft.body {
+            Body::AppointmentMade(made) => Some(made.for_day),
+            _ => None,
+        };
+        self.drafts.iter().find_map(made)
+    }
+}
+
 /// One body with the prefix of its fields in the form, so that a refusal finds its field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drafted {
@@ -54,7 +66,7 @@ impl Drafted {
             ("brace", "hours_prescribed") => "brace.hours".to_owned(),
             ("brace", key) if self.boot(key).is_some() => self.boot(key).unwrap_or_default(),
             ("problem", "note") => "problem.note".to_owned(),
-            ("shoulders", key) => key.to_owned(),
+            ("shoulders", key) => self.shoulder().unwrap_or_else(|| key.to_owned()),
             (place, key) if Kind::from_wire(place).is_some_and(|kind| kind.spec().visit.is_some()) => {
                 format!("{place}.{key}")
             }
@@ -68,6 +80,12 @@ impl Drafted {
             ("next", _) => fields::visit::NEXT_OTHER_DAY.to_owned(),
             (place, _) => format!("{foot}{place}"),
         }
+    }
+
+    /// The field of the width of the shoulders.
+    fn shoulder(&self) -> Option<String> {
+        let Body::BodyMeasured(measured) = &self.body else { return None };
+        measured.shoulder_width.map(pages::brace_fitting::names::shoulder_mm)
     }
 
     /// The boot whose value is out of bounds; the finding itself does not name the foot.
@@ -291,7 +309,7 @@ fn boots(reader: &mut Reader<'_>) -> Vec<Boot> {
             abduction_deg: reader.whole(&abduction),
             dorsiflexion_deg: reader.whole(&dorsiflexion),
             length_mm: reader.whole(&length),
-            size: reader.text(&name("size")),
+            size: size(reader, side),
             ..Boot::of(side)
         };
         if boot != Boot::of(side) {
@@ -299,6 +317,18 @@ fn boots(reader: &mut Reader<'_>) -> Vec<Boot> {
         }
     }
     boots
+}
+
+/// The size of a boot: chosen from the clinic's list, or typed because it is not on it.
+fn size(reader: &mut Reader<'_>, side: Side) -> Option<String> {
+    let other = pages::parts::other_size(side);
+    let (chosen, typed) = (reader.text(&names::boot(side, "size")), reader.text(&other));
+    if let (Some(chosen), Some(_)) = (&chosen, &typed) {
+        let text =
+            format!("{} boot: {chosen} is chosen from the list. Leave one of the two empty.", side.title());
+        reader.wrong(&other, text);
+    }
+    chosen.or(typed)
 }
 
 fn problem(reader: &mut Reader<'_>) -> Option<Drafted> {
@@ -338,7 +368,7 @@ fn wear(reader: &mut Reader<'_>, on: Day) -> Option<Drafted> {
 
 /// The next appointment. A proposed day says on the form what it is for, which holds unless another purpose is
 /// given.
-fn next(reader: &mut Reader<'_>) -> Option<AppointmentMade> {
+pub(super) fn next(reader: &mut Reader<'_>) -> Option<AppointmentMade> {
     let purpose = reader.choice(names::NEXT_PURPOSE, Purpose::from_key);
     let time = reader.text(names::NEXT_TIME);
     let field = reader.next_day_field();

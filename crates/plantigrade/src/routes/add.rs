@@ -3,6 +3,7 @@
 use super::{
     child::id,
     confirm,
+    day_loads::ask_if_closed,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -12,11 +13,12 @@ use crate::{
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
+use course::Course;
 use pages::{
     AddKind, AddView, Frame, Here,
-    fields::{self, Filled},
+    fields::{self, FieldError, Filled},
 };
-use record::{Body, ChildId, Day, EntryId, Kind, UserId};
+use record::{Body, ChildId, Day, EntryId, Kind, Right, Side, UserId};
 use serde::Deserialize;
 
 /// Which earlier entry the new one follows.
@@ -38,6 +40,10 @@ pub async fn form(
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Child);
+    let needed = Right::for_kind(kind.kind());
+    if !visitor.may(needed) {
+        return Err(work(&app, move |app| Ok(app.refusal(needed))).await?);
+    }
     let shown = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let filled = prefilled(&known, kind.kind(), follows, app.clock.today());
@@ -63,8 +69,25 @@ fn shown(
         once: app.once().to_string(),
         follows: answered
             .map(|entry| (entry.id, format!("{} of {}", entry.kind().words(), entry.on.words()))),
+        both_feet: offers_both_feet(kind, &known.outlook.course),
     };
     pages::add(frame, &view)
+}
+
+/// Whether a form offers both feet at once: a diagnosis always, because it says which feet are affected; otherwise
+/// only where both are.
+fn offers_both_feet(kind: AddKind, course: &Course) -> bool {
+    kind.takes_both_feet()
+        && (kind.kind() == Kind::Diagnosis || Side::BOTH.iter().all(|side| course.foot(*side).is_some()))
+}
+
+/// The only affected foot, where one form could mean either. Of two feet neither is taken for granted, and a
+/// diagnosis may be of the other foot.
+fn only_foot(kind: Kind, course: &Course) -> Option<Side> {
+    match (kind, course.feet.as_slice()) {
+        (Kind::TenotomyBooked | Kind::RelapseNoted, [only]) => Some(only.side),
+        _ => None,
+    }
 }
 
 /// What is already known: the child's details, the appointment to cancel, the problem to settle.
@@ -83,7 +106,10 @@ fn prefilled(known: &ChildRecord, kind: Kind, follows: Option<EntryId>, today: D
             let made = meant.or_else(|| course.next_appointment(today));
             made.map(|made| Filled::default().with("for_day", made.for_day.to_string())).unwrap_or_default()
         }
-        _ => Filled::default(),
+        kind => match only_foot(kind, course) {
+            Some(side) => Filled::default().with(fields::SIDE, side.word()),
+            None => Filled::default(),
+        },
     };
     filled.with(fields::ON, today.to_string())
 }
@@ -116,25 +142,26 @@ pub async fn save(
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = filled.given(fields::FOLLOWS).map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Child);
+    let done = super::child::done_for_feet(kind, &filled);
     let saved = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let follows = follows.filter(|follows| known.entries.iter().any(|entry| entry.id == *follows));
-        match save_form(app, (&known, by), kind.kind(), follows, &filled)? {
+        match save_form(app, (&known, by), kind, follows, &filled)? {
             Ok(()) => Ok(None),
             Err(filled) => Ok(Some(shown(app, &frame, &known, kind, follows, filled))),
         }
     });
     match saved.await? {
-        None => to(&format!("/child/{child}?done=entry")),
+        None => to(&format!("/child/{child}?done={done}")),
         Some(form) => again(form),
     }
 }
 
-/// Saves the entry of a form, or returns the form with what is wrong.
+/// Saves the entries of a form, or returns the form with what is wrong.
 fn save_form(
     app: &App,
     (known, by): (&ChildRecord, UserId),
-    kind: Kind,
+    kind: AddKind,
     follows: Option<EntryId>,
     filled: &Filled,
 ) -> Result<Result<(), Filled>, Fail> {
@@ -142,12 +169,33 @@ fn save_form(
     let mut reader = Reader::of(filled);
     let on = reader.clinical_day(fields::ON, today);
     let mut errors = reader.errors;
-    let body = forms::body_of(kind, filled, on.unwrap_or(today)).map_err(|more| errors.extend(more));
-    let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else {
+    let bodies = bodies(kind, &known.outlook.course, filled, on.unwrap_or(today));
+    let bodies = bodies.map_err(|more| errors.extend(more));
+    let (Some(on), Ok(bodies), true) = (on, bodies, errors.is_empty()) else {
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
+    let made =
+        bodies.iter().find_map(|body| if let Body::AppointmentMade(made) = body { Some(made) } else { None });
+    let for_day = made.map(|made| made.for_day);
+    if let Some(asked) = ask_if_closed(app, for_day, "for_day", filled) {
+        return Ok(Err(asked));
+    }
     let child = known.outlook.course.child;
     let submission = Submission::of_form(app, child, by, filled);
-    let drafts = vec![Draft { follows, ..Draft::new(body, on) }];
+    let drafts = bodies.into_iter().map(|body| Draft { follows, ..Draft::new(body, on) }).collect();
     Ok(confirm::save(app, submission, &known.entries, drafts, filled)?.or_form(filled))
+}
+
+/// The contents of a form: one body, or one for each foot, the right before the left.
+fn bodies(kind: AddKind, course: &Course, filled: &Filled, on: Day) -> Result<Vec<Body>, Vec<FieldError>> {
+    if !kind.takes_both_feet() || filled.given(fields::SIDE) != Some(fields::BOTH_FEET) {
+        return forms::body_of(kind.kind(), filled, on).map(|body| vec![body]);
+    }
+    if !offers_both_feet(kind, course) {
+        let text = "Both feet can only be chosen where both are on record as affected. Choose the foot.";
+        return Err(vec![FieldError { field: fields::SIDE.to_owned(), text: text.to_owned() }]);
+    }
+    let of = |side: Side| forms::body_of(kind.kind(), &filled.clone().with(fields::SIDE, side.word()), on);
+    let [right, left] = Side::BOTH.map(of);
+    Ok(vec![right?, left?])
 }

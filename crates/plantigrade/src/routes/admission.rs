@@ -1,6 +1,7 @@
 //! The door to the clinic's network: it admits devices that are enrolled, and shows the others only how to
 //! become so. It stands before the gate, which then asks every person to sign in.
 
+use super::gate::is_open_help;
 use crate::{
     auth::{AdmittedDevice, Token},
     web::{Door, Fail, Shared, Visitor, work},
@@ -23,7 +24,8 @@ const COOKIE_SECONDS: &str = "34560000";
 
 /// Whether a device that is not enrolled may see a path.
 fn is_for_everybody(path: &str) -> bool {
-    path == "/enrol" || path == "/trust" || path == pages::CERTIFICATE_PATH || path.starts_with("/assets/")
+    let is_page = path == "/enrol" || path == "/trust" || path == pages::CERTIFICATE_PATH;
+    is_page || path.starts_with("/assets/") || is_open_help(path)
 }
 
 /// Admits a request from the clinic's network if its device is enrolled.

@@ -1,18 +1,19 @@
 //! Fitting the brace of a child: measuring, the fit, saving it, and the sheet to print.
 
 use super::{
-    confirm, stock,
+    confirm, stock_of_entry,
     submission::{Draft, Submission},
+    visit_outcome::VisitOutcome,
 };
 use crate::{
     app::App,
-    forms,
+    forms, stock_file,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
 use growth::{Growing, Growth};
-use guidance::brace::{BraceFit, FootFit, Outgrowing};
+use guidance::brace::{BraceFit, FootFit, Outgrowing, Stock};
 use pages::{
     BraceFittingView, Frame, Here, Message,
     fields::{self, Filled, visit as names},
@@ -24,6 +25,8 @@ use serde::Deserialize;
 #[derive(Debug, Deserialize)]
 pub struct BraceFittingQuery {
     done: Option<String>,
+    /// The fitting that was just saved, of which is said what it took out of stock.
+    entry: Option<String>,
 }
 
 /// The page.
@@ -41,7 +44,13 @@ pub async fn form(
         Some("fitted") => Some(Message::Done("The settings are saved.".to_owned())),
         _ => None,
     };
-    page(work(&app, move |app| shown(app, &frame, child, None, None)).await?)
+    let entry = asked.entry.unwrap_or_default();
+    let drawn = work(&app, move |app| {
+        let stock = stock_of_entry::said(app, child, &entry)?;
+        frame.message = frame.message.map(|message| message.with(&stock));
+        shown(app, &frame, child, None, None)
+    });
+    page(drawn.await?)
 }
 
 /// The sheet to print.
@@ -49,9 +58,9 @@ pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Pat
     let frame = app.frame(&visitor, Here::Child);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        let stock = stock::in_force(app).unwrap_or_default();
-        let fit = BraceFit::of(&known.outlook.course, app.protocol(), &stock);
-        let view = view(app, &known, &fit, None, (None, None));
+        let stock = stock_file::in_force(app).unwrap_or_default();
+        let fit = BraceFit::of(&known.outlook.course, &app.protocol(), &stock);
+        let view = view(app, &known, (&fit, &stock), None, (None, None));
         Ok(pages::brace_sheet(&frame, &view))
     });
     page(drawn.await?)
@@ -65,19 +74,19 @@ fn shown(
     settings: Option<Filled>,
 ) -> Result<maud::Markup, Fail> {
     let known = app.known(child, app.clock.today())?;
-    let stock = stock::in_force(app).unwrap_or_default();
+    let stock = stock_file::in_force(app).unwrap_or_default();
     let course = &known.outlook.course;
-    let fit = BraceFit::of(course, app.protocol(), &stock);
-    let outgrowing = Outgrowing::of(course, app.protocol());
-    let mut view = view(app, &known, &fit, outgrowing.as_ref(), (measures, settings));
-    view.has_stock = !stock.is_empty();
+    let fit = BraceFit::of(course, &app.protocol(), &stock);
+    let outgrowing = Outgrowing::of(course, &app.protocol());
+    let mut view = view(app, &known, (&fit, &stock), outgrowing.as_ref(), (measures, settings));
+    view.days = VisitOutcome::of_empty(app, child, app.clock.today())?.view().days;
     Ok(pages::brace_fitting(frame, &view))
 }
 
 fn view<'a>(
     app: &App,
     known: &'a ChildRecord,
-    fit: &'a BraceFit,
+    (fit, stock): (&'a BraceFit, &'a Stock),
     outgrowing: Option<&'a Outgrowing>,
     (measures, settings): (Option<Filled>, Option<Filled>),
 ) -> BraceFittingView<'a> {
@@ -89,15 +98,16 @@ fn view<'a>(
         fit,
         outgrowing,
         curves: growing.map(|child| Growth::of(child).curves()),
-        has_stock: false,
+        stock,
+        days: Vec::new(),
         measures: measures.unwrap_or_default(),
-        settings: settings.unwrap_or_else(|| proposed(course, fit)),
+        settings: settings.unwrap_or_else(|| proposed(course, fit, stock)),
         once: [app.once().to_string(), app.once().to_string()],
     }
 }
 
 /// The settings that follow from the fit; what could not be calculated stays empty.
-fn proposed(course: &course::Course, fit: &BraceFit) -> Filled {
+fn proposed(course: &course::Course, fit: &BraceFit, stock: &Stock) -> Filled {
     let mut filled = Filled::default();
     let mut put = |name: String, value: Option<String>| {
         if let Some(value) = value {
@@ -114,19 +124,17 @@ fn proposed(course: &course::Course, fit: &BraceFit) -> Filled {
         let name = |what: &str| names::boot(foot.side, what);
         put(name("abduction_deg"), foot.outward.set.map(|span| span.high.to_string()));
         put(name("dorsiflexion_deg"), foot.bend.set.map(|span| span.low.to_string()));
-        put(name("length_mm"), inner(foot).map(|mm| mm.to_string()));
         put(name("size"), matched(foot).map(|found| found.boot.label.clone()));
     }
+    put(names::STOCK_TAKE.to_owned(), (!stock.is_empty()).then(|| "yes".to_owned()));
+    // A first brace needs a bar; a new size may be of the boots alone.
+    let bar = fit.bar.matched.iter().find(|bar| worn.is_none() && bar.in_store != Some(0));
+    put(names::STOCK_BAR.to_owned(), bar.map(|bar| bar.label.clone()));
     filled
 }
 
 fn matched(foot: &FootFit) -> Option<&guidance::brace::Matched> {
     foot.boot.as_ref()?.matched.as_ref()
-}
-
-/// The inside length of the boot on the stock list. Without one nothing is proposed: it has to be measured.
-fn inner(foot: &FootFit) -> Option<u16> {
-    matched(foot).map(|found| found.boot.inner_mm)
 }
 
 /// Saves what was measured.
@@ -169,24 +177,35 @@ async fn save(app: &Shared, visitor: &Visitor, sent: PostedTo<ChildId>, form: Fo
         })
     });
     match outcome.await? {
-        Ok(()) => to(&format!("/child/{child}/brace?done={}", form.done)),
+        Ok(fitted) => to(&format!("/child/{child}/brace?done={}{fitted}", form.done)),
         Err(page) => again(page?),
     }
 }
 
-/// Saves the entries of a form, or returns the form with what is wrong.
+/// Saves the entries of a form and takes what they hand out of stock, or returns the form with what is wrong. Once
+/// it is saved the result is the part of the address that names the fitting.
 fn saved(
     app: &App,
     (child, by): (ChildId, UserId),
     filled: Filled,
     read: Result<forms::Visit, Vec<fields::FieldError>>,
-) -> Result<Result<(), Filled>, Fail> {
-    let visit = match read {
+) -> Result<Result<String, Filled>, Fail> {
+    let stock = stock_file::in_force(app).unwrap_or_default();
+    let visit = match read.and_then(|visit| forms::with_listed_lengths(visit, &stock)) {
         Ok(visit) => visit,
         Err(errors) => return Ok(Err(Filled { errors, ..filled })),
     };
     let submission = Submission::of_form(app, child, by, &filled);
-    let drafts = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
+    let drafts: Vec<Draft> =
+        visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
     let known = app.known(child, app.clock.today())?;
-    Ok(confirm::save(app, submission, &known.entries, drafts, &filled)?.or_form(&filled))
+    let entries = submission.entries(app, drafts.clone());
+    let outcome = confirm::save(app, submission, &known.entries, drafts, &filled)?.or_form(&filled);
+    let fitted = stock_of_entry::handing_out(&entries).map_or_else(String::new, |entry| {
+        if outcome.is_ok() {
+            stock_of_entry::taken(app, by, &known.entries, entry, &filled);
+        }
+        format!("&entry={}", entry.id)
+    });
+    Ok(outcome.map(|()| fitted))
 }

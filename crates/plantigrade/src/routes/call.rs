@@ -2,8 +2,9 @@
 
 use super::{
     child::id,
+    confirm,
     day::day_of,
-    day_loads::day_loads,
+    day_loads::{ask_if_closed, day_loads},
     put_off::can_be_put_off,
     submission::{Draft, Submission},
 };
@@ -21,15 +22,19 @@ use guidance::{
         by_telephone,
         put_off::{MOST_DAYS, PutOff},
     },
+    reported_problems,
 };
 use pages::{
     CallListView, CallRow, CallView, Frame, Here, Message,
-    call::{BACK, NEW_DAY, OTHER, OTHER_DAY, REACHED, SAID, TIME, UNTIL, WAY, WHOM},
+    call::{BACK, NEW_DAY, OTHER, OTHER_DAY, PROBLEM, PROBLEM_SIDE, REACHED, SAID, TIME, UNTIL, WAY, WHOM},
     fields::{self, Filled},
 };
-use record::{AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId};
+use record::{
+    AppointmentMade, ChildId, ContactAttempt, ContactWay, Day, EntryId, Problem, ProblemKind, Purpose, Right,
+    Side,
+};
 use serde::Deserialize;
-use std::collections::HashSet;
+use std::{collections::HashSet, sync::Arc};
 
 /// Families listed.
 const LISTED: usize = 60;
@@ -73,7 +78,10 @@ fn shown(
 ) -> Result<maud::Markup, Fail> {
     let (course, today) = (&known.outlook.course, app.clock.today());
     let meant = meant(course, follows);
-    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today));
+    // Who may not see treatment is shown only what a call may settle.
+    let clinical = frame.may(Right::SeeClinical);
+    let shown = |call: &&Attention| clinical || by_telephone().any(|rule| rule.key == call.rule);
+    let listed = known.outlook.attention.iter().filter(|call| call.is_listed(today)).filter(shown);
     let booked = course.next_appointment(today).filter(|next| Some(next.entry) != follows);
     let booked = booked.map(|next| format!("Booked already: {}.", appointment_words(next)));
     let view = CallView {
@@ -82,8 +90,10 @@ fn shown(
         why: listed.take(REASONS).map(|call| call.text.clone()).chain(booked).collect(),
         attempts: course.contacts.iter().rev().map(attempt_words).collect(),
         appointment: meant.map(|made| (made.entry, appointment_words(made))),
-        days: day_loads(app, &known.outlook, today)?,
-        can_be_put_off: !can_be_put_off(&known.outlook.attention, today).is_empty(),
+        problems: reported_problems(course),
+        days: day_loads(app, &known.outlook, today, purpose(known, meant, today))?,
+        can_be_put_off: frame.may(Right::RecordClinical)
+            && !can_be_put_off(&known.outlook.attention, today).is_empty(),
         filled,
         once: app.once().to_string(),
     };
@@ -93,6 +103,12 @@ fn shown(
 /// The appointment that a call is about.
 fn meant(course: &Course, follows: Option<EntryId>) -> Option<&Appointment> {
     course.appointments.iter().find(|made| made.made_on.is_some() && Some(made.entry) == follows)
+}
+
+/// The purpose of a new appointment: that of the one it replaces, or that of the next step.
+fn purpose(known: &ChildRecord, meant: Option<&Appointment>, today: Day) -> Option<Purpose> {
+    let due = || known.outlook.lead_on(today).map(|step| step.action.purpose());
+    meant.and_then(|made| made.purpose).or_else(due)
 }
 
 fn appointment_words(made: &Appointment) -> String {
@@ -119,20 +135,33 @@ pub async fn save(
 ) -> PageResult {
     let frame = app.frame(&visitor, Here::Child);
     let follows = filled.given(fields::FOLLOWS).map(id).transpose()?;
-    let back = back(child, filled.value(BACK));
+    // A problem may need the child to be seen today: the child's page says so.
+    let back = back(child, filled.given(PROBLEM).map_or(filled.value(BACK), |_| ""));
     let saved = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
+        let submission = Submission::of_form(app, child, by, &filled);
+        let known = before(app, &submission)?;
         let drafts = match drafts(app, &known, follows, &filled) {
             Ok(drafts) => drafts,
             Err(filled) => return shown(app, &frame, &known, follows, filled).map(Some),
         };
-        let submission = Submission::of_form(app, child, by, &filled);
-        match submission.save(app, drafts)?.or_form(&filled) {
+        match confirm::save(app, submission, &known.entries, drafts, &filled)?.or_form(&filled) {
             Ok(()) => Ok(None),
             Err(filled) => shown(app, &frame, &known, follows, filled).map(Some),
         }
     });
     saved.await?.map_or_else(|| to(&back), again)
+}
+
+/// The record without what this form saved before: the same form, sent again, has the same purpose for its
+/// appointment, whatever the problem in it has made the next step.
+fn before(app: &App, form: &Submission) -> Result<Arc<ChildRecord>, Fail> {
+    let known = app.known(form.child, app.clock.today())?;
+    if !known.entries.iter().any(|entry| form.wrote(entry)) {
+        return Ok(known);
+    }
+    let entries: Vec<_> = known.entries.iter().filter(|entry| !form.wrote(entry)).cloned().collect();
+    let outlook = app.outlook(form.child, &entries, app.clock.today());
+    Ok(Arc::new(ChildRecord { entries, outlook }))
 }
 
 /// The page to which a form leads back, from a fixed list.
@@ -164,6 +193,7 @@ fn drafts(
     if !reader.has(REACHED) {
         reader.wrong(REACHED, "Choose whether the family was reached.");
     }
+    let problem = problem(&mut reader);
     let for_day = new_day(&mut reader, filled, today);
     let note = note(&mut reader, &can_be_put_off(&known.outlook.attention, today), today);
     let (time, whom) = (reader.text(TIME), reader.text(WHOM));
@@ -173,11 +203,14 @@ fn drafts(
     let (Some(way), Some(reached), true) = (way, reached, reader.errors.is_empty()) else {
         return Err(Filled { errors: reader.errors, ..filled.clone() });
     };
+    if let Some(asked) = ask_if_closed(app, for_day, field_of_day(filled), filled) {
+        return Err(asked);
+    }
     let mut drafts = vec![Draft::new(ContactAttempt { way, reached, whom, note }, today)];
+    drafts.extend(problem.map(|problem| Draft::new(problem, today)));
     if let Some(for_day) = for_day {
         let meant = meant(course, follows);
-        let due = || known.outlook.lead_on(today).map(|step| step.action.purpose());
-        let purpose = meant.and_then(|made| made.purpose).or_else(due);
+        let purpose = purpose(known, meant, today);
         let made = AppointmentMade { for_day, time, purpose };
         drafts.push(Draft { follows: meant.map(|made| made.entry), ..Draft::new(made, today) });
     }
@@ -186,12 +219,17 @@ fn drafts(
     if refused.is_empty() { Ok(drafts) } else { Err(Filled { errors: refused, ..filled.clone() }) }
 }
 
-/// The day chosen for a new appointment: one of those shown, or another; never one that has passed.
-pub(super) fn new_day(reader: &mut Reader<'_>, filled: &Filled, today: Day) -> Option<Day> {
-    let field = match filled.given(NEW_DAY) {
+/// The field in which the day of a new appointment is chosen.
+pub(super) fn field_of_day(filled: &Filled) -> &'static str {
+    match filled.given(NEW_DAY) {
         None | Some(OTHER) => OTHER_DAY,
         Some(_) => NEW_DAY,
-    };
+    }
+}
+
+/// The day chosen for a new appointment: one of those shown, or another; never one that has passed.
+pub(super) fn new_day(reader: &mut Reader<'_>, filled: &Filled, today: Day) -> Option<Day> {
+    let field = field_of_day(filled);
     if filled.given(NEW_DAY) == Some(OTHER) && !reader.has(OTHER_DAY) {
         reader.wrong(OTHER_DAY, "Enter the other day.");
     }
@@ -205,6 +243,21 @@ pub(super) fn new_day(reader: &mut Reader<'_>, filled: &Filled, today: Day) -> O
         return None;
     }
     Some(day)
+}
+
+/// The problem that the family reports.
+fn problem(reader: &mut Reader<'_>) -> Option<Problem> {
+    let what = reader.choice(PROBLEM, ProblemKind::from_key);
+    let side = reader.choice(PROBLEM_SIDE, |key| Side::BOTH.into_iter().find(|side| side.word() == key));
+    if side.is_some() && !reader.has(PROBLEM) {
+        reader.wrong(PROBLEM, "A foot is chosen and no problem: choose the problem, or “not one foot”.");
+    }
+    // Only what was said tells what another problem is.
+    let note = if what == Some(ProblemKind::Other) { reader.text(SAID) } else { None };
+    if what == Some(ProblemKind::Other) && note.is_none() {
+        reader.wrong(SAID, "Enter what the problem is.");
+    }
+    Some(Problem { side, note, ..Problem::of(what?) })
 }
 
 /// The note of the attempt: what was said or, with a day, why calls are put off until then.

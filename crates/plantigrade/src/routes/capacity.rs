@@ -10,7 +10,8 @@ use axum::extract::{Query, State};
 use caseload::{CaseloadSummary, Comparison, Setting, Tally, setting_values, simulate};
 use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
 use pages::{
-    CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, RequestError, fields::Filled,
+    CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, RequestError,
+    fields::{FieldError, Filled},
 };
 use serde::Deserialize;
 
@@ -38,11 +39,12 @@ impl SavedSetting {
         let path = app.dir.join(CAPACITY_FILE);
         let has_previous = app.dir.join(CAPACITY_FILE_BEFORE).exists();
         if !path.exists() {
-            return Self { setting: Setting::default(), file: None, warning: None, has_previous };
+            let setting = app.with_closures(Setting::default());
+            return Self { setting, file: None, warning: None, has_previous };
         }
         let file = Some(path.display().to_string());
         match capacity_file::read(&path) {
-            Ok(setting) => Self { setting, file, warning: None, has_previous },
+            Ok(setting) => Self { setting: app.with_closures(setting), file, warning: None, has_previous },
             Err(failure) => {
                 let warning = Some(format!("{} The built-in example is shown instead.", failure.sentence));
                 Self { setting: Setting::default(), file: None, warning, has_previous }
@@ -96,8 +98,13 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(mut filled
     let frame = app.frame(&visitor, Here::Capacity);
     let saved = SavedSetting::read(&app);
     match forms::capacity(&filled, &saved.setting) {
+        Ok(setting) if setting.closures != saved.setting.closures => {
+            filled.errors =
+                vec![FieldError { field: "closures".to_owned(), text: CLOSED_ELSEWHERE.to_owned() }];
+            again(work(&app, move |app| Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))).await?)
+        }
         Ok(setting) => {
-            work(&app, move |app| write(app, &setting)).await?;
+            work(&app, move |app| write(app, setting)).await?;
             to("/capacity?done=kept")
         }
         Err(errors) => {
@@ -113,14 +120,19 @@ pub async fn undo(State(app): State<Shared>, Posted(_): Posted) -> PageResult {
         let before = app.dir.join(CAPACITY_FILE_BEFORE);
         let setting =
             capacity_file::read(&before).map_err(|failure| Fail(RequestError::Refused(failure.sentence)))?;
-        write(app, &setting)
+        write(app, setting)
     })
     .await?;
     to("/capacity?done=undone")
 }
 
-/// Writes the whole file or nothing, and saves the previous version.
-fn write(app: &App, setting: &Setting) -> Result<(), Fail> {
+/// Closed days can be compared here; they are saved in one place.
+const CLOSED_ELSEWHERE: &str = "The closed days differ from those of the clinic. Here they can only be compared; change them on the page Settings.";
+
+/// Writes the whole file or nothing, and saves the previous version. The closed days are saved with the settings;
+/// those that the file still has from an earlier version stay in it until they are moved there.
+fn write(app: &App, mut setting: Setting) -> Result<(), Fail> {
+    setting.closures = capacity_file::of_clinic(&app.dir).map(|there| there.closures).unwrap_or_default();
     let text = setting.to_toml().map_err(|error| Fail::fault(&error.to_string()))?;
     let head = "# How this clinic works, for the page Capacity. Written by that page; docs/capacity.md explains every value.\n";
     let (path, new) = (app.dir.join(CAPACITY_FILE), app.dir.join(format!("{CAPACITY_FILE}.new")));

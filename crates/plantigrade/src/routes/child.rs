@@ -1,17 +1,19 @@
 //! The page of one child, as of today or of any past day.
 
-use super::day::day_of;
+use super::{day::day_of, day_loads::places};
 use crate::{
     app::App,
     web::{Fail, PageResult, Shared, Visitor, drawn, to, work},
 };
 use axum::extract::{Path, Query, State};
-use clinic::{ChildRecord, shared_day};
+use clinic::{ChildRecord, SharedDay, shared_day};
 use guidance::Outlook;
 use pages::{
-    ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView, parts::Who,
+    AddKind, ChildView, FamilyView, Frame, Here, Message, RequestError, SiblingView, TogetherView,
+    fields::{self, Filled},
+    parts::Who,
 };
-use record::{ChildId, Day, UserId};
+use record::{ChildId, Day, Side, UserId};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -22,6 +24,8 @@ pub struct ChildQuery {
     /// `all` for the page of all entries.
     entries: Option<String>,
     done: Option<String>,
+    /// The fitting that was just saved, of which is said what it took out of stock.
+    fitted: Option<String>,
 }
 
 /// The id in a form or query.
@@ -52,10 +56,15 @@ pub async fn page(
     }
     let mut frame = app.frame(&visitor, Here::Child);
     frame.message = asked.done.as_deref().and_then(message);
+    let (mut stock, fitted) = (String::new(), asked.fitted.filter(|_| frame.message.is_some()));
+    if let Some(fitted) = fitted {
+        stock = work(&app, move |app| super::stock_of_entry::said(app, child, &fitted)).await?;
+        frame.message = frame.message.map(|message| message.with(&stock));
+    }
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
     let reading = app.records.forecast_reading(as_of);
     let all_entries = asked.entries.as_deref() == Some("all");
-    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading}");
+    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading} {stock}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
@@ -88,17 +97,16 @@ fn of_twin(message: Message, who: &Who) -> Message {
 
 /// Brothers and sisters, and the days on which two of them can come together; days are proposed today only.
 fn family(app: &App, outlook: &Outlook, as_of: Day) -> Result<FamilyView, Fail> {
-    let (today, mut family) = (app.clock.today(), FamilyView::default());
+    let (today, clinic, mut family) = (app.clock.today(), app.clinic_days(), FamilyView::default());
     for one in app.records.siblings(&outlook.course, as_of)? {
         let other = &one.record.outlook;
         let who = app.who(&other.course);
-        let shared = shared_day([outlook, other], today, &app.settings.weekdays);
-        family.together.extend(shared.filter(|_| as_of == today).map(|shared| TogetherView {
-            who: who.clone(),
-            day: shared.day,
-            purposes: shared.purposes,
-            expected: shared.expected,
-        }));
+        if let Some(shared) = shared_day([outlook, other], today, &clinic).filter(|_| as_of == today) {
+            let SharedDay { day, purposes, expected } = shared;
+            let [own, theirs] = purposes.map(|purpose| places(app, &clinic, day, Some(purpose)));
+            let (who, places) = (who.clone(), [own?, theirs?]);
+            family.together.push(TogetherView { who, day, purposes, expected, places });
+        }
         let (relation, entry) = (one.link.relation, one.link.entry);
         let carers = other.course.about.carers.clone();
         family.siblings.push(SiblingView { who, relation, entry, carers });
@@ -115,8 +123,31 @@ pub fn writers(app: &App, known: &ChildRecord) -> BTreeMap<UserId, String> {
     names
 }
 
+/// What is said after the form of a kind was saved: where it is about a foot, which.
+pub fn done_for_feet(kind: AddKind, filled: &Filled) -> String {
+    match filled.given(fields::SIDE) {
+        Some(feet) if kind.takes_both_feet() => format!("{FEET}{}.{feet}", kind.key()),
+        _ => "entry".to_owned(),
+    }
+}
+
+/// Begins what [`done_for_feet`] says.
+const FEET: &str = "feet.";
+
+/// "Saved: relapse noted, right foot and left foot."
+fn of_feet(done: &str) -> Option<String> {
+    let (kind, feet) = done.strip_prefix(FEET)?.split_once('.')?;
+    let kind = AddKind::from_key(kind).filter(|kind| kind.takes_both_feet())?;
+    let named = |side: &&Side| feet == fields::BOTH_FEET || feet == side.word();
+    let feet: Vec<String> = Side::BOTH.iter().filter(named).map(|side| format!("{side} foot")).collect();
+    (!feet.is_empty()).then(|| format!("Saved: {}, {}.", kind.kind().words(), feet.join(" and ")))
+}
+
 /// What was just saved, from a fixed list, so that no address can put words on the page.
 fn message(done: &str) -> Option<Message> {
+    if let Some(text) = of_feet(done) {
+        return Some(Message::Done(text));
+    }
     let text = match done {
         "visit" => "The visit is saved.",
         "entry" => "The entry is saved.",

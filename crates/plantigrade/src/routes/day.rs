@@ -6,16 +6,15 @@ use super::{
 };
 use crate::{
     app::App,
-    capacity_file,
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
-use guidance::Urgency;
+use guidance::{Urgency, to_book};
 use pages::{DayRow, DayView, Here, Message, RequestError};
 use rayon::prelude::*;
 use record::{
-    AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId, Withdrawal,
+    AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, Right, UserId, Withdrawal,
 };
 use serde::Deserialize;
 use std::collections::HashSet;
@@ -49,8 +48,11 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
 /// Who is expected, who is here, who was seen and who missed the appointment.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?;
-    let user = visitor.user()?;
-    let (view, left_out) = work(&app, move |app| view(app, on, user)).await?;
+    let (user, clinical) = (visitor.user()?, visitor.may(Right::SeeClinical));
+    let (mut view, left_out) = work(&app, move |app| view(app, on, user)).await?;
+    if !clinical {
+        view.rows.iter_mut().for_each(without_treatment);
+    }
     let mut frame = app.frame(&visitor, Here::Day);
     frame.message = query.done.as_deref().and_then(message);
     if left_out > 0 {
@@ -60,6 +62,14 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
         frame.message = Some(Message::Warning(text));
     }
     shown(pages::day(&frame, &view))
+}
+
+/// A row for who may not see treatment: who comes, when and for what.
+fn without_treatment(row: &mut DayRow) {
+    row.feet.clear();
+    row.scored.clear();
+    row.attention = None;
+    row.steps = to_book(&row.steps);
 }
 
 /// What was just saved, from a fixed list.
@@ -91,8 +101,9 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    let places = capacity_file::of_clinic(&app.dir).map(|setting| setting.places(on.weekday()));
-    Ok((DayView { on, rows, near, places }, left_out))
+    let clinic = app.clinic_days();
+    let (places, closed) = (clinic.places(on, None), clinic.closure_words(on));
+    Ok((DayView { on, rows, near, places, closed }, left_out))
 }
 
 /// The child's appointments of that day, with phase and next steps.

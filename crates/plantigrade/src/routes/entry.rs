@@ -2,7 +2,7 @@
 
 use super::{
     confirm,
-    steps::{self, StepToSave},
+    steps::{self, StepLog, StepToSave},
     submission::{Draft, Submission},
 };
 use crate::{
@@ -19,7 +19,6 @@ use pages::{
     fields::{self, FieldError, Filled},
 };
 use record::{Body, ChildId, Correction, Day, Entry, EntryId, UserId, Withdrawal};
-use std::sync::Arc;
 
 const NO_REASON: &str = "A reason is needed, so that others can follow what happened.";
 
@@ -46,6 +45,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     let known = app.known(child, Day::LAST)?;
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let line = line(&reading, id)?;
+    app.may_see(frame.rights, line.entry)?;
     let current = in_force(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
     let (by, when) = written(line.entry);
@@ -67,6 +67,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         once: app.once().to_string(),
         step: step_shown(app, &known, line, forms.take_back)?,
         origin: origin(app, &known.entries, id)?,
+        stock: super::stock_of_entry::of_entry(app, child, id)?,
         of_a_visit: current.is_some_and(|(_, body)| course::visit_part(body) == Some(VisitPart::Part)),
     };
     Ok(pages::entry(frame, &view))
@@ -118,6 +119,7 @@ fn step_shown(
         can_be_taken_back: back.is_some(),
         since: back.map(|back| back.since).unwrap_or_default(),
         filled,
+        seen: steps::seen(&StepLogs::of(app, line.entry.child, line.entry.id, None)?.all()),
     }))
 }
 
@@ -142,9 +144,6 @@ pub async fn take_back(
     let frame = app.frame(&visitor, Here::Child);
     steps::form_work(&app, format!("/child/{child}?done=taken-back"), move |app| {
         let submission = Submission::of_form(app, child, by, &filled);
-        if submission.is_saved(app)? {
-            return Ok(None);
-        }
         match taken_back(app, submission, step, &filled)? {
             Ok(()) => Ok(None),
             Err(take_back) => {
@@ -162,27 +161,45 @@ fn taken_back(
     step: EntryId,
     filled: &Filled,
 ) -> Result<Result<(), Filled>, Fail> {
-    let known = app.known(submission.child, Day::LAST)?;
-    let listed = known.entries.iter().find(|entry| entry.id == step).ok_or_else(Fail::not_found)?;
-    let list = listed.body.written_together().ok_or_else(Fail::not_found)?;
-    let mut logs = vec![(submission.child, step, Arc::clone(&known))];
-    if let (Some(child), Some(counterpart)) = (list.other, list.counterpart) {
-        logs.push((child, counterpart, app.known(child, Day::LAST)?));
-    }
+    let logs = StepLogs::of(app, submission.child, step, Some(&submission))?;
     let gone = || Fail(pages::RequestError::Conflict("This step was taken back already.".to_owned()));
-    let backs = logs.iter().map(|(child, step, known)| TakeBack::of(*child, &known.entries, *step));
-    let backs = backs.collect::<Option<Vec<TakeBack>>>().ok_or_else(gone)?;
+    let backs = logs.take_back().ok_or_else(gone)?;
     let mut reader = Reader::of(filled);
     let reason = reader.needed(fields::TAKE_BACK_REASON, NO_REASON);
     if backs.iter().any(|back| !back.since.is_empty()) && filled.value(fields::SURE) != "yes" {
-        reader.wrong(fields::SURE, "Something was written since. Look at it, and confirm.");
+        reader.wrong(fields::SURE, "Something was recorded since. Check it, then confirm.");
     }
     if !reader.errors.is_empty() {
-        return Ok(Err(Filled { errors: reader.errors, ..filled.clone() }));
+        return steps::refused(app, &submission, filled, reader.errors).map(Err);
     }
-    let entries = TakeBack::entries(&backs, &submission.stamp(app, reason));
-    let logs = logs.iter().map(|(child, _, known)| (*child, &known.entries[..])).collect();
-    StepToSave { entries, logs }.save(app, filled)
+    let entries = TakeBack::entries(&backs, &submission.stamp(app, reason)?);
+    StepToSave { form: submission, entries, logs: logs.all() }.save(app, filled)
+}
+
+/// The logs in which a step was written, each with the entry that lists its part.
+struct StepLogs(Vec<(StepLog, EntryId)>);
+
+impl StepLogs {
+    fn of(app: &App, child: ChildId, step: EntryId, form: Option<&Submission>) -> Result<Self, Fail> {
+        let own = StepLog::of(app, child, form)?;
+        let listed = own.entries().iter().find(|entry| entry.id == step).ok_or_else(Fail::not_found)?;
+        let list = listed.body.written_together().ok_or_else(Fail::not_found)?;
+        let other = list.other.zip(list.counterpart);
+        let mut logs = vec![(own, step)];
+        if let Some((child, counterpart)) = other {
+            logs.push((StepLog::of(app, child, form)?, counterpart));
+        }
+        Ok(Self(logs))
+    }
+
+    fn all(&self) -> Vec<&StepLog> {
+        self.0.iter().map(|(log, _)| log).collect()
+    }
+
+    /// What taking the step back would do; nothing where it was taken back.
+    fn take_back(&self) -> Option<Vec<TakeBack>> {
+        self.0.iter().map(|(log, step)| TakeBack::of(log.child, log.entries(), *step)).collect()
+    }
 }
 
 /// Corrects the entry.
@@ -241,18 +258,49 @@ impl From<PostedTo<(ChildId, EntryId)>> for AmendForm {
     }
 }
 
+/// The reason of a correction: a usual one, words, or a usual one with words.
+fn correct_reason(reader: &mut Reader<'_>) -> String {
+    let usual = |key: &str| fields::USUAL_CORRECTIONS.into_iter().find(|(usual, _)| *usual == key);
+    let why = reader.choice(fields::CORRECT_WHY, |key| match key {
+        "other" => Some(None),
+        key => usual(key).map(|(_, words)| Some(words)),
+    });
+    match (why.flatten(), reader.text(fields::CORRECT_REASON)) {
+        (Some(usual), Some(text)) => format!("{usual}: {text}"),
+        (Some(usual), None) => usual.to_owned(),
+        (None, Some(text)) => text,
+        (None, None) => {
+            let field = if why.is_some() { fields::CORRECT_REASON } else { fields::CORRECT_WHY };
+            reader.wrong(field, NO_REASON);
+            String::new()
+        }
+    }
+}
+
 impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
         let frame = app.frame(visitor, Here::Child);
-        let path = format!("/child/{}?done={}", self.child, how.done);
-        let result = work(app, move |app| match (how.save)(&self, app)? {
-            Ok(()) => Ok(None),
-            Err(errors) => {
-                let forms = (how.back)(Filled { errors, ..self.filled });
-                drawn(app, &frame, self.child, self.entry, forms).map(Some)
+        let result = work(app, move |app| {
+            // Before anything is said about the entry.
+            if let Some(entry) = app.records.entry(self.entry)? {
+                app.may_see(frame.rights, &entry)?;
+            }
+            match (how.save)(&self, app)? {
+                // What the entry took out of stock is asked about where one tap puts it back.
+                Ok(()) if super::stock_of_entry::is_outdated(app, self.child, self.entry)? => {
+                    Ok(Err(format!("/child/{}/entry/{}#stock", self.child, self.entry)))
+                }
+                Ok(()) => Ok(Err(format!("/child/{}?done={}", self.child, how.done))),
+                Err(errors) => {
+                    let forms = (how.back)(Filled { errors, ..self.filled });
+                    drawn(app, &frame, self.child, self.entry, forms).map(Ok)
+                }
             }
         });
-        result.await?.map_or_else(|| to(&path), again)
+        match result.await? {
+            Ok(form) => again(form),
+            Err(path) => to(&path),
+        }
     }
 
     /// The entry, if it can still be amended.
@@ -273,7 +321,7 @@ impl AmendForm {
         let entry = self.amendable(app)?;
         let mut reader = Reader::of(&self.filled);
         let on = reader.clinical_day(fields::ON, app.clock.today());
-        let reason = reader.needed(fields::CORRECT_REASON, NO_REASON);
+        let reason = correct_reason(&mut reader);
         let mut errors = reader.errors;
         let body = forms::body_of(entry.kind(), &self.filled, on.unwrap_or(entry.on));
         let body = body.map_err(|more| errors.extend(more));

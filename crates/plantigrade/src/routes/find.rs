@@ -6,9 +6,9 @@ use crate::{
 };
 use axum::extract::{Query, State};
 use clinic::Summary;
-use guidance::{NextStep, Outlook};
+use guidance::{NextStep, Outlook, to_book};
 use pages::{FindRow, FindView, Here};
-use record::Day;
+use record::{Day, Right};
 use serde::Deserialize;
 
 /// The most children shown.
@@ -37,19 +37,23 @@ pub(super) fn search_text(typed: &str) -> String {
 /// The page, or the list alone, which is updated while the user types.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<FindQuery>) -> PageResult {
     let query = search_text(&asked.q);
-    let view = work(&app, move |app| view(app, query)).await?;
+    let clinical = visitor.may(Right::SeeClinical);
+    let view = work(&app, move |app| view(app, query, clinical)).await?;
     match asked.part.as_str() {
-        "1" => return shown(pages::find_list(&view, app.clock.today())),
+        "1" => return shown(pages::find_list(&app.frame(&visitor, Here::Find), &view)),
         "brief" => return shown(pages::find_brief(&view, app.clock.today())),
         _ => {}
     }
     shown(pages::find(&app.frame(&visitor, Here::Find), &view))
 }
 
-fn view(app: &App, query: String) -> Result<FindView, Fail> {
+fn view(app: &App, query: String, clinical: bool) -> Result<FindView, Fail> {
     if query.trim().is_empty() {
         let (children, total) = app.records.children(Some(true), None, 0, SHOWN)?;
-        let rows = children.into_iter().map(|summary| row(app, &summary, None)).collect::<Result<_, _>>()?;
+        let rows = children
+            .into_iter()
+            .map(|summary| row(app, &summary, None, clinical))
+            .collect::<Result<_, _>>()?;
         return Ok(FindView { query, rows, total });
     }
     let hits = app.records.search(&query, COUNTED)?;
@@ -57,7 +61,7 @@ fn view(app: &App, query: String) -> Result<FindView, Fail> {
     let rows = hits
         .into_iter()
         .take(SHOWN)
-        .map(|hit| row(app, &hit.summary, Some(hit.why)))
+        .map(|hit| row(app, &hit.summary, Some(hit.why), clinical))
         .collect::<Result<_, _>>()?;
     Ok(FindView { query, rows, total })
 }
@@ -67,13 +71,15 @@ pub(super) fn steps(outlook: &Outlook, on: Day) -> Vec<NextStep> {
     outlook.steps_on(on).into_iter().filter(|step| step.window.is_some()).collect()
 }
 
-fn row(app: &App, summary: &Summary, why: Option<String>) -> Result<FindRow, Fail> {
+/// A match; without the phases for who may not see treatment.
+fn row(app: &App, summary: &Summary, why: Option<String>, clinical: bool) -> Result<FindRow, Fail> {
     let known = app.known(summary.child, app.clock.today())?;
     let course = &known.outlook.course;
+    let steps = steps(&known.outlook, app.clock.today());
     Ok(FindRow {
         who: app.who(course),
-        feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
-        steps: steps(&known.outlook, app.clock.today()),
+        feet: course.feet.iter().filter(|_| clinical).map(|foot| (foot.side, foot.phase)).collect(),
+        steps: if clinical { steps } else { to_book(&steps) },
         why,
     })
 }

@@ -1,18 +1,24 @@
 //! The gate: only signed-in users, and no forms from other sites.
 
 use crate::{
+    access::AccessNeed,
     auth::{self, Token},
     web::{Door, Fail, Shared, Visitor, work},
 };
 use axum::{
-    extract::{ConnectInfo, Request, State},
+    extract::{ConnectInfo, MatchedPath, Request, State},
     http::{HeaderMap, HeaderValue, Method, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
-use pages::RequestError;
-use std::net::{IpAddr, SocketAddr};
+use pages::{HelpPart, RequestError};
+use record::Right;
+use std::{
+    collections::HashMap,
+    net::{IpAddr, SocketAddr},
+    sync::Arc,
+};
 
 /// A cookie of this program. Browsers keep cookies by machine and not by port, so that the invented clinic has
 /// names of its own: signing in there does not sign out of the own clinic.
@@ -33,10 +39,19 @@ impl GateCookie {
     }
 }
 
+/// What each path needs to be looked at and to be sent a form.
+pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
+
 /// Identifies the visitor, and refuses a visitor who is not allowed in.
-pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next) -> Response {
-    let path = request.uri().path().to_owned();
-    if path.starts_with("/assets/") || path == "/health" {
+pub async fn let_in(
+    State((app, needs)): State<(Shared, Arc<RouteNeeds>)>,
+    mut request: Request,
+    next: Next,
+) -> Response {
+    let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
+    let needed = needed(&needs, &request)
+        .map(|needed| if is_open_help(request.uri().path()) { AccessNeed::Nothing } else { needed });
+    if needed == Some(AccessNeed::Nothing) && !changes && is_plain(&request) {
         return next.run(request).await;
     }
     let (headers, peer) = (
@@ -49,12 +64,17 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
         Ok(visitor) => visitor,
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
-    let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     if changes && !auth::same_origin(request.uri(), request.headers()) {
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
-    if visitor.who.is_none() && !is_open(&path) {
+    if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
         return refused(&app, &visitor, &request, changes);
+    }
+    let Some(needed) = needed else {
+        return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
+    };
+    if let Some(lacking) = needed.lacking(visitor.rights()) {
+        return lacks(&app, &visitor, lacking).await;
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
     request.extensions_mut().insert(visitor);
@@ -88,10 +108,33 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
     super::request_error::answer(&app, &Visitor::default(), &RequestError::Refused(why.to_owned()))
 }
 
-/// Paths that need no sign-in.
-fn is_open(path: &str) -> bool {
-    let of_devices = path == "/enrol" || path == "/trust" || path == pages::CERTIFICATE_PATH;
-    of_devices || path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
+/// What the route of a request needs; `None` where no route, or no such method of it, is declared.
+fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
+    let path = request.extensions().get::<MatchedPath>()?;
+    let (look, send) = needs.get(path.as_str())?;
+    match *request.method() {
+        Method::GET | Method::HEAD => *look,
+        Method::POST => *send,
+        _ => None,
+    }
+}
+
+/// Whether it is a part of the manual that can be read before signing in.
+pub fn is_open_help(path: &str) -> bool {
+    let part = path.strip_prefix("/help/").and_then(HelpPart::from_key);
+    part.is_some_and(HelpPart::is_open)
+}
+
+/// Whether the answer is the same for every visitor, so that nobody has to be recognised.
+fn is_plain(request: &Request) -> bool {
+    let path = request.uri().path();
+    path.starts_with("/assets/") || path == "/health"
+}
+
+/// The refusal of a visitor who lacks a right.
+async fn lacks(app: &Shared, visitor: &Visitor, lacking: Right) -> Response {
+    let refusal = work(app, move |app| Ok(app.refusal(lacking))).await.unwrap_or_else(|fail| fail);
+    super::request_error::answer(app, visitor, &refusal.0)
 }
 
 fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
@@ -116,6 +159,7 @@ async fn recognise(
     peer: Option<IpAddr>,
     enrolled: bool,
 ) -> Result<Visitor, Fail> {
+    let (settings_changes, generation) = (app.settings_changes(), app.records.generation()?);
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
     let token = read(GateCookie::Session).filter(|_| enrolled);
@@ -127,7 +171,8 @@ async fn recognise(
         None => None,
     };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
-    Ok(Visitor { who, token, form_token, from: address(app, headers, peer) })
+    let from = address(app, headers, peer);
+    Ok(Visitor { who, token, form_token, from, generation, settings_changes })
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.
@@ -176,12 +221,15 @@ pub fn remove_session(app: &Shared, response: &mut Response) {
     set_cookie(response.headers_mut(), gone);
 }
 
-/// The path to go to after signing in: a path of this program, otherwise the first page.
+/// The path to go to after signing in: a path of this program, otherwise that of the first page.
 #[must_use]
 pub fn own_path(text: &str) -> &str {
     let own = text.starts_with('/') && !text.starts_with("//") && !text.contains(['\\', '\r', '\n', '\t']);
-    let loops = text.starts_with("/sign-in") || text.starts_with("/start") || text.starts_with("/demo");
-    if own && !loops { text } else { "/day" }
+    let loops = text.starts_with("/sign-in")
+        || text.starts_with("/start")
+        || text.starts_with("/demo")
+        || text.starts_with("/choose-password");
+    if own && !loops { text } else { "/" }
 }
 
 #[cfg(test)]
@@ -199,7 +247,7 @@ mod tests {
             "/sign-in",
             "/a\nb",
         ] {
-            assert_eq!(own_path(elsewhere), "/day", "{elsewhere:?}");
+            assert_eq!(own_path(elsewhere), "/", "{elsewhere:?}");
         }
     }
 

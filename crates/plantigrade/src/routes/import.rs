@@ -120,7 +120,7 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
 }
 
 fn stamp(app: &App, by: UserId) -> Stamp {
-    Stamp { at: app.clock.now(), by, site: app.site }
+    Stamp { at: app.clock.now(), today: app.clock.today(), by, site: app.site }
 }
 
 fn planned(app: &App, owner: UserId, sheet: &UploadedSheet) -> Result<exchange::Plan, Fail> {
@@ -374,7 +374,7 @@ pub async fn map_file(
 
 /// What came of a confirmation.
 enum Confirmed {
-    Done(ImportDone),
+    Done(Box<ImportDone>),
     /// Nothing was written; the preview says why.
     Not(Box<ImportPreview>),
 }
@@ -388,7 +388,9 @@ pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled)
         let token = filled.value("token");
         let plan = app.plans.get(token, owner).ok_or_else(gone)?;
         match plan.written {
-            Some(entries) => Ok(Confirmed::Done(done(token, &plan.file_name, &plan.report, entries))),
+            Some(entries) => {
+                Ok(Confirmed::Done(Box::new(done(token, &plan.file_name, &plan.report, entries))))
+            }
             None => confirm_open(app, owner, token, &filled),
         }
     });
@@ -421,7 +423,8 @@ fn confirm_open(app: &App, owner: UserId, token: &str, filled: &Filled) -> Resul
     let entries = app.records.import_file(fresh.entries, about, &mut |_| {})?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);
-    Ok(Confirmed::Done(ImportDone { choices: save_choices(app, owner, &plan), ..view }))
+    let choices = save_choices(app, owner, &plan);
+    Ok(Confirmed::Done(Box::new(ImportDone { choices, ..view })))
 }
 
 /// Whether a question without whose answer facts would be lost is open, and nobody ticked that they are left
@@ -462,6 +465,14 @@ fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> Import
         entries,
         refused_href,
         choices: None,
+        token: token.to_owned(),
+        possible: report
+            .matches
+            .iter()
+            .take(preview::PAIRS_SHOWN)
+            .map(|two| preview::pair(two, true))
+            .collect(),
+        possible_in_all: report.possible_matches,
     }
 }
 

@@ -27,11 +27,15 @@ pub async fn part(
     let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
     let view = work(&app, move |app| {
         let plan = app.plans.get(&asked.token, owner).ok_or_else(gone)?;
-        let matches = &plan.report.matches;
+        let (matches, imported) = (&plan.report.matches, plan.written.is_some());
         let parts = matches.len().div_ceil(PAIRS_SHOWN);
         let part = asked.part.clamp(1, parts.max(1));
-        let pairs: Vec<_> =
-            matches.iter().skip((part - 1) * PAIRS_SHOWN).take(PAIRS_SHOWN).map(pair).collect();
+        let pairs: Vec<_> = matches
+            .iter()
+            .skip((part - 1) * PAIRS_SHOWN)
+            .take(PAIRS_SHOWN)
+            .map(|two| pair(two, imported))
+            .collect();
         if pairs.is_empty() {
             return Err(Fail::not_found());
         }
@@ -41,6 +45,7 @@ pub async fn part(
             first: (part - 1) * PAIRS_SHOWN + 1,
             listed: matches.len(),
             in_all: plan.report.possible_matches,
+            imported,
             pairs,
             part,
             parts,

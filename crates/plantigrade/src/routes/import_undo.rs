@@ -65,7 +65,7 @@ fn write(app: &App, id: ImportId, by: UserId, reason: String) -> Result<(), Fail
     if import.undone.is_some() {
         return Ok(());
     }
-    let stamp = UndoStamp { at: app.clock.now(), by, site: app.site, reason };
+    let stamp = UndoStamp { on: app.clock.today(), at: app.clock.now(), by, site: app.site, reason };
     app.records.undo_import(id, &stamp, app.clock.id(), &mut |_| {})?;
     Ok(())
 }

@@ -2,7 +2,7 @@
 
 use super::{
     find::search_text,
-    steps::{self, StepToSave},
+    steps::{self, StepLog, StepToSave},
     submission::Submission,
 };
 use crate::{
@@ -11,7 +11,7 @@ use crate::{
     web::{Fail, PageResult, PostedTo, Shared, Visitor, page, work},
 };
 use axum::extract::{Path, Query, State};
-use clinic::{ChildRecord, ClashChoice, IdentityChoice, JoinChoices, JoinPlan, likenesses};
+use clinic::{ClashChoice, IdentityChoice, JoinChoices, JoinPlan, likenesses};
 use course::{CorrectedLog, Fate};
 use pages::{
     Frame, Here, JoinCandidate, JoinClashRow, JoinDetail, JoinFindView, JoinView,
@@ -20,7 +20,6 @@ use pages::{
 };
 use record::{ChildId, Day};
 use serde::Deserialize;
-use std::sync::Arc;
 
 /// Records shown as possibly of the same child.
 const FOUND: usize = 12;
@@ -78,7 +77,7 @@ pub async fn form(
     let frame = app.frame(&visitor, Here::Child);
     page(
         work(&app, move |app| {
-            let both = Both::of(app, child, other)?;
+            let both = Both::of(app, child, other, None)?;
             let plan = both.plan();
             // Where the records agree, or only one says something, nothing has to be chosen.
             let kept = plan.identity.iter().filter(|row| row.differs && !row.must_choose);
@@ -91,27 +90,30 @@ pub async fn form(
 }
 
 struct Both {
-    children: [ChildId; 2],
-    known: [Arc<ChildRecord>; 2],
+    kept: StepLog,
+    other: StepLog,
 }
 
 impl Both {
-    fn of(app: &App, kept: ChildId, other: ChildId) -> Result<Self, Fail> {
+    fn of(app: &App, kept: ChildId, other: ChildId, form: Option<&Submission>) -> Result<Self, Fail> {
         if kept == other {
             return Err(Fail::not_found());
         }
         steps::in_use(app, kept)?;
-        Ok(Self { children: [kept, other], known: [steps::log(app, kept)?, steps::log(app, other)?] })
+        Ok(Self { kept: StepLog::of(app, kept, form)?, other: StepLog::of(app, other, form)? })
     }
 
     fn plan(&self) -> JoinPlan<'_> {
-        let [kept, other] = &self.known;
-        JoinPlan::of((self.children[0], &kept.entries), (self.children[1], &other.entries))
+        let of = |log: &StepLog| log.child;
+        JoinPlan::of((of(&self.kept), self.kept.entries()), (of(&self.other), self.other.entries()))
+    }
+
+    fn logs(&self) -> Vec<&StepLog> {
+        vec![&self.kept, &self.other]
     }
 
     fn shown(&self, app: &App, frame: &Frame, plan: &JoinPlan<'_>, filled: Filled) -> maud::Markup {
-        let [kept, other] = &self.known;
-        let abouts = [&kept.outlook.course.about, &other.outlook.course.about];
+        let [kept, other] = [self.kept.course(), self.other.course()];
         let details = plan.identity.iter().map(|row| JoinDetail {
             key: row.key,
             label: row.label.clone(),
@@ -126,23 +128,24 @@ impl Both {
             other: clash.other.1.clone(),
         });
         let view = JoinView {
-            both: [app.who(&kept.outlook.course), app.who(&other.outlook.course)],
+            both: [app.who(kept), app.who(other)],
             details: details.collect(),
             same: plan.same.clone(),
             clashes: clashes.collect(),
             recorded_again: plan.recorded_again(&choices(plan, &filled)),
-            entries: [held(kept), held(other)],
-            may_be_siblings: likenesses(abouts[0], abouts[1]).may_be_siblings,
+            entries: [held(&self.kept), held(&self.other)],
+            may_be_siblings: likenesses(&kept.about, &other.about).may_be_siblings,
             filled,
             once: app.once().to_string(),
+            seen: steps::seen(&self.logs()),
         };
         pages::join(frame, &view)
     }
 }
 
 /// What a record holds, the latest first.
-fn held(known: &ChildRecord) -> Vec<(Day, String)> {
-    let log = CorrectedLog::of(&known.entries, Day::LAST);
+fn held(log: &StepLog) -> Vec<(Day, String)> {
+    let log = CorrectedLog::of(log.entries(), Day::LAST);
     let holds = |line: &&course::Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
     log.lines.iter().rev().filter(holds).map(|line| (line.on, line.body.sentence())).collect()
 }
@@ -174,40 +177,43 @@ pub async fn save(
 ) -> PageResult {
     let frame = app.frame(&visitor, Here::Child);
     steps::form_work(&app, format!("/child/{child}?done=joined"), move |app| {
-        let both = Both::of(app, child, other)?;
-        let plan = both.plan();
         let submission = Submission::of_form(app, child, by, &filled);
-        let choices = choices(&plan, &filled);
-        let mut reader = Reader::of(&filled);
-        let reason = reader
-            .needed(fields::REASON, "Write down how you know, so that others can follow what happened.");
-        let (details, clashes) = plan.unanswered(&choices);
-        for key in details {
-            reader.wrong(&detail_field(key), "The records disagree: choose which is right.");
-        }
-        for entry in clashes {
-            reader.wrong(&clash_field(entry), "The records contradict each other: choose.");
-        }
-        if filled.value(fields::SURE) != "yes" {
-            reader.wrong(fields::SURE, "Confirm that both records are of one child.");
-        }
-        let saved = submission.is_saved(app)?;
-        if held(&both.known[1]).is_empty() && !saved {
-            reader.wrong("", "Nothing is on record in the other record any more.");
-        }
-        let errors = reader.errors;
-        if saved {
-            return Ok(None);
-        }
-        let result = if errors.is_empty() {
-            let entries = plan.entries(&choices, &submission.stamp(app, reason));
-            let logs =
-                both.children.iter().zip(&both.known).map(|(child, known)| (*child, &known.entries[..]));
-            StepToSave { entries, logs: logs.collect() }.save(app, &filled)?
-        } else {
-            Err(Filled { errors, ..filled.clone() })
-        };
-        Ok(result.err().map(|filled| both.shown(app, &frame, &plan, filled)))
+        let both = Both::of(app, child, other, Some(&submission))?;
+        let Err(filled) = saved(app, &both, &submission, &filled)? else { return Ok(None) };
+        // As they are now: somebody may have written meanwhile, or the form was saved before.
+        let both = Both::of(app, child, other, None)?;
+        Ok(Some(both.shown(app, &frame, &both.plan(), filled)))
     })
     .await
+}
+
+fn saved(
+    app: &App,
+    both: &Both,
+    submission: &Submission,
+    filled: &Filled,
+) -> Result<Result<(), Filled>, Fail> {
+    let plan = both.plan();
+    let choices = choices(&plan, filled);
+    let mut reader = Reader::of(filled);
+    let reason =
+        reader.needed(fields::REASON, "Write down how you know, so that others can follow what happened.");
+    let (details, clashes) = plan.unanswered(&choices);
+    for key in details {
+        reader.wrong(&detail_field(key), "The records disagree: choose which is right.");
+    }
+    for entry in clashes {
+        reader.wrong(&clash_field(entry), "The records contradict each other: choose.");
+    }
+    if filled.value(fields::SURE) != "yes" {
+        reader.wrong(fields::SURE, "Confirm that both records are of one child.");
+    }
+    if held(&both.other).is_empty() {
+        reader.wrong("", "Nothing is on record in the other record any more.");
+    }
+    if !reader.errors.is_empty() {
+        return steps::refused(app, submission, filled, reader.errors).map(Err);
+    }
+    let entries = plan.entries(&choices, &submission.stamp(app, reason)?);
+    StepToSave { form: *submission, entries, logs: both.logs() }.save(app, filled)
 }

@@ -1,8 +1,8 @@
 //! An appointment moved by hand to another day.
 
 use super::{
-    call::new_day,
-    day_loads::day_loads,
+    call::{field_of_day, new_day},
+    day_loads::{ask_if_closed, day_loads},
     submission::{Draft, Submission},
 };
 use crate::{
@@ -38,11 +38,15 @@ pub async fn form(
     )
 }
 
+/// The appointment, in whatever state.
+fn of_entry(known: &ChildRecord, entry: EntryId) -> Result<&Appointment, Fail> {
+    let mut made = known.outlook.course.appointments.iter();
+    made.find(|made| made.entry == entry && made.made_on.is_some()).ok_or_else(Fail::not_found)
+}
+
 /// The appointment, if the child is still expected.
 fn expected(known: &ChildRecord, entry: EntryId) -> Result<&Appointment, Fail> {
-    let course = &known.outlook.course;
-    let made = course.appointments.iter().find(|made| made.entry == entry && made.made_on.is_some());
-    let made = made.ok_or_else(Fail::not_found)?;
+    let made = of_entry(known, entry)?;
     if made.state != AppointmentState::Expected {
         let text =
             "This appointment was kept, missed, moved or cancelled: make a new one on the child’s page.";
@@ -60,7 +64,7 @@ fn shown(
 ) -> Result<maud::Markup, Fail> {
     let who = app.who(&known.outlook.course);
     let about = [made.time.clone(), made.purpose.map(|purpose| purpose.words().to_owned())];
-    let mut days = day_loads(app, &known.outlook, app.clock.today())?;
+    let mut days = day_loads(app, &known.outlook, app.clock.today(), made.purpose)?;
     days.retain(|load| load.day != made.for_day);
     let view = MoveAppointmentView {
         path: format!("{}/appointment/{}/move", who.href(), made.entry),
@@ -85,10 +89,9 @@ pub async fn save(
         let today = app.clock.today();
         let known = app.known(child, today)?;
         let submission = Submission::of_form(app, child, by, &filled);
-        if submission.is_saved(app)? {
-            return Ok(Ok(today));
-        }
-        let made = expected(&known, entry)?;
+        // Sent again, the appointment is no longer the one expected: it was moved by this form.
+        let made =
+            if submission.is_saved(app)? { of_entry(&known, entry)? } else { expected(&known, entry)? };
         let mut reader = Reader::of(&filled);
         let for_day = new_day(&mut reader, &filled, today);
         if for_day.is_none() && reader.errors.is_empty() {
@@ -102,10 +105,16 @@ pub async fn save(
             let filled = Filled { errors: reader.errors, ..filled.clone() };
             return shown(app, &frame, &known, made, filled).map(Err);
         };
+        let field = field_of_day(&filled);
+        if let Some(asked) = ask_if_closed(app, Some(for_day), field, &filled) {
+            return shown(app, &frame, &known, made, asked).map(Err);
+        }
         let body = AppointmentMade { for_day, time, purpose: made.purpose };
         let draft = Draft { follows: Some(entry), ..Draft::new(body, today) };
-        submission.save(app, vec![draft])?;
-        Ok(Ok(made.for_day))
+        match submission.save(app, vec![draft])?.or_form(&filled) {
+            Ok(()) => Ok(Ok(made.for_day)),
+            Err(filled) => shown(app, &frame, &known, made, filled).map(Err),
+        }
     });
     match saved.await? {
         Ok(on) => to(&format!("/day?on={on}&done=moved")),

@@ -99,7 +99,7 @@ pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     drawn(&app, &visitor, sheet, move |app| {
         let names = names(app, &clinic);
         let report = YearReport::of_selection(&clinic, year, &filter.selection(&names));
-        Ok(pages::year(&frame, &YearView { filter, report, names, clinic: app.settings.name.clone() }))
+        Ok(pages::year(&frame, &YearView { filter, report, names, clinic: app.settings().name.clone() }))
     })
     .await
 }
@@ -144,7 +144,7 @@ fn csv(name: &str, text: String) -> Reply {
 fn basis(app: &App, filter: &ResultsFilter) -> ResultsBasis {
     let today = app.clock.today();
     let as_of = filter.as_of.map_or(today, |day| day.min(today));
-    results_basis(app.protocol(), as_of, clock::known_by(as_of, filter.as_written))
+    results_basis(&app.protocol(), as_of, clock::known_by(as_of, filter.as_written))
 }
 
 async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<SharedResults>, Fail> {
@@ -193,5 +193,5 @@ fn watched(
 /// The names of sites and clinicians, in the order of their numbers.
 fn names(app: &App, clinic: &ClinicHistory) -> Names {
     let site_name = |site| app.records.site_name(site).ok().flatten();
-    results_table::named(clinic, app.site, &app.settings.name, site_name, |user| app.name_of(user))
+    results_table::named(clinic, app.site, &app.settings().name, site_name, |user| app.name_of(user))
 }

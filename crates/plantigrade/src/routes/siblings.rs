@@ -159,7 +159,7 @@ fn link(
     let second = Submission::new(app, chosen.outlook.course.child, by);
     let mut entries = first.entries(app, vec![Draft::new(own, today)]);
     entries.extend(second.entries(app, vec![Draft::new(back, today)]));
-    match app.records.append(entries) {
+    match app.append(entries)? {
         // The same form was saved before.
         Ok(_) | Err(ArchiveError::Duplicate(_)) => Ok(()),
         Err(error) => Err(error.into()),

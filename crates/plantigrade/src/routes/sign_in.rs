@@ -1,7 +1,8 @@
 //! Signing in and out.
 
-use super::gate;
+use super::{choose_password, entering::begin, gate};
 use crate::{
+    app::App,
     auth::{self, Token},
     demo,
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
@@ -28,7 +29,9 @@ pub struct SignInQuery {
 
 fn view(app: &Shared, filled: Filled, then: &str) -> SignInView {
     let demo_account = app.mode.invented.then(|| (DEMO_ACCOUNT.0.to_owned(), DEMO_ACCOUNT.1.to_owned()));
-    SignInView { filled, then: gate::own_path(then).to_owned(), demo_account }
+    let others = demo::people().skip(1).filter(|_| app.mode.invented);
+    let demo_others = others.map(|(name, _, roles, _)| (name.to_owned(), roles.words())).collect();
+    SignInView { filled, then: gate::own_path(then).to_owned(), demo_account, demo_others }
 }
 
 /// The form.
@@ -51,34 +54,40 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
         return Err(Fail(RequestError::TooMany));
     }
     let _permit = app.hashing.acquire().await;
-    let found = work(&app, move |app| {
-        let account = app.records.accounts().account_by_name(&name)?;
-        let stored = account.as_ref().map(|account| account.password_hash.as_str());
-        let right = auth::check_password(&password, stored);
-        Ok(account.filter(|account| right && !account.disabled))
-    });
-    if let Some(account) = found.await? {
-        return begin(&app, &visitor, account.id, &then).await;
-    }
-    let wrong = Filled::default()
-        .with("sign_in_name", filled.value("sign_in_name"))
-        .wrong("", "The name or the password is wrong. The password is case-sensitive.");
+    let text = match work(&app, move |app| opened(app, &name, &password)).await? {
+        Opened::In(user) => return begin(&app, &visitor, user, &then).await,
+        Opened::ChooseFirst(path) => return to(&path),
+        Opened::Expired => "This one-time password has expired. Ask a lead of your clinic for a new one.",
+        Opened::Not => "The name or the password is wrong. The password is case-sensitive.",
+    };
+    let wrong = Filled::default().with("sign_in_name", filled.value("sign_in_name")).wrong("", text);
     again(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, wrong, &then)))
 }
 
-/// Begins a session and ends the previous one.
-pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> PageResult {
-    let old = visitor.token.clone();
-    let token = work(app, move |app| {
-        if let Some(old) = old {
-            app.sessions.end_session(&old)?;
+/// What a name and a password open.
+enum Opened {
+    /// The account.
+    In(UserId),
+    /// It was a one-time password: the page that chooses an own one.
+    ChooseFirst(String),
+    /// It was a one-time password, too late.
+    Expired,
+    /// Nothing.
+    Not,
+}
+
+fn opened(app: &App, name: &str, password: &str) -> Result<Opened, Fail> {
+    let account = app.records.accounts().account_by_name(name)?;
+    let stored = account.as_ref().map(|account| account.password_hash.as_str());
+    let right = auth::check_password(password, stored);
+    let Some(account) = account.filter(|account| right && !account.disabled) else { return Ok(Opened::Not) };
+    match account.one_time_until {
+        None => Ok(Opened::In(account.id)),
+        Some(until) if app.clock.now() < until => {
+            Ok(Opened::ChooseFirst(choose_password::link(app, &account)?))
         }
-        Ok(app.sessions.begin(user, app.clock.now())?)
-    });
-    let token = token.await?;
-    let mut response = Redirect::to(gate::own_path(then)).into_response();
-    gate::set_session(app, &mut response, &token);
-    Ok(response)
+        Some(_) => Ok(Opened::Expired),
+    }
 }
 
 /// Signs out.

@@ -1,6 +1,6 @@
 //! The first account, through the link printed at the first start.
 
-use super::sign_in::begin;
+use super::entering::begin;
 use crate::{
     auth::{self, Token},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, work},
@@ -8,7 +8,7 @@ use crate::{
 use axum::extract::{Path, State};
 use clinic::Account;
 use pages::{Here, StartView, fields::Filled};
-use record::UserId;
+use record::{Roles, UserId};
 
 /// The purpose of the link.
 pub const LINK: &str = "first-account";
@@ -21,10 +21,14 @@ async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
     link.filter(|link| link.purpose == LINK).map(|_| token).ok_or_else(Fail::not_found)
 }
 
+fn view(token: String, filled: Filled) -> StartView {
+    StartView { token, password_hint: auth::PASSWORD_HINT, filled }
+}
+
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> PageResult {
     usable(&app, &token).await?;
-    page(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token, filled: Filled::default() }))
+    page(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(token, Filled::default())))
 }
 
 /// Creates the account, uses the link and signs in.
@@ -39,14 +43,11 @@ pub async fn set_up(
     for name in ["name", "sign_in_name"] {
         shown = shown.with(name, filled.value(name));
     }
-    let Some(account) = NewAccount::of(&filled, &mut shown) else {
-        return again(pages::start(
-            &app.frame(&visitor, Here::Elsewhere),
-            &StartView { token: text, filled: shown },
-        ));
+    let Some(account) = NewAccount::of(&app.settings().name, &filled, &mut shown) else {
+        return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(text, shown)));
     };
     let user = work(&app, move |app| account.create(app, &token)).await?;
-    begin(&app, &visitor, user, "/day").await
+    begin(&app, &visitor, user, "/first-steps/clinic").await
 }
 
 struct NewAccount {
@@ -57,7 +58,7 @@ struct NewAccount {
 
 impl NewAccount {
     /// The requested account; errors are added to the fields of `shown`.
-    fn of(filled: &Filled, shown: &mut Filled) -> Option<Self> {
+    fn of(clinic: &str, filled: &Filled, shown: &mut Filled) -> Option<Self> {
         let mut wrong = |field: &str, text: String| *shown = std::mem::take(shown).wrong(field, text);
         for (field, what) in [("name", "Your name"), ("sign_in_name", "The sign-in name")] {
             match filled.given(field).map(|text| text.chars().count()) {
@@ -68,7 +69,8 @@ impl NewAccount {
         }
         let (name, first, second) =
             (filled.value("sign_in_name"), filled.value("password"), filled.value("password_again"));
-        if let Err(error) = auth::judge_password(name.trim(), first, second) {
+        let own = [name, filled.value("name"), clinic, auth::PROGRAM_WORDS];
+        if let Err(error) = auth::judge_password(&own, first, second) {
             let field = if error == auth::PasswordError::Differ { "password_again" } else { "password" };
             wrong(field, error.to_string());
         }
@@ -94,6 +96,9 @@ impl NewAccount {
             password_hash,
             created_at: now,
             disabled: false,
+            roles: Roles::FIRST,
+            one_time_until: None,
+            last_sign_in: None,
         };
         if app.records.accounts().create_first_account(account)? { Ok(id) } else { Err(Fail::not_found()) }
     }

@@ -2,8 +2,8 @@
 
 use crate::{
     app::App,
-    clock::local_words,
     forms,
+    stock_file::{STOCK_FILE_BEFORE, changed, in_force, write},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -18,10 +18,6 @@ use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use std::sync::PoisonError;
 
-/// The list within the data folder.
-pub const STOCK_FILE: &str = "stock.toml";
-/// The previous version of the list.
-const STOCK_FILE_BEFORE: &str = "stock.before.toml";
 /// The period for which the needs are forecast: a quarter.
 const QUARTER_DAYS: i32 = 91;
 
@@ -29,20 +25,6 @@ const QUARTER_DAYS: i32 = 91;
 #[derive(Debug, Deserialize)]
 pub struct StockQuery {
     done: Option<String>,
-}
-
-/// The saved list; empty if the clinic has none.
-///
-/// # Errors
-/// One sentence, when the list cannot be read.
-pub fn in_force(app: &App) -> Result<Stock, String> {
-    let path = app.dir.join(STOCK_FILE);
-    let text = match std::fs::read_to_string(&path) {
-        Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Stock::default()),
-        Err(error) => return Err(format!("{} cannot be read: {error}.", path.display())),
-    };
-    Stock::read(&text).map_err(|error| crate::exit::sentence(&format!("{}, {error}", path.display())))
 }
 
 /// The page.
@@ -73,7 +55,7 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
     }
     let saved = work(&app, move |app| match forms::stock(&filled) {
         Ok(stock) => {
-            let clash = save_list(app, by, &stock, filled.value(fields::SEEN))?;
+            let clash = save_list(app, by, stock, filled.value(fields::SEEN))?;
             clash
                 .map(|clash| {
                     drawn(app, &frame, Forms { rows: Some(filled), clash: Some(clash), ..Forms::default() })
@@ -93,7 +75,7 @@ pub async fn save_text(State(app): State<Shared>, visitor: Visitor, Posted(fille
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
     let saved = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
         Ok(stock) => {
-            let clash = save_list(app, by, &stock, filled.value(fields::SEEN))?;
+            let clash = save_list(app, by, stock, filled.value(fields::SEEN))?;
             clash
                 .map(|clash| {
                     drawn(app, &frame, Forms { text: Some(filled), clash: Some(clash), ..Forms::default() })
@@ -129,15 +111,17 @@ fn with_changed_rows(filled: &Filled) -> Option<(Filled, Option<(StockKind, usiz
 }
 
 /// Saves a list, unless somebody saved another since the version `seen`: then how that one differs.
-fn save_list(app: &App, by: UserId, stock: &Stock, seen: &str) -> Result<Option<Vec<String>>, Fail> {
+fn save_list(app: &App, by: UserId, mut stock: Stock, seen: &str) -> Result<Option<Vec<String>>, Fail> {
     let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);
     // A list that cannot be read is replaced by the new one; the old file stays as the previous version.
-    if let Ok(now) = in_force(app)
-        && version(&now) != seen
-    {
-        return Ok(Some(now.otherwise(stock)));
+    if let Ok(now) = in_force(app) {
+        if version(&now) != seen {
+            return Ok(Some(now.otherwise(&stock)));
+        }
+        // The form has the sizes and the counts; what was taken for whom is kept.
+        stock.taken = now.taken;
     }
-    write(app, by, stock).map(|()| None)
+    write(app, by, &stock).map(|()| None)
 }
 
 /// Adds one to a count, or takes one off.
@@ -172,31 +156,6 @@ pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): 
     })
     .await?;
     to("/stock?done=counted")
-}
-
-const CHANGED: &str = "# Last changed by ";
-
-fn write(app: &App, by: UserId, stock: &Stock) -> Result<(), Fail> {
-    let who: String = app.name_of(by).chars().filter(|char| !char.is_control()).collect();
-    let when = local_words(app.clock.now());
-    let head = format!(
-        "# The clinic's own boots and bars, for the page Stock. Written by that page.\n{CHANGED}{who}, {when}.\n\n"
-    );
-    let (path, new) = (app.dir.join(STOCK_FILE), app.dir.join(format!("{STOCK_FILE}.new")));
-    let written = std::fs::write(&new, format!("{head}{}", stock.to_toml())).and_then(|()| {
-        if path.exists() {
-            std::fs::copy(&path, app.dir.join(STOCK_FILE_BEFORE))?;
-        }
-        std::fs::rename(&new, &path)
-    });
-    written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
-}
-
-/// Who changed the list last, as the file states.
-fn changed(app: &App) -> Option<String> {
-    let text = std::fs::read_to_string(app.dir.join(STOCK_FILE)).ok()?;
-    let line = text.lines().take(3).find(|line| line.starts_with(CHANGED))?;
-    Some(line.trim_start_matches("# ").to_owned())
 }
 
 /// The version of a list; the same for the same contents.
@@ -242,6 +201,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
         bars: needs.bars(),
         children: children(app)?,
         counted: (needs.counted, needs.unmeasured),
+        returns: super::stock_of_entry::returns(app, &stock)?,
         stock,
         warning,
         window,

@@ -108,11 +108,30 @@ impl Submission {
         drafts.into_iter().enumerate().map(entry).collect()
     }
 
-    /// The stamp of a step whose entries are counted up from the form's token.
-    #[must_use]
-    pub fn stamp(&self, app: &App, reason: String) -> StepStamp {
+    /// The stamp of a step whose entries are counted up from the form's token. A step that was saved before keeps
+    /// the day on which it was, so that both can be compared.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn stamp(&self, app: &App, reason: String) -> Result<StepStamp, Fail> {
         let Self { by, once, .. } = *self;
-        StepStamp { on: app.clock.today(), at: app.clock.now(), by, site: app.site, reason, first_id: once }
+        let on = self.saved_first(app)?.map_or_else(|| app.clock.today(), |entry| entry.on);
+        Ok(StepStamp { on, at: app.clock.now(), by, site: app.site, reason, first_id: once })
+    }
+
+    /// Whether an entry was written by this form.
+    #[must_use]
+    pub fn wrote(&self, entry: &Entry) -> bool {
+        let form = |id: Uuid| id.as_u128() & !0xffff;
+        form(entry.id.uuid()) == form(self.once)
+    }
+
+    /// The first entry that a form with this token saved before.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn saved_first(&self, app: &App) -> Result<Option<Entry>, Fail> {
+        Ok(app.records.entry(EntryId::new(self.once))?)
     }
 
     /// Whether a form with this token was saved before.
@@ -120,7 +139,7 @@ impl Submission {
     /// # Errors
     /// When the records cannot be read.
     pub fn is_saved(&self, app: &App) -> Result<bool, Fail> {
-        Ok(app.records.entry(EntryId::new(self.once))?.is_some())
+        Ok(self.saved_first(app)?.is_some())
     }
 
     /// Refuses what is sent to a record that was joined to another while the form was open.
@@ -141,8 +160,7 @@ impl Submission {
     pub fn save(&self, app: &App, drafts: Vec<Draft>) -> Result<SaveOutcome, Fail> {
         self.not_joined(app)?;
         let entries = self.entries(app, drafts);
-        let result = app.records.append(entries.clone());
-        match result {
+        match app.append(entries.clone())? {
             Ok(_) => Ok(SaveOutcome::Saved),
             Err(ArchiveError::Duplicate(_)) => saved_before(app, &entries),
             Err(error) => Err(error.into()),
@@ -150,7 +168,11 @@ impl Submission {
     }
 }
 
-fn saved_before(app: &App, entries: &[Entry]) -> Result<SaveOutcome, Fail> {
+/// What was saved before under the ids of these entries, compared with them.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn saved_before(app: &App, entries: &[Entry]) -> Result<SaveOutcome, Fail> {
     let mut saved = Vec::with_capacity(entries.len());
     for entry in entries {
         saved.push(app.records.entry(entry.id)?);
@@ -168,7 +190,7 @@ fn saved_before(app: &App, entries: &[Entry]) -> Result<SaveOutcome, Fail> {
 /// Whether the form was saved with more than these entries, so that something was taken back since. That the child
 /// came is written only once and is no longer part of a form that is sent again.
 fn saved_more(app: &App, entries: &[Entry]) -> Result<bool, Fail> {
-    let Some(last) = entries.last() else { return Ok(false) };
+    let Some(last) = entries.iter().max_by_key(|entry| entry.id) else { return Ok(false) };
     let next = EntryId::new(Uuid::from_u128(last.id.uuid().as_u128().wrapping_add(1)));
     Ok(app.records.entry(next)?.is_some_and(|more| !matches!(more.body, Body::AppointmentAttended(_))))
 }

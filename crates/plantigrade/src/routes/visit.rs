@@ -3,12 +3,14 @@
 use super::{
     confirm::{self, ConfirmOutcome},
     day::day_of,
+    day_loads::ask_if_closed,
+    stock_of_entry,
     submission::{SaveOutcome, Submission},
     visit_outcome::{VisitOutcome, drafts},
 };
 use crate::{
     app::App,
-    forms,
+    forms, stock_file,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
@@ -18,7 +20,7 @@ use pages::{
     Frame, Here, VisitView,
     fields::{self, Filled, visit as names},
 };
-use record::{ChildId, UserId};
+use record::{ChildId, Entry, UserId};
 use serde::Deserialize;
 
 /// The day of the visit.
@@ -54,12 +56,14 @@ fn shown(
 ) -> Result<Markup, Fail> {
     let now = now.view();
     let known = app.known(child, now.on)?;
-    let outlook = &known.outlook;
+    // A list that cannot be read is no reason to refuse the form; the page of the stock says what is wrong.
+    let (outlook, stock) = (&known.outlook, stock_file::in_force(app).unwrap_or_default());
     let view = VisitView {
         who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         outlook,
         seen: known.entries.len(),
         once: app.once().to_string(),
+        stock: &stock,
         walking_age: outlook.is_of_walking_age(now.on),
         now,
         filled,
@@ -90,7 +94,9 @@ pub async fn save(
     if filled.given(names::SHOW).is_some() {
         return page(form_with(&app, frame, child, by, filled).await?);
     }
-    let visit = match forms::visit(&filled, today) {
+    let stock = work(&app, |app| Ok(stock_file::in_force(app).unwrap_or_default())).await?;
+    let read = forms::visit(&filled, today).and_then(|visit| forms::with_listed_lengths(visit, &stock));
+    let visit = match read {
         Ok(visit) => visit,
         Err(errors) => {
             filled.errors = errors;
@@ -101,20 +107,41 @@ pub async fn save(
     let result = work(&app, move |app| {
         let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
+        if let Some(asked) = ask_if_closed(app, visit.appointment(), names::NEXT_OTHER_DAY, &filled) {
+            return Ok((ConfirmOutcome::Ask(asked), others, String::new(), filled));
+        }
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);
         let submission = Submission::of_form(app, child, by, &filled);
+        let entries = submission.entries(app, drafts.clone());
         let outcome = confirm::save(app, submission, &known.entries, drafts, &filled)?;
-        Ok((outcome, others, filled))
+        let fitted = after_saving(app, &outcome, &known.entries, &entries, &filled);
+        Ok((outcome, others, fitted, filled))
     });
     match result.await? {
         (ConfirmOutcome::Ask(asked), ..) => again(form_with(&app, frame, child, by, asked).await?),
-        (ConfirmOutcome::Done(SaveOutcome::Saved), true, _) => to(&format!("/child/{child}?done=both")),
-        (ConfirmOutcome::Done(outcome), _, filled) => match outcome.or_form(&filled) {
-            Ok(()) => to(&format!("/child/{child}?done=visit")),
+        (ConfirmOutcome::Done(SaveOutcome::Saved), true, fitted, _) => {
+            to(&format!("/child/{child}?done=both{fitted}"))
+        }
+        (ConfirmOutcome::Done(outcome), _, fitted, filled) => match outcome.or_form(&filled) {
+            Ok(()) => to(&format!("/child/{child}?done=visit{fitted}")),
             Err(filled) => again(form_with(&app, frame, child, by, filled).await?),
         },
     }
+}
+
+/// Takes what a fitting hands out once it is saved. Returns the part of the address that names the fitting.
+fn after_saving(
+    app: &App,
+    outcome: &ConfirmOutcome,
+    known: &[Entry],
+    entries: &[Entry],
+    filled: &Filled,
+) -> String {
+    let saved = matches!(outcome, ConfirmOutcome::Done(SaveOutcome::Saved | SaveOutcome::SavedBefore));
+    let Some(entry) = stock_of_entry::handing_out(entries).filter(|_| saved) else { return String::new() };
+    stock_of_entry::taken(app, entry.by, known, entry, filled);
+    format!("&fitted={}", entry.id)
 }
 
 async fn form_with(

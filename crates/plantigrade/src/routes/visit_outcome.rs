@@ -5,13 +5,13 @@
 use super::{
     confirm,
     day::day_of,
+    day_loads::{closed_words, places},
     submission::{Draft, Submission},
 };
-use crate::{app::App, capacity_file, forms, web::Fail};
-use caseload::{ClinicCalendar, Setting};
-use clinic::{ChildRecord, ProposedDay, proposed_days, service_for};
+use crate::{app::App, forms, web::Fail};
+use clinic::{ChildRecord, ProposedDay, proposed_days};
 use course::{AppointmentState, Course};
-use guidance::NextStep;
+use guidance::{NextStep, Outlook};
 use pages::{
     DayChoice, PreviewView, VisitNow,
     fields::{self, Filled},
@@ -72,12 +72,16 @@ impl VisitOutcome {
         let questions =
             added.iter().flat_map(Entry::findings).map(|found| crate::exit::sentence(&found.text));
         let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
-        let remarks = questions.chain(doubts).collect();
+        let closed = visit.appointment().and_then(|day| closed_words(app, day));
+        let remarks = questions.chain(doubts).chain(closed).collect();
         let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
         // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
         let today = app.clock.today();
-        let steps = app.outlook(child, &entries, today).steps_on(today);
-        let days = days(app, child, by, filled)?;
+        let outlook = app.outlook(child, &entries, today);
+        let steps = outlook.steps_on(today);
+        // The days are those without the appointment that is chosen among them.
+        let same = !visit.drafts.is_empty() && visit.appointment().is_none();
+        let days = if same { choices(app, &outlook)? } else { days(app, child, by, filled)? };
         Ok(Self { child, on: visit.on, steps, as_if_saved: true, remarks, days })
     }
 
@@ -120,26 +124,18 @@ fn days_after(
 ) -> Result<Vec<DayChoice>, Fail> {
     let today = app.clock.today();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    let proposed = proposed_days(&app.outlook(child, &entries, today), today, &app.settings.weekdays);
-    let setting = capacity_file::of_clinic(&app.dir);
-    proposed.into_iter().map(|each| choice(app, setting.as_ref(), each)).collect()
+    choices(app, &app.outlook(child, &entries, today))
 }
 
-fn choice(app: &App, setting: Option<&Setting>, of: ProposedDay) -> Result<DayChoice, Fail> {
-    let ProposedDay { day, purpose, why } = of;
-    let service = service_for(purpose);
-    let places = |service| setting.map(|setting| ClinicCalendar::of(setting, day, 1).places(service, 0));
-    let places = service.and_then(|service| Some((service.places(), places(service)?)));
-    // Without places to compare with, every appointment of the day counts.
-    let bookings = app.records.bookings(day, service.filter(|_| places.is_some()))?;
-    Ok(DayChoice {
-        day,
-        purpose,
-        why,
-        booked: bookings.booked,
-        without_purpose: bookings.without_purpose,
-        places,
-    })
+/// The days proposed by an outlook of today.
+fn choices(app: &App, outlook: &Outlook) -> Result<Vec<DayChoice>, Fail> {
+    let clinic = app.clinic_days();
+    let proposed = proposed_days(outlook, app.clock.today(), &clinic);
+    let choice = |of: ProposedDay| {
+        let ProposedDay { day, purpose, why } = of;
+        Ok(DayChoice { day, purpose, why, places: places(app, &clinic, day, Some(purpose))? })
+    };
+    proposed.into_iter().map(choice).collect()
 }
 
 /// The entries of a visit: those of the form and, last, that the child came, unless that is recorded already.

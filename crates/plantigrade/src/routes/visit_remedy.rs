@@ -3,7 +3,7 @@
 use super::{
     child::id,
     find::search_text,
-    steps::{self, StepToSave},
+    steps::{self, StepLog, StepToSave},
     submission::Submission,
 };
 use crate::{
@@ -12,7 +12,7 @@ use crate::{
     web::{Fail, PageResult, PostedTo, Shared, Visitor, page, work},
 };
 use axum::extract::{Path, Query, State};
-use clinic::{ChildRecord, EntryFate, VisitPlan, VisitRemedy, VisitRow};
+use clinic::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
 use course::CorrectedLog;
 use pages::{
     Frame, Here, RemedyRow, RequestError, VisitEntriesView, VisitFault, VisitRemedyView,
@@ -20,9 +20,8 @@ use pages::{
     parts::Who,
     visit_remedy::{CHECKED, HOW, TO, entry_field},
 };
-use record::{ChildId, Day, Entry, EntryId};
+use record::{ChildId, Day, EntryId};
 use serde::Deserialize;
-use std::sync::Arc;
 
 /// Children shown for a search.
 const FOUND: usize = 12;
@@ -50,7 +49,8 @@ pub async fn form(
             (Some(VisitFault::Child) | None, None) => entries(app, &frame, child, on, query.q),
             (None, Some(_)) => Err(Fail::not_found()),
             (Some(fault), to) => {
-                let wanted = Wanted::of(app, (child, on), fault, to.as_deref().unwrap_or_default())?;
+                let to = to.as_deref().unwrap_or_default();
+                let wanted = Wanted::of(app, (child, on), fault, to, None)?;
                 let filled = Filled::default().with(fields::REASON, fault.reason());
                 Ok(wanted.shown(app, &frame, &wanted.plan(None), filled))
             }
@@ -70,8 +70,8 @@ fn entries(
     on: Day,
     query: Option<String>,
 ) -> Result<maud::Markup, Fail> {
-    let known = steps::log(app, child)?;
-    let log = CorrectedLog::of(&known.entries, Day::LAST);
+    let known = StepLog::of(app, child, None)?;
+    let log = CorrectedLog::of(known.entries(), Day::LAST);
     let entries = course::visit_lines(&log, on).into_iter();
     let query = query.as_deref().map(search_text);
     let found = query.as_deref().map(|text| found(app, child, text)).transpose()?.unwrap_or_default();
@@ -98,17 +98,22 @@ fn found(app: &App, child: ChildId, text: &str) -> Result<Vec<(Who, String)>, Fa
 
 /// A remedy with the records that it concerns.
 struct Wanted {
-    child: ChildId,
     on: Day,
     fault: VisitFault,
     remedy: VisitRemedy,
-    known: Arc<ChildRecord>,
-    there: Option<Arc<ChildRecord>>,
+    own: StepLog,
+    there: Option<StepLog>,
 }
 
 impl Wanted {
-    fn of(app: &App, (child, on): (ChildId, Day), fault: VisitFault, to: &str) -> Result<Self, Fail> {
-        let known = steps::log(app, child)?;
+    fn of(
+        app: &App,
+        (child, on): (ChildId, Day),
+        fault: VisitFault,
+        to: &str,
+        form: Option<&Submission>,
+    ) -> Result<Self, Fail> {
+        let own = StepLog::of(app, child, form)?;
         let remedy = match fault {
             VisitFault::Withdraw => VisitRemedy::Withdraw,
             VisitFault::Foot => VisitRemedy::OtherFoot,
@@ -119,22 +124,22 @@ impl Wanted {
             VisitRemedy::OtherChild(other) if other == child => return Err(Fail::not_found()),
             VisitRemedy::OtherChild(other) => {
                 steps::in_use(app, other)?;
-                Some(steps::log(app, other)?)
+                Some(StepLog::of(app, other, form)?)
             }
             _ => None,
         };
-        Ok(Self { child, on, fault, remedy, known, there })
+        Ok(Self { on, fault, remedy, own, there })
     }
 
     fn plan(&self, chosen: Option<&[EntryId]>) -> VisitPlan {
-        let there = self.there.as_ref().map_or(&[][..], |there| &there.entries);
-        VisitPlan::of(self.child, &self.known.entries, self.on, self.remedy, (chosen, there))
+        let there = self.there.as_ref().map_or(&[][..], StepLog::entries);
+        VisitPlan::of(self.own.child, self.own.entries(), self.on, self.remedy, (chosen, there))
     }
 
     fn shown(&self, app: &App, frame: &Frame, plan: &VisitPlan, filled: Filled) -> maud::Markup {
-        let other = self.there.as_ref().map(|there| app.who(&there.outlook.course));
+        let other = self.there.as_ref().map(|there| app.who(there.course()));
         let view = VisitRemedyView {
-            who: app.who(&self.known.outlook.course),
+            who: app.who(self.own.course()),
             on: self.on,
             fault: self.fault,
             other,
@@ -144,6 +149,7 @@ impl Wanted {
             held_there: plan.held_there.clone(),
             filled,
             once: app.once().to_string(),
+            seen: steps::seen(&self.logs()),
         };
         pages::visit_remedy(frame, &view)
     }
@@ -195,45 +201,49 @@ pub async fn save(
     let fault = VisitFault::from_key(filled.value(HOW)).ok_or_else(Fail::not_found)?;
     let done = format!("/child/{child}?done=visit-{}", fault.key());
     steps::form_work(&app, done, move |app| {
-        let wanted = Wanted::of(app, (child, on), fault, filled.value(TO))?;
         let submission = Submission::of_form(app, child, by, &filled);
-        let chosen = chosen(&wanted, &filled);
-        let plan = wanted.plan(Some(&chosen));
-        let mut reader = Reader::of(&filled);
-        let reason =
-            reader.needed(fields::REASON, "A reason is needed, so that others can follow what happened.");
-        if plan.changed() == 0 && !submission.is_saved(app)? {
-            reader.wrong("", "Nothing is chosen that this would change.");
-        }
-        if !plan.to_check().is_empty() && filled.value(CHECKED) != "yes" {
-            reader.wrong(CHECKED, "Something has to be checked first. Look at it, and confirm.");
-        }
-        let errors = reader.errors;
-        let result = if errors.is_empty() {
-            let entries = plan.entries(&submission.stamp(app, reason));
-            let logs = wanted.logs();
-            StepToSave { entries, logs }.save(app, &filled)?
-        } else {
-            Err(Filled { errors, ..filled.clone() })
-        };
-        Ok(result.err().map(|filled| wanted.shown(app, &frame, &plan, filled)))
+        let wanted = Wanted::of(app, (child, on), fault, filled.value(TO), Some(&submission))?;
+        let Err(filled) = saved(app, &wanted, &submission, &filled)? else { return Ok(None) };
+        // As it is now: somebody may have written meanwhile, or the form was saved before.
+        let wanted = Wanted::of(app, (child, on), fault, filled.value(TO), None)?;
+        let plan = wanted.plan(Some(&wanted.chosen(&filled)));
+        Ok(Some(wanted.shown(app, &frame, &plan, filled)))
     })
     .await
 }
 
-impl Wanted {
-    fn logs(&self) -> Vec<(ChildId, &[Entry])> {
-        let mut logs = vec![(self.child, &self.known.entries[..])];
-        if let (VisitRemedy::OtherChild(other), Some(there)) = (self.remedy, &self.there) {
-            logs.push((other, &there.entries));
-        }
-        logs
+fn saved(
+    app: &App,
+    wanted: &Wanted,
+    submission: &Submission,
+    filled: &Filled,
+) -> Result<Result<(), Filled>, Fail> {
+    let plan = wanted.plan(Some(&wanted.chosen(filled)));
+    let mut reader = Reader::of(filled);
+    let reason =
+        reader.needed(fields::REASON, "A reason is needed, so that others can follow what happened.");
+    if plan.changed() == 0 {
+        reader.wrong("", "Nothing is chosen that this would change.");
     }
+    if !plan.to_check().is_empty() && filled.value(CHECKED) != "yes" {
+        reader.wrong(CHECKED, "Something has to be checked first. Look at it, and confirm.");
+    }
+    if !reader.errors.is_empty() {
+        return steps::refused(app, submission, filled, reader.errors).map(Err);
+    }
+    let entries = plan.entries(&submission.stamp(app, reason)?);
+    StepToSave { form: *submission, entries, logs: wanted.logs() }.save(app, filled)
 }
 
-/// The entries of the day that are ticked.
-fn chosen(wanted: &Wanted, filled: &Filled) -> Vec<EntryId> {
-    let log = CorrectedLog::of(&wanted.known.entries, Day::LAST);
-    let of_day = course::visit_lines(&log, wanted.on).into_iter().map(|(line, _)| line.entry.id);
-    of_day.filter(|entry| filled.value(&entry_field(*entry)) == "yes").collect()
+impl Wanted {
+    fn logs(&self) -> Vec<&StepLog> {
+        [Some(&self.own), self.there.as_ref()].into_iter().flatten().collect()
+    }
+
+    /// The entries of the day that are ticked.
+    fn chosen(&self, filled: &Filled) -> Vec<EntryId> {
+        let log = CorrectedLog::of(self.own.entries(), Day::LAST);
+        let of_day = course::visit_lines(&log, self.on).into_iter().map(|(line, _)| line.entry.id);
+        of_day.filter(|entry| filled.value(&entry_field(*entry)) == "yes").collect()
+    }
 }

@@ -149,7 +149,7 @@ async fn other_sites_bear_their_names_where_the_records_know_them() {
     records.append(entries.collect()).unwrap();
     let page = browser.get("/results").await;
     let options = page.shown("select[name=site] option");
-    for name in [clinic.app.settings.name.as_str(), "Island clinic", "site ending beef"] {
+    for name in [clinic.app.settings().name.as_str(), "Island clinic", "site ending beef"] {
         assert!(options.contains(name), "{name}: {options}");
     }
 }

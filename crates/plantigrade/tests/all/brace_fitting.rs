@@ -24,8 +24,7 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
         ("left.foot_length_mm", "82"),
         ("left.abduction_deg", "50"),
         ("left.dorsiflexion_deg", "15"),
-        ("shoulder_mm", "165"),
-        ("shoulder_width", "bideltoid"),
+        ("shoulder_mm.bideltoid", "165"),
     ];
     let page = browser.send(&path, &format!("{path}/measure"), &measured).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
@@ -68,11 +67,7 @@ async fn what_cannot_be_right_on_the_bench_goes_back_and_writes_nothing() {
     for (fields, sentence) in [
         (vec![("on", "2025-03-03")], "Nothing is filled in yet"),
         (vec![("on", "2025-03-03"), ("right.foot_length_mm", "8")], "Foot length 8 mm cannot be right"),
-        (vec![("on", "2025-03-03"), ("shoulder_mm", "165")], "Choose which width was measured"),
-        (
-            vec![("on", "2025-03-03"), ("shoulder_mm", "16"), ("shoulder_width", "bideltoid")],
-            "centimetres are not millimetres",
-        ),
+        (vec![("on", "2025-03-03"), ("shoulder_mm.bideltoid", "16")], "centimetres are not millimetres"),
     ] {
         let page = browser.send(&path, &format!("{path}/measure"), &fields).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");

@@ -151,14 +151,22 @@ async fn the_page_answers_compares_and_keeps() {
     assert_eq!(fs::read_to_string(&file).unwrap(), SETTING, "comparing keeps nothing");
     let mut fields = page.form("/capacity/compare");
     fields.insert("cast.friday".to_owned(), "9".to_owned());
-    fields.insert("closures".to_owned(), "2025-12-24 to 2026-01-01 holidays\n2025-05-01".to_owned());
+    let closed = "2025-12-24 to 2026-01-01 holidays\n2025-05-01".to_owned();
+    let mut with_closures = fields.clone();
+    with_closures.insert("closures".to_owned(), closed);
+    let pairs: Vec<(&str, &str)> =
+        with_closures.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    let refused = browser.post("/capacity/keep", &pairs).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.shown("#f-closures-error, .errors").contains("page Settings"), "{}", refused.text);
+    assert_eq!(browser.post("/capacity/compare", &pairs).await.status, StatusCode::OK);
     let pairs: Vec<(&str, &str)> =
         fields.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     let kept = browser.post("/capacity/keep", &pairs).await;
     assert_eq!((kept.status, kept.location()), (StatusCode::SEE_OTHER, "/capacity?done=kept"));
     let setting = Setting::from_toml(&fs::read_to_string(&file).unwrap()).unwrap();
     assert_eq!((setting.cast_clinic.tuesday, setting.cast_clinic.friday), (8, 9));
-    assert_eq!(setting.closures.len(), 2);
+    assert!(setting.closures.is_empty(), "they are saved with the settings");
     assert_eq!(fs::read_to_string(clinic.dir.path().join("capacity.before.toml")).unwrap(), SETTING);
     assert!(
         browser

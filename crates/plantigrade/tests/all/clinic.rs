@@ -13,7 +13,7 @@ use plantigrade::{
     clock::Clock,
     routes,
 };
-use record::{ChildId, Day, Entry, UserId};
+use record::{ChildId, Day, Entry, Roles, UserId};
 use scraper::{Html, Selector};
 use std::{collections::BTreeMap, sync::Arc};
 use tempfile::TempDir;
@@ -73,6 +73,9 @@ impl Clinic {
             password_hash: auth::hash_password(password).unwrap(),
             created_at: self.app.clock.now(),
             disabled: false,
+            roles: Roles::FIRST,
+            one_time_until: None,
+            last_sign_in: None,
         };
         self.app.records.accounts().create_account(account).unwrap();
         id

@@ -85,6 +85,9 @@ async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
         "/sign-in?then=/enrol",
         "/find?q=a",
         "/devices",
+        "/help",
+        "/help/signs",
+        "/help/sign-in/",
         "/health",
         "/start/0",
         "/demo/0",
@@ -110,6 +113,8 @@ async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
         assert_eq!((page.status, page.shown("h1")), (StatusCode::OK, heading.to_owned()), "{path}");
         assert_eq!(page.count("nav"), 0);
     }
+    let help = device.get("/help/sign-in").await;
+    assert_eq!((help.status, help.count("#new-device"), help.count("nav.nav")), (StatusCode::OK, 1, 0));
     assert_eq!(device.get("/assets/app.css").await.status, StatusCode::OK);
     assert!(device.cookie("session").is_none() && device.cookie("__Host-device").is_none());
 }

@@ -60,6 +60,31 @@ fn every_next_step_is_somebodys() {
     assert!(missing.is_empty(), "nobody's next step is {missing:?}");
 }
 
+/// Two children with one family name, telephone and day of birth, linked in both records, and nothing to ask.
+#[test]
+fn a_pair_of_twins_is_linked_in_both_records() {
+    for seed in [1, 2, 3] {
+        let twins: Vec<Course> = outlooks(seed)
+            .into_iter()
+            .map(|outlook| outlook.course)
+            .filter(|course| !course.siblings.is_empty())
+            .collect();
+        assert_eq!(twins.len(), 2, "seed {seed}");
+        let (one, other) = (&twins[0], &twins[1]);
+        assert_eq!((one.siblings[0].other, other.siblings[0].other), (other.child, one.child));
+        assert_ne!(one.siblings[0].birth_order, other.siblings[0].birth_order);
+        assert_eq!((one.about.born, &one.about.family_name), (other.about.born, &other.about.family_name));
+        assert_eq!(one.about.carers, other.about.carers);
+        assert!(one.about.given_name != other.about.given_name && one.about.numbers != other.about.numbers);
+        assert!(
+            one.questions.is_empty() && other.questions.is_empty(),
+            "{:?} {:?}",
+            one.questions,
+            other.questions
+        );
+    }
+}
+
 #[test]
 fn the_same_seed_and_day_give_the_same_clinic_and_another_seed_another() {
     assert_eq!(demo::clinic(80, 7, today()), demo::clinic(80, 7, today()));

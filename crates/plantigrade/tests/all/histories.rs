@@ -78,7 +78,7 @@ impl Kept {
 
     fn agrees(&self, on: Day, said: &str, as_written: bool) -> usize {
         let records = &self.clinic.app.records;
-        let basis = results_basis(records.protocol(), on, known_by(on, as_written));
+        let basis = results_basis(&records.protocol(), on, known_by(on, as_written));
         let kept = records.results(&basis).unwrap().expect("a small clinic is read at once");
         let fresh = records.results_at_once(&basis).unwrap();
         assert_eq!(told(&kept), told(&fresh), "{said}, as of {on}");

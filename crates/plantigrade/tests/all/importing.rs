@@ -195,4 +195,17 @@ async fn very_many_children_who_may_be_the_same_come_in_parts() {
     assert!(second.text.contains("pairs 51 to 60 of 60"), "{}", second.text);
     let beyond = browser.get(&format!("/import/pairs?token={token}&part=9")).await;
     assert_eq!(count(&beyond.text), 10);
+    // Joined they can be once they are imported, and not before.
+    assert_eq!(page.count(".pairs a[href*='/join/']") + second.count(".pairs a[href*='/join/']"), 0);
+    let form = page.form("/import/confirm");
+    let fields: Vec<(&str, &str)> = form.iter().map(|(name, value)| (&**name, &**value)).collect();
+    let done = browser.post("/import/confirm", &fields).await;
+    assert_eq!(done.count(".pairs a[href*='/join/']"), 50, "{}", done.text);
+    let html = done.html();
+    let join = html.select(&scraper::Selector::parse(".pairs a[href*='/join/']").unwrap()).next().unwrap();
+    let joined = browser.get(join.attr("href").unwrap()).await;
+    assert_eq!(joined.status, StatusCode::OK, "{}", joined.text);
+    assert!(joined.text.contains("P0") && joined.text.contains("P1"), "{}", joined.shown("h1"));
+    let second = browser.get(&format!("/import/pairs?token={token}&part=2")).await;
+    assert_eq!(second.count(".pairs a[href*='/join/']"), 10);
 }

@@ -107,6 +107,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         ("audit --year", vec!["audit", "--year", "2024"]),
         ("audit --agreement", vec!["audit", "--agreement"]),
         ("backtest", vec!["backtest"]),
+        ("people list", vec!["people", "list"]),
         ("capacity", vec!["capacity", &small, "--compare", &large, "--runs", "10"]),
         ("import", vec!["import", &sheet, "--check-only"]),
         ("wear", vec!["wear", &logger]),

@@ -43,8 +43,8 @@ fn from_nothing(app: &App, stock: &Stock) -> (Told, AdviceTally) {
             let course = Course::of(child, &entries, today());
             tally.add(&course.problems);
             if matches!(course.standing, Standing::Active) && course.brace_now().is_some() {
-                let outgrowing = Outgrowing::of(&course, app.protocol());
-                shares.push((child, ChildNeed::of(outgrowing.as_ref(), window(), app.protocol(), stock)));
+                let outgrowing = Outgrowing::of(&course, &app.protocol());
+                shares.push((child, ChildNeed::of(outgrowing.as_ref(), window(), &app.protocol(), stock)));
             }
         })
         .unwrap();
@@ -101,7 +101,7 @@ fn planted() -> (Clinic, ChildId, (Side, u16)) {
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             let followed = matches!(course.standing, Standing::Active);
-            let found = Outgrowing::of(&course, clinic.app.protocol()).filter(|_| followed);
+            let found = Outgrowing::of(&course, &clinic.app.protocol()).filter(|_| followed);
             // Outgrown neither surely nor hardly within the quarter, so that a few millimetres tell.
             let open = |boot: &guidance::brace::BootOutgrown| {
                 boot.days.by_50.is_some_and(|day| (75..=150).contains(&(day - today())))

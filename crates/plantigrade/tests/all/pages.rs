@@ -49,6 +49,9 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
     for path in [
         "/day",
+        "/people",
+        "/account",
+        "/theatre",
         "/attention",
         "/find",
         "/register",
@@ -61,6 +64,14 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/results/relapse",
         "/results/missing?as_of=2024-01-01&side=left",
         "/protocol",
+        "/protocol/history",
+        "/protocol/value/casting.interval_days",
+        "/settings",
+        "/settings/history",
+        "/settings/maps",
+        "/settings/copies",
+        "/first-steps",
+        "/first-steps/clinic",
         "/forecasts",
         "/import",
         "/import/past",
@@ -72,6 +83,10 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/attention/lost",
         "/calls",
         "/calls?on=2025-03-01",
+        "/help",
+        "/help/signs",
+        "/help/picture",
+        "/help/words",
     ] {
         let page = browser.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);

@@ -177,6 +177,125 @@ async fn a_visit_is_moved_to_its_day_or_withdrawn_and_sent_twice_is_saved_once()
     assert_eq!(course.about.given_name, "Amina");
 }
 
+/// A form as it was opened, so that it can be sent more than once.
+struct Opened {
+    action: String,
+    values: std::collections::BTreeMap<String, String>,
+}
+
+impl Opened {
+    async fn at(browser: &mut Browser, page: &str, action: &str) -> Self {
+        let shown = browser.get(page).await;
+        assert_eq!(shown.status, StatusCode::OK, "{}", shown.text);
+        Self { action: action.to_owned(), values: shown.form(action) }
+    }
+
+    fn with(mut self, name: &str, value: &str) -> Self {
+        self.values.insert(name.to_owned(), value.to_owned());
+        self
+    }
+
+    async fn send(&self, browser: &mut Browser) -> crate::clinic::Page {
+        let pairs: Vec<(&str, &str)> = self.values.iter().map(|(name, value)| (&**name, &**value)).collect();
+        browser.post(&self.action, &pairs).await
+    }
+}
+
+const SAVED_BEFORE: &str = "Nothing was saved now; this step was saved before, on 4 March 2025";
+
+/// Sends a form twice, which saves it once, and then changed: it is not reported as saved.
+async fn changed_after_it_was_saved(
+    clinic: &Clinic,
+    browser: &mut Browser,
+    child: ChildId,
+    form: Opened,
+    (name, value): (&str, &str),
+) {
+    let saved = form.send(browser).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.text);
+    let entries = clinic.entries(child);
+    let again = form.send(browser).await;
+    assert_eq!(again.status, StatusCode::SEE_OTHER, "unchanged: {}", again.text);
+    let changed = form.with(name, value).send(browser).await;
+    assert_eq!(changed.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", changed.text);
+    let errors = changed.shown(".errors");
+    assert!(errors.contains(SAVED_BEFORE), "{errors}");
+    assert_eq!(changed.count(&format!(".errors a[href^='/child/{child}/entry/']")), 1, "{}", changed.text);
+    assert_eq!(clinic.entries(child), entries, "nothing was added");
+}
+
+#[tokio::test]
+async fn a_step_changed_after_it_was_saved_is_not_reported_as_saved() {
+    let (clinic, mut browser, child) = visited().await;
+    let page = change(child);
+    let form = Opened::at(&mut browser, &format!("{page}?how=withdraw"), &page).await;
+    let form = form.with("reason", "never seen");
+    changed_after_it_was_saved(&clinic, &mut browser, child, form, ("reason", "the wrong clinic")).await;
+    let page = step(&clinic, child);
+    let form = Opened::at(&mut browser, &page, &format!("{page}/take-back")).await;
+    let form = form.with("take_back_reason", "it was seen");
+    changed_after_it_was_saved(&clinic, &mut browser, child, form, ("take_back_reason", "")).await;
+    // A tick taken away is a change too.
+    let cast = clinic.entries(child).into_iter().find(|entry| entry.kind() == Kind::CastApplied).unwrap();
+    let page = change(child);
+    let form = Opened::at(&mut browser, &format!("{page}?how=foot"), &page).await;
+    let tick = format!("entry.{}", cast.id);
+    assert_eq!(form.values.get(&tick).map(String::as_str), Some("yes"));
+    changed_after_it_was_saved(&clinic, &mut browser, child, form, (&tick, "no")).await;
+    assert_eq!(casts(&clinic, child, Side::Left), [day(VISIT)]);
+}
+
+#[tokio::test]
+async fn a_join_changed_after_it_was_saved_is_not_reported_as_saved() {
+    let (clinic, mut browser, kept) = visited().await;
+    let other = clinic.child(&mut browser, BO).await;
+    let page = format!("/child/{kept}/join/{other}");
+    let form = Opened::at(&mut browser, &page, &page).await;
+    let form = form.with("reason", "both cards shown").with("sure", "yes").with("detail.born", "kept");
+    changed_after_it_was_saved(&clinic, &mut browser, kept, form, ("detail.born", "other")).await;
+    assert_eq!(course(&clinic, kept).about.born, Some(day("2025-02-18")));
+}
+
+/// Somebody writes about the child between opening the form and sending it.
+#[tokio::test]
+async fn a_step_made_before_another_entry_is_shown_again_with_it() {
+    let (clinic, mut browser, child) = visited().await;
+    let page = change(child);
+    let form = Opened::at(&mut browser, &format!("{page}?how=foot"), &page).await;
+    let visit = format!("/child/{child}/visit");
+    let note = [("on", VISIT), ("left.talar_head", "0.5")];
+    assert_eq!(browser.send(&visit, &visit, &note).await.status, StatusCode::SEE_OTHER);
+    let entries = clinic.entries(child);
+    let asked = form.send(&mut browser).await;
+    assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", asked.text);
+    assert!(asked.shown(".errors").contains("Something was recorded here in the meantime"), "{}", asked.text);
+    assert!(asked.shown(".change-list").contains("Left foot: Pirani"), "{}", asked.shown(".change-list"));
+    assert_eq!(clinic.entries(child), entries, "nothing was saved");
+    let again = Opened { action: page.clone(), values: asked.form(&page) };
+    let saved = again.send(&mut browser).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.shown(".errors"));
+    // The same for joining two records, of which the other is written about.
+    let other = clinic.child(&mut browser, BO).await;
+    let page = format!("/child/{child}/join/{other}");
+    let form = Opened::at(&mut browser, &page, &page).await;
+    let form = form.with("reason", "both cards shown").with("sure", "yes").with("detail.born", "kept");
+    let visit = format!("/child/{other}/visit");
+    let cast = [("on", VISIT), ("left.cast", "correction")];
+    assert_eq!(browser.send(&visit, &visit, &cast).await.status, StatusCode::SEE_OTHER);
+    let asked = form.send(&mut browser).await;
+    assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", asked.text);
+    assert!(asked.shown(".errors").contains("Something was recorded here in the meantime"), "{}", asked.text);
+    assert_eq!(asked.count("input[name='sure'][checked]"), 0, "what was confirmed was another state");
+    // And for taking a step back.
+    let page = step(&clinic, child);
+    let form = Opened::at(&mut browser, &page, &format!("{page}/take-back")).await;
+    let form = form.with("take_back_reason", "it was right");
+    let visit = format!("/child/{child}/visit");
+    assert_eq!(browser.send(&visit, &visit, &[("note", "seen again")]).await.status, StatusCode::SEE_OTHER);
+    let asked = form.send(&mut browser).await;
+    assert!(asked.shown(".errors").contains("Something was recorded here in the meantime"), "{}", asked.text);
+}
+
 /// Expected today, made a week ago.
 async fn expected() -> (Clinic, Browser, ChildId) {
     let (clinic, mut browser) = Clinic::signed_in().await;
@@ -245,6 +364,47 @@ async fn who_did_not_come_is_called_and_gets_a_new_day_in_one_form() {
     assert_eq!(state(&clinic, child), [AppointmentState::Missed, AppointmentState::Expected]);
     let list = browser.get("/calls").await;
     assert!(list.shown(".tally").contains("0 to call · 1 called"), "{}", list.shown(".tally"));
+}
+
+/// A cast that slipped is one form: the same entry, and the same call, as from the form for a problem.
+#[tokio::test]
+async fn a_problem_told_by_telephone_is_recorded_with_the_call() {
+    let (clinic, mut browser, child) = visited().await;
+    let (call, add) = (format!("/child/{child}/call"), format!("/child/{child}/add/problem"));
+    let side_only = [("reached", "yes"), ("problem_side", "right")];
+    let refused = browser.send(&call, &call, &side_only).await;
+    assert!(refused.shown(".errors").contains("A foot is chosen and no problem"), "{}", refused.text);
+    let other = browser.send(&call, &call, &[("reached", "yes"), ("problem", "other")]).await;
+    assert!(other.shown(".errors").contains("Enter what the problem is"), "{}", other.text);
+    let fields = [
+        ("reached", "yes"),
+        ("problem", "cast_slipped"),
+        ("problem_side", "right"),
+        ("day", "2025-03-05"),
+        ("back", "attention"),
+    ];
+    let form = fields
+        .iter()
+        .fold(Opened::at(&mut browser, &call, &call).await, |form, (name, value)| form.with(name, value));
+    for _ in 0..2 {
+        let sent = form.send(&mut browser).await;
+        assert_eq!(sent.location(), format!("/child/{child}?done=called"), "{}", sent.shown(".errors"));
+    }
+    let written: Vec<Kind> = clinic.entries(child).iter().rev().take(3).map(record::Entry::kind).collect();
+    assert_eq!(written, [Kind::AppointmentMade, Kind::Problem, Kind::ContactAttempt]);
+    let called = browser.get(&format!("/child/{child}")).await;
+    assert!(called.text.contains("See the child the same day: cast slipped"), "{}", called.text);
+    // From the form of its own, for another child: the entry differs in nothing.
+    let twin = clinic.child(&mut browser, BO).await;
+    let visit = format!("/child/{twin}/visit");
+    let cast = [("on", VISIT), ("right.cast", "correction")];
+    assert_eq!(browser.send(&visit, &visit, &cast).await.status, StatusCode::SEE_OTHER);
+    let add = add.replace(&child.to_string(), &twin.to_string());
+    let fields = [("what", "cast_slipped"), ("side", "right")];
+    assert_eq!(browser.send(&add, &add, &fields).await.status, StatusCode::SEE_OTHER);
+    let problem = |of| clinic.entries(of).into_iter().find(|entry| entry.kind() == Kind::Problem).unwrap();
+    let (told, own) = (problem(child), problem(twin));
+    assert_eq!((told.body, told.on, told.follows), (own.body, own.on, own.follows));
 }
 
 #[tokio::test]
@@ -330,4 +490,50 @@ async fn a_correction_begins_with_what_is_filled() {
     assert_eq!(page.count(&format!("{form} > details fieldset#f-pirani-empty-heel")), 1);
     assert_eq!(page.count(&format!("{form} > .amend-bar #f-correct-reason")), 1);
     assert!(page.text.contains(&format!("/child/{child}/visit/{VISIT}/change")));
+}
+
+/// The usual reasons of a correction are one tap; words are as good, and nothing at all is refused.
+#[tokio::test]
+async fn a_usual_reason_of_a_correction_is_one_tap() {
+    let (clinic, mut browser, child) = visited().await;
+    let entry = clinic.entries(child).into_iter().find(|entry| entry.kind() == Kind::Assessment).unwrap();
+    let page = format!("/child/{child}/entry/{}", entry.id);
+    let correct = format!("{page}/correct");
+    let cases = [
+        (vec![("pirani.talar_head", "0.5"), ("correct_why", "value")], Some("Wrong value typed")),
+        (
+            vec![("pirani.talar_head", "0"), ("correct_why", "day"), ("correct_reason", "it was Sunday")],
+            Some("Wrong day: it was Sunday"),
+        ),
+        (
+            vec![("correct_why", "other"), ("correct_reason", "read from the old card")],
+            Some("read from the old card"),
+        ),
+        (vec![("correct_why", "other")], None),
+        (vec![("pirani.talar_head", "1")], None),
+        (vec![("correct_why", "elsewhere")], None),
+    ];
+    for (fields, reason) in cases {
+        let before = clinic.entries(child).len();
+        let sent = browser.send(&page, &correct, &fields).await;
+        let written = clinic.entries(child).split_off(before);
+        let found = written.iter().find_map(|entry| match &entry.body {
+            Body::Correction(correction) => Some(correction.reason.as_str()),
+            _ => None,
+        });
+        assert_eq!(found, reason, "{fields:?}: {}", sent.shown(".errors"));
+        let status = if reason.is_some() { StatusCode::SEE_OTHER } else { StatusCode::UNPROCESSABLE_ENTITY };
+        assert_eq!(sent.status, status, "{fields:?}");
+    }
+}
+
+/// Registered again, a child is offered with the way to its record.
+#[tokio::test]
+async fn who_may_be_registered_already_is_one_tap_away() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let asked = browser.send("/register", "/register", AMINA).await;
+    assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", asked.text);
+    let link = asked.shown(&format!(".look a.button[href='/child/{child}']"));
+    assert_eq!(link, "Open the record of Amina Vesterholt", "{}", asked.text);
 }

@@ -40,8 +40,8 @@ async fn twins_are_shown_with_both_names_wherever_one_is_shown() {
     let saved = link(&mut browser, amina, bilal, TWINS).await;
     assert_eq!(saved.location(), format!("/child/{amina}?done=linked"), "{}", saved.text);
     for (child, own, other) in [
-        (amina, "Twin, born first. Not to be mistaken for", "Bilal Vesterholt"),
-        (bilal, "Twin, born second. Not to be mistaken for", "Amina Vesterholt"),
+        (amina, "Twin, born first. Do not confuse with", "Bilal Vesterholt"),
+        (bilal, "Twin, born second. Do not confuse with", "Amina Vesterholt"),
     ] {
         let band = browser.get(&format!("/child/{child}?done=visit")).await;
         assert!(band.shown(".band .twin").contains(own), "{}", band.text);

@@ -9,14 +9,28 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 20] = [
+const STRANGERS_SEE_NOTHING: [&str; 34] = [
+    "/help",
+    "/help/signs",
+    "/help/words",
     "/",
     "/day",
+    "/people",
+    "/account",
+    "/theatre",
     "/attention",
     "/find?q=a",
     "/register",
     "/capacity",
     "/protocol",
+    "/protocol/history",
+    "/protocol/value/casting.interval_days",
+    "/settings",
+    "/settings/history",
+    "/settings/maps",
+    "/settings/maps/0123456789abcdef01234567",
+    "/settings/copies",
+    "/first-steps/clinic",
     "/forecasts",
     "/import",
     "/import/refused?token=x",
@@ -172,7 +186,7 @@ async fn a_session_ends_without_use_and_after_twelve_hours_of_use() {
     let user = clinic.account(NAME, PASSWORD);
     let began = clinic.app.clock.now();
     let after = |seconds: i64| Timestamp::from_seconds(began.seconds() + seconds);
-    let idle = i64::from(clinic.app.settings.idle_minutes) * 60;
+    let idle = i64::from(clinic.app.settings().idle_minutes) * 60;
 
     let token = clinic.app.sessions.begin(user, began).unwrap();
     assert!(clinic.app.sessions.who(&token, after(idle - 1)).unwrap().is_some());
@@ -205,6 +219,7 @@ async fn signing_out_ends_the_session_for_good() {
 async fn a_barred_account_is_out_at_its_next_look_up() {
     let clinic = Clinic::new();
     let user = clinic.account(NAME, PASSWORD);
+    clinic.account("another lead", PASSWORD);
     clinic.app.records.accounts().set_disabled(user, true).unwrap();
     let mut browser = Browser::new(clinic.router.clone());
     assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -226,7 +241,12 @@ async fn the_first_account_is_made_once_through_its_link() {
 
     let mut first = Browser::new(clinic.router.clone());
     let page = first.send(&path, &path, &account).await;
-    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day"), "{}", page.text);
+    assert_eq!(
+        (page.status, page.location()),
+        (StatusCode::SEE_OTHER, "/first-steps/clinic"),
+        "{}",
+        page.text
+    );
     assert!(first.get("/day").await.text.contains("Ida Maren"), "signed in by the name shown on entries");
 
     assert_eq!(second.get(&path).await.status, StatusCode::NOT_FOUND, "the link is used up");
@@ -246,7 +266,7 @@ async fn a_weak_first_password_goes_back_to_the_form_and_keeps_the_link() {
         [("name", "Ida Maren"), ("sign_in_name", "ida"), ("password", "short"), ("password_again", "short")];
     let page = browser.send(&path, &path, &account).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.text.contains("at least 12 characters") && page.text.contains("Ida Maren"));
+    assert!(page.text.contains("at least 15 characters") && page.text.contains("Ida Maren"));
     assert_eq!(browser.get(&path).await.status, StatusCode::OK);
     assert!(clinic.app.records.accounts().all().unwrap().is_empty());
 }

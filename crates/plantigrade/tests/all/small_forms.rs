@@ -1,7 +1,7 @@
 //! Registering, and the small form of each kind.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use crate::clinic::{AMINA, Clinic, TODAY, day};
+use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
 use axum::http::StatusCode;
 use record::{Body, Consent, ConsentAnswer, ConsentMatter, Diagnosis, Kind, Nature, Side};
 
@@ -143,7 +143,7 @@ async fn a_consent_is_taken_at_a_visit_and_listed_on_the_childs_page() {
     let before = clinic.entries(child).len();
     let half = [("consent.matter", "tenotomy"), ("consent.by_name", "Grace")];
     let page = browser.send(&path, &path, &half).await;
-    assert!(page.shown(".errors").contains("this is needed"), "{}", page.shown(".errors"));
+    assert!(page.shown(".errors").contains(": required."), "{}", page.shown(".errors"));
     let over = [
         ("consent.matter", "tenotomy"),
         ("consent.answer", "given"),
@@ -207,4 +207,76 @@ async fn a_script_in_a_name_is_text_on_every_page() {
         browser.get(&format!("/child/{child}")).await.shown("h1").contains(script),
         "shown as it was written"
     );
+}
+
+/// A child with an affected right foot only, and one with both.
+async fn one_and_both(clinic: &Clinic, browser: &mut Browser) -> [record::ChildId; 2] {
+    let both = clinic.child(browser, AMINA).await;
+    let fields =
+        [("family_name", "Ostwick"), ("given_name", "Tuva"), ("born", "2025-01-30"), ("sure", "yes")];
+    let one = clinic.child(browser, &fields).await;
+    let path = format!("/child/{one}/add/diagnosis");
+    let said = [("on", "2025-03-03"), ("side", "right"), ("nature", "idiopathic")];
+    assert_eq!(browser.send(&path, &path, &said).await.status, StatusCode::SEE_OTHER);
+    [one, both]
+}
+
+#[tokio::test]
+async fn both_feet_are_booked_relapsed_or_diagnosed_in_one_form_as_an_entry_each() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let [_, both] = one_and_both(&clinic, &mut browser).await;
+    for (kind, words, value) in [
+        ("diagnosis", "diagnosis", ("nature", "syndromic")),
+        ("tenotomy-booked", "tenotomy booked", ("planned_on", "2025-03-11")),
+        ("relapse-noted", "relapse noted", ("grade", "IA")),
+    ] {
+        let path = format!("/child/{both}/add/{kind}");
+        let form = browser.get(&path).await;
+        assert_eq!(form.count("input[name='side'][checked]"), 0, "{kind}: no foot is taken for granted");
+        let values = [("on", "2025-03-03"), ("side", "both"), value, ("confirm", "seen by two")];
+        let before = clinic.entries(both).len();
+        let page = browser.send(&path, &path, &values).await;
+        assert_eq!(page.status, StatusCode::SEE_OTHER, "{kind}: {}", page.text);
+        let entries = clinic.entries(both);
+        let sides: Vec<Option<Side>> = entries[before..]
+            .iter()
+            .filter(|entry| entry.kind() != Kind::Note)
+            .map(|entry| entry.body.side())
+            .collect();
+        assert_eq!(sides, [Some(Side::Right), Some(Side::Left)], "{kind}");
+        assert!(
+            entries[before].at == entries[before + 1].at
+                && entries[before].kind() == entries[before + 1].kind()
+        );
+        let place = page.location().to_owned();
+        let said = browser.get(&place).await.shown(".message.done");
+        assert!(said.contains(&format!("Saved: {words}, right foot and left foot.")), "{said}");
+    }
+}
+
+#[tokio::test]
+async fn the_only_affected_foot_is_chosen_and_both_is_neither_offered_nor_taken() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let [one, _] = one_and_both(&clinic, &mut browser).await;
+    for kind in ["tenotomy-booked", "relapse-noted"] {
+        let path = format!("/child/{one}/add/{kind}");
+        let form = browser.get(&path).await;
+        assert_eq!(form.form(&path)["side"], "right", "{kind}");
+        assert_eq!(form.count("input[name='side'][value='both']"), 0, "{kind}");
+        let before = clinic.entries(one).len();
+        let page = browser.send(&path, &path, &[("on", "2025-03-03"), ("side", "both")]).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{kind}");
+        assert!(page.shown(".errors").contains("where both are on record as affected"), "{}", page.text);
+        assert_eq!(clinic.entries(one).len(), before, "{kind}");
+    }
+    // A diagnosis may be of the other foot, or of both.
+    let path = format!("/child/{one}/add/diagnosis");
+    let form = browser.get(&path).await;
+    assert_eq!(form.count("input[name='side'][checked]"), 0);
+    assert_eq!(form.count("input[name='side'][value='both']"), 1);
+    let page =
+        browser.send(&path, &path, &[("on", "2025-03-03"), ("side", "left"), ("nature", "idiopathic")]).await;
+    let place = page.location().to_owned();
+    let said = browser.get(&place).await.shown(".message.done");
+    assert!(said.contains("Saved: diagnosis, left foot."), "{said}");
 }

@@ -66,6 +66,8 @@ fn every_page_can_be_used_by_everybody() {
         let path = first_start.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
         found.join(round(&one, &first_start, stops::first_start(&path)).await);
         found.join(network(&one).await);
+        found.join(chosen_password(&one).await);
+        found.join(as_coordinator(&clinic).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -87,6 +89,26 @@ async fn network(tab: &Tab) -> Found {
     let clinic = Clinic::serve_network(folder.path(), TODAY);
     let start = clinic.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
     round(tab, &clinic, stops::of_the_network(&start, &clinic.network())).await
+}
+
+/// The page on which a person with a one-time password chooses an own one.
+async fn chosen_password(tab: &Tab) -> Found {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_str().unwrap();
+    let add =
+        ["people", "add", "ole", "--name", "Ole Brandt", "--role", "lead", "--data", data, "--today", TODAY];
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade")).args(add).output().unwrap();
+    let text = String::from_utf8(output.stdout).unwrap();
+    let one_time = text.lines().next().and_then(|line| line.rsplit(' ').next()).unwrap().to_owned();
+    round(tab, &Clinic::serve(folder.path(), TODAY), stops::one_time_password(one_time)).await
+}
+
+/// Pages as the clinic coordinator sees them, in a browser that keeps its own cookies.
+async fn as_coordinator(clinic: &Clinic) -> Found {
+    let browsing = Browsing::start().await;
+    let found = round(&browsing.tab().await, clinic, stops::of_a_coordinator()).await;
+    browsing.close().await;
+    found
 }
 
 /// The path of the router that answers an address: the one with the most parts written out.
@@ -148,6 +170,7 @@ fn wanted(name: &str) -> bool {
 /// Looks at the page as it stands.
 async fn look(tab: &Tab, stop: &Stop, found: &mut Found) {
     found.visited.extend(answered_by(&tab.path().await));
+    helps(tab, stop, found).await;
     for (width, height) in WINDOWS {
         tab.size(width, height).await;
         for theme in THEMES {
@@ -174,6 +197,22 @@ async fn look(tab: &Tab, stop: &Stop, found: &mut Found) {
         if !meant {
             found.add(stop.name, format!("the browser says: {} ({:?})", trouble.text, trouble.url), "any");
         }
+    }
+}
+
+/// Notes a page without a link to its section of the manual, or with one that leads nowhere.
+async fn helps(tab: &Tab, stop: &Stop, found: &mut Found) {
+    let expression = "(async () => {
+        const link = document.querySelector('header .help-link');
+        if (!link) return 'no link to the manual';
+        if (!link.checkVisibility() || !link.innerText.includes('Help for this page')) return 'the link to the manual cannot be seen or has no name';
+        const [path, anchor] = link.getAttribute('href').split('#');
+        const answer = await fetch(path);
+        if (answer.status !== 200 || answer.redirected) return `the manual answers ${answer.status} to ${path}`;
+        const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
+        return anchor && page.getElementById(anchor) ? null : `the manual has no section ${path}#${anchor}`; })()";
+    if let Some(why) = tab.eval::<Option<String>>(expression).await {
+        found.add(stop.name, why, "any");
     }
 }
 

@@ -45,13 +45,30 @@ impl Clinic {
         Self::start(&["demo", "--children", &children.to_string(), "--today", today])
     }
 
+    /// The program as it is started by its name alone, for a person whose home is this folder.
+    pub fn at_home(home: &Path, arguments: &[&str]) -> Self {
+        Self::begin(Self::command(home, arguments))
+    }
+
+    /// A command typed by that person, in that folder.
+    pub fn command(home: &Path, arguments: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
+        command.args(arguments).current_dir(home).env("HOME", home);
+        command.env_remove("XDG_DATA_HOME").env_remove("PLANTIGRADE_DATA");
+        command
+    }
+
     fn start(arguments: &[&str]) -> Self {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
+        command.args(arguments).env_remove("PLANTIGRADE_DATA");
+        Self::begin(command)
+    }
+
+    fn begin(mut command: Command) -> Self {
         let temp = tempfile::tempdir().unwrap();
-        let mut child = Command::new(env!("CARGO_BIN_EXE_plantigrade"))
-            .args(arguments)
+        let mut child = command
             .args(["--listen", "127.0.0.1:0", "--no-open"])
             .env("TMPDIR", temp.path())
-            .env_remove("PLANTIGRADE_DATA")
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
@@ -60,6 +77,14 @@ impl Clinic {
         let link = printed.lines().map(str::trim).find(|line| line.starts_with("http://"));
         let link = link.unwrap_or_else(|| panic!("no address was printed: {printed}")).to_owned();
         Self { child, _output: output, printed, link, _temp: temp }
+    }
+
+    /// Ends the program with Ctrl-C, and waits until it has ended.
+    pub fn interrupt(mut self) {
+        let sent = Command::new("kill").args(["-INT", &self.child.id().to_string()]).status().unwrap();
+        assert!(sent.success(), "the signal was not sent");
+        let ended = self.child.wait().unwrap();
+        assert!(ended.success(), "the program ended with {ended}");
     }
 
     /// Address of a path on this server; an address of its own stays as it is.

@@ -8,7 +8,7 @@ use crate::{
 };
 use record::{Side, Sign};
 
-const FIRST_VISIT: &str = "2024-05-14"; // a Tuesday
+pub const FIRST_VISIT: &str = "2024-05-14"; // a Tuesday
 const SECOND_VISIT: &str = "2024-05-21"; // a week later
 const PASSWORD: &str = "three geese in a row";
 const NUMBER: &str = "K-4173";
@@ -35,7 +35,7 @@ fn from_the_first_account_to_the_second_visit() {
         make_the_account(&tab, &clinic).await;
         sign_out(&tab).await;
         sign_in(&tab).await;
-        register(&tab, true).await;
+        find_and_register(&tab, true).await;
         first_visit(&tab).await;
         drop(clinic);
 
@@ -72,7 +72,7 @@ fn without_scripts_a_child_is_registered_and_a_visit_recorded() {
         make_the_account(&tab, &clinic).await;
         let toggle: bool = tab.eval("document.querySelector('[data-theme-toggle]').hidden").await;
         assert!(toggle, "the script ran although scripts are off");
-        register(&tab, false).await;
+        find_and_register(&tab, false).await;
 
         tab.click_on(&tab.named("Record a visit").await).await;
         for (side, points) in [(Side::Right, FIRST_RIGHT), (Side::Left, FIRST_LEFT)] {
@@ -101,7 +101,7 @@ async fn ticked(tab: &Tab, name: &str) -> String {
 }
 
 /// Taps an answer with a finger; the page has taken it when this returns.
-async fn tap(tab: &Tab, name: &str, value: &str) {
+pub async fn tap(tab: &Tab, name: &str, value: &str) {
     tab.press(Finger::Touch, &tile(name, value)).await;
     let taken = format!("document.querySelector(\"input[name='{name}'][value='{value}']\").checked");
     tab.until(&format!("{name} to be {value}"), &taken).await;
@@ -133,9 +133,15 @@ async fn sign_in(tab: &Tab) {
     assert_eq!(tab.path().await, "/day");
 }
 
-async fn register(tab: &Tab, scripts: bool) {
+/// From any page to the record of the child.
+async fn find_and_register(tab: &Tab, scripts: bool) {
     tab.click_on(".nav a[href='/find']").await;
     tab.click_on(".own-pages a[href='/register']").await;
+    register(tab, scripts).await;
+}
+
+/// On the page that registers a child.
+pub async fn register(tab: &Tab, scripts: bool) {
     tab.type_into("#f-family-name", "Quillfeather").await;
     tab.type_into("#f-given-name", "Isaura").await;
     tab.type_into("#f-number", NUMBER).await;

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// Whether any of these can be seen on the page as printed.
-const ON_SCREEN_ONLY: &str = "[...document.querySelectorAll('.nav, .own-pages, .seek, .theme, .top-end, .skip, main button, .child-actions, .filter, .turn')].filter((e) => e.checkVisibility()).map((e) => e.outerHTML.slice(0, 80))";
+const ON_SCREEN_ONLY: &str = "[...document.querySelectorAll('.nav, .help-link, .help-jumps, .own-pages, .seek, .theme, .top-end, .skip, main button, .child-actions, .filter, .turn')].filter((e) => e.checkVisibility()).map((e) => e.outerHTML.slice(0, 80))";
 /// A4 in pixels, less the browser's usual margins.
 const PAPER: (u32, u32) = (718, 1000);
 /// Lightness of paper and ink, 0 to 255.
@@ -31,6 +31,7 @@ fn child_attention_and_day_can_be_printed() {
             ("attention", "/attention", "Needs attention"),
             ("day", "/day", "Expected"),
             ("capacity", "/capacity", "Places needed, week by week"),
+            ("help", "/help/signs", "Curved lateral border"),
         ] {
             for theme in ["light", "dark"] {
                 tab.media("print", theme).await;
@@ -47,9 +48,9 @@ async fn on_paper(tab: &Tab, name: &str, says: &str, theme: &str) {
     let text = tab.text().await;
     assert!(text.contains(says), "{name} on paper lacks “{says}”:\n{text}");
     assert!(text.contains("clinician"), "{name} on paper lacks the caution:\n{text}");
-    // The day names the steps alone; wherever reasons can be unfolded on the screen, paper gives them.
+    // The day names the steps alone, the manual none; wherever reasons can be unfolded on the screen, paper gives them.
     assert!(
-        matches!(name, "day" | "capacity") || text.contains("Source:"),
+        matches!(name, "day" | "capacity" | "help") || text.contains("Source:"),
         "{name} on paper gives no reasons:\n{text}"
     );
     let left: Vec<String> = tab.eval(ON_SCREEN_ONLY).await;

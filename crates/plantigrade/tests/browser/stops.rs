@@ -81,6 +81,7 @@ H953;Okafor-Lund Sunniva;20/03/2024;02/04/2024;D;0,5;5;plâtre;جيد
 pub fn outside() -> Vec<Stop> {
     vec![
         stop("sign-in", Way::Path("/sign-in"), "Sign in"),
+        stop("help-sign-in", Way::Path("/help/sign-in"), "The first account"),
         refused(
             "sign-in-refused",
             Way::Sent(
@@ -110,7 +111,11 @@ pub fn of_the_network(start: &str, network: &str) -> Vec<Stop> {
     ];
     let not_enrolled = "Only devices enrolled by a lead";
     vec![
-        stop("first-day", Way::Sent(start.to_owned().leak(), account, "Create this account"), "is expected"),
+        stop(
+            "first-clinic",
+            Way::Sent(start.to_owned().leak(), account, "Create this account"),
+            "When the clinic is held",
+        ),
         stop("devices", Way::Path("/devices"), "No device is enrolled"),
         refused(
             "devices-refused",
@@ -130,9 +135,33 @@ pub fn of_the_network(start: &str, network: &str) -> Vec<Stop> {
     ]
 }
 
+/// The page behind a one-time password.
+pub fn one_time_password(password: String) -> Vec<Stop> {
+    let password: &str = password.leak();
+    let fields = vec![("#f-sign-in-name", "ole"), ("#f-password", password)];
+    vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "was accepted")]
+}
+
+/// Pages as a person sees them who makes appointments and sees no treatment.
+pub fn of_a_coordinator() -> Vec<Stop> {
+    let sign_in = &[("#f-sign-in-name", "liv"), ("#f-password", "invented clinic")];
+    vec![
+        stop("coordinator-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
+        stop("coordinator-find", Way::Path("/find?q=sk200"), "children"),
+        stop("coordinator-child", Way::Child(2, ""), "Due"),
+        stop("coordinator-call", Way::Child(2, "/call"), "Was the family reached"),
+        stop("coordinator-stock", Way::Path("/stock"), "own list"),
+        Stop {
+            status: 403,
+            ..stop("coordinator-refused", Way::Path("/attention"), "Your role does not allow this")
+        },
+    ]
+}
+
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
+    stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
     stops
@@ -191,8 +220,66 @@ fn of_lists() -> Vec<Stop> {
             "is neither a day",
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
+        stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
+        stop("people", Way::Path("/people"), "can sign in"),
+        refused(
+            "people-refused",
+            Way::Sent("/people", &[("#f-name", "Ole"), ("#f-sign-in-name", "ole")], "Add this person"),
+            "Choose at least one role",
+        ),
+        stop("person", Way::Link("/people", "a[href^='/people/']"), "Sessions"),
+        stop("account", Way::Path("/account"), "Where you are signed in"),
+        stop("protocol-value", Way::Path("/protocol/value/casting.interval_range_days"), "Change it"),
+        refused(
+            "protocol-value-refused",
+            Way::Sent(
+                "/protocol/value/casting.interval_range_days",
+                &[("#f-value", "9"), ("#f-value-to", "8"), ("#f-why", "Weekly clinic")],
+                "Save",
+            ),
+            "the smaller first",
+        ),
+        stop(
+            "protocol-value-saved",
+            Way::Sent(
+                "/protocol/value/casting.interval_range_days",
+                &[("#f-value", "6"), ("#f-value-to", "8"), ("#f-why", "Weekly clinic")],
+                "Save",
+            ),
+            "The value is saved.",
+        ),
+        stop("protocol-history", Way::Path("/protocol/history"), "Weekly clinic"),
+        stop("settings", Way::Path("/settings"), "Closed days"),
+        stop(
+            "settings-closed",
+            Way::Sent(
+                "/settings",
+                &[("#f-closed-from", "2024-05-21"), ("#f-closed-why", "training")],
+                "Add these days",
+            ),
+            "21 May 2024",
+        ),
+        stop("settings-history", Way::Path("/settings/history"), "training"),
+        stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
+        stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
+        stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
+        refused(
+            "copies-refused",
+            Way::Sent("/settings/copies", &[("#f-folder", "backups")], "Make a copy"),
+            "the whole path",
+        ),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
+}
+
+fn of_the_manual() -> Vec<Stop> {
+    pages::HelpPart::ALL
+        .into_iter()
+        .map(|part| {
+            let (path, title) = (part.href().leak(), part.title());
+            stop(format!("help-{}", part.key()).leak(), Way::Path(path), title)
+        })
+        .collect()
 }
 
 /// Pages of bringing in a sheet, in the order in which a person meets them.
@@ -209,6 +296,7 @@ fn of_imports() -> Vec<Stop> {
             "Import without what is still open?",
         ),
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
+        stop("import-maps", Way::Path("/settings/maps"), "Import maps"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
     ]
@@ -366,7 +454,12 @@ impl Stop {
 
 async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
     for (selector, text) in fields {
-        tab.type_into(selector, text).await;
+        // A field for a day takes its parts one by one.
+        if text.parse::<record::Day>().is_ok() {
+            tab.type_day(selector, text).await;
+        } else {
+            tab.type_into(selector, text).await;
+        }
     }
     let meant = tab.named(button).await;
     tab.click_on(&meant).await;

@@ -2,7 +2,7 @@
 //! inside, and whatever is outside says why.
 
 use forecast::natural_history::{ClinicHabits, HabitSpread, Parameters};
-use published_figures::{CHILDREN, FigureComparison, Role, compare, page};
+use published_figures::{CHILDREN, FigureComparison, FigureRole, compare, page};
 use std::sync::OnceLock;
 
 /// The seed of the page in `docs/`.
@@ -62,7 +62,7 @@ fn whatever_is_outside_says_why() {
 /// The page leads with the checks, and no figure is without a source.
 #[test]
 fn checks_are_told_from_what_was_used() {
-    let checks: Vec<&FigureComparison> = rows().iter().filter(|row| row.role == Role::Check).collect();
+    let checks: Vec<&FigureComparison> = rows().iter().filter(|row| row.role == FigureRole::Check).collect();
     let inside = checks.iter().filter(|row| row.inside).count();
     let page = page(rows(), CHILDREN as usize, SEED);
     let headline = format!("**{inside} of {} figures not used for fitting lie inside.**", checks.len());

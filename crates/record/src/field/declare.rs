@@ -9,8 +9,8 @@
 //!
 //!     /// How.                                                  presence, name, type, field of a form
 //!     required way: ContactWay => field("How");
-//!     /// What came of it.
-//!     optional note: Option<String> => long("What came of it");
+//!     /// Result.
+//!     optional note: Option<String> => long("Result");
 //! }
 //! ```
 //!

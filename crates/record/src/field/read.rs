@@ -98,7 +98,7 @@ impl FormReader<'_> {
                 Ok(value) => return Some(value),
                 Err(why) => fault(format!("{}: {why}.", at.label)),
             },
-            None if spec.needed => fault(format!("{}: this is needed.", at.label)),
+            None if spec.needed => fault(format!("{}: required.", at.label)),
             None if spec.presence == Presence::Always => return Some(Value::from("")),
             None => {}
         }

@@ -8,5 +8,5 @@ entry! {
     AppointmentMissed = KindSpec::new("appointment_missed", "appointment missed");
 
     /// Why, if known.
-    optional reason: Option<String> => long("Why, where known");
+    optional reason: Option<String> => long("Reason, if known");
 }

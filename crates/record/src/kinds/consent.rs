@@ -71,7 +71,7 @@ entry! {
     optional taken_by: Option<String> => line("Taken by (if not the writer)")
         .columns(&["consent taken by", "consent obtained by", "consent witnessed by"]);
     /// The last day on which it is valid; `None` if it has no end.
-    optional until: Option<Day> => field("Until").hint("Leave empty where it has no end.")
+    optional until: Option<Day> => field("Until").hint("Leave empty if it has no end date.")
         .columns(&["consent until", "consent valid until", "consent expires", "consent expiry"]);
 }
 

@@ -29,7 +29,7 @@ entry! {
     /// Whether the family was reached.
     required reached: bool => field("Was the family reached?");
     /// Whom.
-    optional whom: Option<String> => line("Whom");
+    optional whom: Option<String> => line("Person contacted");
     /// The result.
-    optional note: Option<String> => long("What came of it");
+    optional note: Option<String> => long("Result");
 }

@@ -11,5 +11,5 @@ entry! {
         ));
 
     /// Cause, if known.
-    optional cause: Option<String> => long("Cause, where known");
+    optional cause: Option<String> => long("Cause, if known");
 }

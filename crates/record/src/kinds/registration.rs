@@ -66,7 +66,7 @@ entry! {
     /// About when the child was born, reckoned from an age; only where the day is not known. Nothing is
     /// computed from it.
     optional born_about: Option<Day> => field("Born about")
-        .hint("Reckoned from an age, where the day of birth is not known.").since(6);
+        .hint("Calculated from an age, if the day of birth is not known.").since(6);
 }
 
 impl Registration {

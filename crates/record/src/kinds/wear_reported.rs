@@ -15,7 +15,7 @@ entry! {
     required to: Day => field("Last day");
     /// Mean hours per day over the span.
     #[serde(serialize_with = "super::finite")]
-    required hours_per_day: f64 => within("Hours a day, as the family says", &WEAR_HOURS);
+    required hours_per_day: f64 => within("Hours a day, as the family reports", &WEAR_HOURS);
     /// Days in the span on which it was not worn at all, if reported.
     optional days_without: Option<u16> => field("Days without the brace");
     /// Why it was worn less.

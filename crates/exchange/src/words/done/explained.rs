@@ -1,4 +1,4 @@
-//! What a person has said of the words of what was done: of whole cells, of cells that differ by their numbers
+//! What the user stated about the words of what was done: of whole cells, of cells that differ by their numbers
 //! only, and of single things that come among others in a cell.
 
 use super::{phrases::phrase, spoken::is_act_word, tenotomy};

@@ -1,19 +1,19 @@
 //! From the first cast to the brace.
 
 use super::pen::Pen;
-use crate::natural_history::truth::{CastFor, FootTruth, Sitting};
+use crate::natural_history::truth::{CastFor, CastVisit, FootTruth};
 use record::{
     Anaesthesia, Assessment, BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved, Day, Pirani,
     Problem, ProblemKind, Purpose, Regime, RemovalReason, Sign, TenotomyBooked, TenotomyDone,
 };
 
-/// The shortest gap between two sittings that contains a missed appointment, days.
+/// The shortest gap between two visits that contains a missed appointment, days.
 const MISSED_GAP_DAYS: i32 = 12;
 
-/// Every sitting, the tenotomy, and the fitting of the brace.
+/// Every visit, the tenotomy, and the fitting of the brace.
 pub(super) fn write(pen: &mut Pen<'_>) {
     let truth = pen.truth;
-    let days: Vec<i32> = truth.sitting_days.iter().copied().chain([truth.brace_day]).collect();
+    let days: Vec<i32> = truth.cast_visit_days.iter().copied().chain([truth.brace_day]).collect();
     for (index, &day) in days.iter().enumerate() {
         if day > pen.until {
             return pen.left(day);
@@ -50,15 +50,15 @@ fn book_next(pen: &mut Pen<'_>, day: i32, next: i32) {
 
 /// One foot at one visit: cast removed, assessment, tenotomy, new cast.
 fn sit(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
-    let sitting = foot.sittings.iter().find(|sitting| sitting.day == day);
+    let cast_visit = foot.cast_visits.iter().find(|cast_visit| cast_visit.day == day);
     let before = foot.casts.iter().rfind(|cast| cast.day < day);
     let now = foot.casts.iter().find(|cast| cast.day == day);
     let braced = day == pen.truth.brace_day;
-    if before.is_some() && (now.is_some() || sitting.is_some() || braced) {
-        take_off(pen, foot, sitting, day);
+    if before.is_some() && (now.is_some() || cast_visit.is_some() || braced) {
+        take_off(pen, foot, cast_visit, day);
     }
-    if let Some(sitting) = sitting {
-        assess(pen, foot, sitting);
+    if let Some(cast_visit) = cast_visit {
+        assess(pen, foot, cast_visit);
     }
     if day == foot.ready_day && foot.tenotomy_day.is_some_and(|cut| cut > day) {
         book(pen, foot, day);
@@ -69,7 +69,7 @@ fn sit(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
         pen.write(day, TenotomyDone { anaesthesia, dorsiflexion_after_deg, ..TenotomyDone::on(foot.side) });
     }
     if let Some(cast) = now {
-        let last = foot.sittings.iter().rfind(|sitting| sitting.day <= day);
+        let last = foot.cast_visits.iter().rfind(|cast_visit| cast_visit.day <= day);
         let purpose = match cast.purpose {
             CastFor::Correction => CastPurpose::Correction,
             CastFor::Holding => CastPurpose::Holding,
@@ -86,8 +86,8 @@ fn sit(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
     }
 }
 
-fn take_off(pen: &mut Pen<'_>, foot: &FootTruth, sitting: Option<&Sitting>, day: i32) {
-    let slipped = sitting.is_some_and(|sitting| sitting.slip_written);
+fn take_off(pen: &mut Pen<'_>, foot: &FootTruth, cast_visit: Option<&CastVisit>, day: i32) {
+    let slipped = cast_visit.is_some_and(|cast_visit| cast_visit.slip_written);
     if slipped {
         let what = ProblemKind::CastSlipped;
         pen.write(day, Problem { side: Some(foot.side), ..Problem::of(what) });
@@ -103,20 +103,20 @@ fn book(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
 }
 
 /// The assessment of a foot; no entry if nothing was recorded.
-fn assess(pen: &mut Pen<'_>, foot: &FootTruth, sitting: &Sitting) {
+fn assess(pen: &mut Pen<'_>, foot: &FootTruth, cast_visit: &CastVisit) {
     let assessment = Assessment {
-        pirani: pirani(&sitting.written),
-        dorsiflexion_deg: sitting.dorsiflexion_deg.map(to_two),
-        abduction_deg: abduction(sitting),
+        pirani: pirani(&cast_visit.written),
+        dorsiflexion_deg: cast_visit.dorsiflexion_deg.map(to_two),
+        abduction_deg: abduction(cast_visit),
         ..Assessment::of(foot.side)
     };
     if !assessment.is_empty() {
-        pen.write(sitting.day, assessment);
+        pen.write(cast_visit.day, assessment);
     }
 }
 
-fn abduction(sitting: &Sitting) -> Option<i16> {
-    sitting.abduction_deg.map(to_two)
+fn abduction(cast_visit: &CastVisit) -> Option<i16> {
+    cast_visit.abduction_deg.map(to_two)
 }
 
 /// An angle to two degrees, as a goniometer is read.

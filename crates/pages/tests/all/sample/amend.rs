@@ -3,8 +3,8 @@
 use super::{day, frame, in_brace, in_casts, today};
 use maud::Markup;
 use pages::{
-    CallListView, CallRow, CallView, DayLoad, Here, JoinCandidate, JoinClashRow, JoinDetail, JoinFindView,
-    JoinView, MoveAppointmentView, RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView,
+    CallListView, CallRow, CallView, DayLoad, DayPlaces, Here, JoinCandidate, JoinClashRow, JoinDetail,
+    JoinFindView, JoinView, MoveAppointmentView, RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView,
     call as call_fields,
     fields::{self, Filled},
     join::detail_field,
@@ -29,7 +29,10 @@ fn carers(given: &str) -> Vec<Carer> {
 }
 
 fn loads() -> Vec<DayLoad> {
-    let load = |on: &str, booked, due| DayLoad { day: day(on), booked, places: Some(8), due };
+    let load = |on: &str, booked, due| {
+        let places = Some(("cast places", 8));
+        DayLoad { day: day(on), places: DayPlaces { booked, places, ..DayPlaces::default() }, due }
+    };
     vec![load("2024-05-21", 5, true), load("2024-05-24", 8, false)]
 }
 
@@ -77,6 +80,7 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
             .with(fields::REASON, VisitFault::Foot.reason())
             .wrong(CHECKED, "Something has to be checked first. Look at it, and confirm."),
         once: "once".into(),
+        seen: "12".into(),
     };
     let moved = VisitRemedyView {
         fault: VisitFault::Child,
@@ -131,6 +135,7 @@ fn joins(given: &str) -> Vec<(&'static str, Markup)> {
             .wrong(detail_field("born"), "The records disagree: choose which is right.")
             .wrong(fields::SURE, "Confirm that both records are of one child."),
         once: "once".into(),
+        seen: "12+3".into(),
     };
     vec![
         ("join-find", pages::join_find(&frame(Here::Elsewhere), &find)),
@@ -146,6 +151,7 @@ fn calls(given: &str) -> Vec<(&'static str, Markup)> {
         why: vec!["The child did not attend on 14 May 2024 (cast); no other appointment is booked.".into()],
         attempts: vec!["13 May 2024: telephone, not reached".into()],
         appointment: Some((entry(51), "14 May 2024, cast, did not come".into())),
+        problems: (record::ProblemKind::ALL.to_vec(), 8),
         days: loads(),
         can_be_put_off: true,
         filled: Filled::default()

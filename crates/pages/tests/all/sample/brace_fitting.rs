@@ -7,7 +7,9 @@ use guidance::Protocol;
 use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
 use guidance::brace_problem::AdviceTally;
 use maud::Markup;
-use pages::{BraceFittingView, BraceProblemsView, Here, StockView, fields::Filled, parts::Who};
+use pages::{
+    BraceFittingView, BraceProblemsView, DayChoice, Here, StockReturn, StockView, fields::Filled, parts::Who,
+};
 use record::{
     Assessment, BodyMeasured, Boot, Brace, BraceFitted, DayRange, Helped, Problem, ProblemKind,
     ShoulderWidth, Side,
@@ -56,7 +58,13 @@ fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
         fit: &fit,
         outgrowing: outgrowing.as_ref(),
         curves: growing.map(|child| Growth::of(child).curves()),
-        has_stock: !stock.is_empty(),
+        stock,
+        days: vec![DayChoice {
+            day: today() + 7,
+            purpose: record::Purpose::Review,
+            why: "first check of the brace".into(),
+            places: pages::DayPlaces { booked: 3, ..pages::DayPlaces::default() },
+        }],
         measures: Filled::default()
             .with("right.foot_length_mm", "9")
             .wrong("right.foot_length_mm", "foot length 9 mm cannot be right."),
@@ -65,6 +73,14 @@ fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
     };
     let frame = frame(Here::Elsewhere);
     [pages::brace_fitting(&frame, &view), pages::brace_sheet(&frame, &view)]
+}
+
+fn returned(course: &Course) -> StockReturn {
+    StockReturn {
+        who: Who::of(course),
+        entry: record::EntryId::new(uuid::Uuid::from_u128(7)),
+        lines: vec!["boot A: 1 pair taken out of stock; 1 pair in stock now.".into()],
+    }
 }
 
 fn stock_page(stock: Stock, course: Option<&Course>) -> Markup {
@@ -88,6 +104,7 @@ fn stock_page(stock: Stock, course: Option<&Course>) -> Markup {
         bars: needs.bars(),
         children: (Vec::new(), 0),
         counted: (needs.counted, needs.unmeasured),
+        returns: course.map(|course| returned(course)).into_iter().collect(),
         stock,
         window,
     };

@@ -43,7 +43,6 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         new_code: None,
         filled: Filled::default(),
         rows: rows(given),
-        may_enrol: true,
         idle_days: 180,
     };
     let code = NewCodeShown {
@@ -57,14 +56,12 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     let wrong = Filled::default().wrong("device", "A name is needed, by which the clinic knows the device.");
     let refused = DevicesView { network: Some(renamed), filled: wrong, ..view.clone() };
     let off = DevicesView { network: None, rows: Vec::new(), ..view.clone() };
-    let only_seen = DevicesView { may_enrol: false, ..view.clone() };
     let inside = frame(Here::Devices);
     let mut all = vec![
         ("devices", pages::devices(&inside, &view)),
         ("devices-code", pages::devices(&inside, &coded)),
         ("devices-refused", pages::devices(&inside, &refused)),
         ("devices-off", pages::devices(&inside, &off)),
-        ("devices-only-seen", pages::devices(&inside, &only_seen)),
     ];
     all.extend(outside());
     all

@@ -77,6 +77,8 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
             one: "Ilse Rasmussen, no. 4121".into(),
             other: "Ilse Rasmusen, no. 4127".into(),
             why: "same day of birth, and the name sounds alike".into(),
+            other_href: Some("/child/01907e2a-0000-7000-8000-0000000000c1".into()),
+            join_href: None,
         }],
         possible_in_all: 812,
     };
@@ -91,6 +93,9 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
         entries: 1204,
         refused_href: Some("/import/refused?token=confirm".into()),
         choices: Some("Your choices are saved for the next sheet with these headings.".into()),
+        token: "confirm".into(),
+        possible: vec![possible_pair(4121)],
+        possible_in_all: 812,
     };
     vec![
         ("import", pages::import(&frame, &ImportView::default())),
@@ -224,19 +229,27 @@ fn questions() -> Vec<ImportQuestion> {
     vec![word, coding, whole, unused]
 }
 
-fn possible_pairs(frame: &Frame) -> Markup {
-    let pair = |number: usize| PossiblePair {
+/// Two children of an imported file.
+fn possible_pair(number: usize) -> PossiblePair {
+    let record = "/child/01907e2a-0000-7000-8000-0000000000c1";
+    PossiblePair {
         one: format!("Ilse Rasmussen, no. {number}"),
         other: format!("Ilse Rasmusen, no. {}", number + 1),
         why: "same day of birth, and the name sounds alike".into(),
-    };
+        other_href: Some(record.into()),
+        join_href: Some(format!("{record}/join/01907e2a-0000-7000-8000-0000000000c2")),
+    }
+}
+
+fn possible_pairs(frame: &Frame) -> Markup {
     let view = PossiblePairsView {
         token: "confirm".into(),
         file_name: "quay-visits.csv".into(),
-        pairs: (4121..4141).map(pair).collect(),
+        pairs: (4121..4141).map(possible_pair).collect(),
         first: 51,
         listed: 500,
         in_all: 812,
+        imported: true,
         part: 2,
         parts: 10,
     };

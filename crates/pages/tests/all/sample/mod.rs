@@ -11,13 +11,13 @@ use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
-    DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView, Message,
-    PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice, ScoreShown,
-    SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
+    DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView,
+    Message, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice,
+    ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
-use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Side, Sign, UserId};
+use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Rights, Roles, Side, Sign, UserId};
 use uuid::Uuid;
 
 mod amend;
@@ -26,7 +26,9 @@ mod capacity;
 mod children;
 mod devices;
 mod import;
+mod people;
 pub mod results;
+mod settings;
 mod siblings;
 mod wear;
 
@@ -46,6 +48,7 @@ pub fn today() -> Day {
 pub fn frame(here: Here) -> Frame {
     Frame {
         user: Some("Hanne Kvist".into()),
+        rights: Roles::FIRST.rights(),
         today: today(),
         csrf: "token-of-the-form".into(),
         clinic_name: "Harbour Road clinic".into(),
@@ -88,13 +91,28 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(amend::pages(given));
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
+    all.extend(settings::pages());
     all.extend(wear::pages());
+    all.extend(people::pages());
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
     all.extend(second_scores(given));
     all.extend(request_errors());
+    all.extend(manual());
     all
+}
+
+/// The parts of the manual; the one that is open to everybody as a stranger sees it.
+fn manual() -> Vec<(&'static str, Markup)> {
+    let (known, stranger) = (frame(Here::Elsewhere), Frame { user: None, ..frame(Here::Elsewhere) });
+    pages::HelpPart::ALL
+        .into_iter()
+        .map(|part| {
+            let name: &'static str = format!("help-{}", part.key()).leak();
+            (name.trim_end_matches('-'), pages::help(if part.is_open() { &stranger } else { &known }, part))
+        })
+        .collect()
 }
 
 /// Every page, with an ordinary given name.
@@ -139,17 +157,19 @@ fn second_scores(given: &str) -> Vec<(&'static str, Markup)> {
 }
 
 fn signed_out() -> Vec<(&'static str, Markup)> {
-    let frame = Frame { user: None, ..frame(Here::Elsewhere) };
+    let frame = Frame { user: None, rights: Rights::NONE, ..frame(Here::Elsewhere) };
     let start = StartView {
         token: "one-time".into(),
+        password_hint: "At least 15 characters.",
         filled: Filled::default()
             .with("name", "Hanne Kvist")
-            .wrong("password", "The password has 6 characters; at least 12 are needed."),
+            .wrong("password", "The password needs at least 15 characters."),
     };
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
         demo_account: Some(("guest".into(), "three-words-here".into())),
+        demo_others: vec![("liv".into(), "clinic coordinator".into())],
     };
     let wrong = SignInView {
         filled: Filled::default()
@@ -157,6 +177,7 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
         demo_account: None,
+        demo_others: Vec::new(),
     };
     vec![
         ("start", pages::start(&frame, &start)),
@@ -178,13 +199,19 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         rows,
         near: vec![(day("2024-05-17"), 6), (day("2024-05-21"), 9)],
         places: Some(14),
+        closed: None,
     };
     let done = Frame {
         message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))),
         ..frame(Here::Day)
     };
-    let empty_day =
-        DayView { on: day("2024-05-19"), rows: Vec::new(), near: vec![(day("2024-05-21"), 9)], places: None };
+    let empty_day = DayView {
+        on: day("2024-05-19"),
+        rows: Vec::new(),
+        near: vec![(day("2024-05-21"), 9)],
+        places: None,
+        closed: Some("closed: painting".into()),
+    };
     let found = [&casts, &brace, &overdue].map(|child| {
         let outlook = child.outlook();
         FindRow {
@@ -279,13 +306,20 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     for &kind in AddKind::all() {
         let filled = Filled::default().with("on", today().to_string());
         let filled =
-            if kind.key() == "problem" { filled.wrong("what", "Problem: this is needed.") } else { filled };
+            if kind.key() == "problem" { filled.wrong("what", "Problem: required.") } else { filled };
         let filled = if kind.key() == "registration" {
             fields::values_of(&casts.entries[0].body).with("on", today().to_string())
         } else {
             filled
         };
-        let view = AddView { who: casts.who(), kind, filled, once: "once".into(), follows: None };
+        let view = AddView {
+            who: casts.who(),
+            kind,
+            filled,
+            once: "once".into(),
+            follows: None,
+            both_feet: kind.takes_both_feet(),
+        };
         let name: &'static str = Box::leak(format!("add-{}", kind.key()).into_boxed_str());
         all.push((name, pages::add(&frame(Here::Elsewhere), &view)));
     }
@@ -299,9 +333,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         day: day(on),
         purpose: Purpose::Cast,
         why: why.into(),
-        booked,
-        without_purpose: 0,
-        places,
+        places: DayPlaces { booked, without_purpose: 0, places, closed: None },
     };
     let days = vec![
         choice(
@@ -313,6 +345,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         choice("2024-05-17", "the clinic day before", 3, None),
     ];
     let preview = PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() };
+    let stock = guidance::brace::Stock::read("[[boots]]\nlabel = \"boot A\"\ninner_mm = 105\nin_store = 1\n[[bars]]\nlabel = \"short\"\nfrom_mm = 150\nto_mm = 220").unwrap();
     let view = VisitView {
         who: child.who(),
         outlook: &outlook,
@@ -320,6 +353,7 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         seen: child.entries.len(),
         once: "once".into(),
         walking_age,
+        stock: &stock,
         now: VisitNow { on: today(), preview, days },
     };
     pages::visit(&frame(Here::Elsewhere), &view)
@@ -370,23 +404,27 @@ pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
 
 fn children(given: &str) -> Vec<(&'static str, Markup)> {
     let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
-    let drawn = |child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
-        let outlook = child.outlook();
-        let forecasts = likely(&outlook);
-        draw(
-            &frame(Here::Child),
-            &ChildView {
-                who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
-                outlook: &outlook,
-                forecasts: &forecasts,
-                entries: &child.entries,
-                writers: &writers,
-                family: family.view(),
-            },
-        )
-    };
+    let drawn_for =
+        |frame: &Frame, child: &Invented, family: WithFamily, draw: fn(&Frame, &ChildView<'_>) -> Markup| {
+            let outlook = child.outlook();
+            let forecasts = likely(&outlook);
+            draw(
+                frame,
+                &ChildView {
+                    who: Who { twins: family.twins(), ..Who::of(&outlook.course) },
+                    outlook: &outlook,
+                    forecasts: &forecasts,
+                    entries: &child.entries,
+                    writers: &writers,
+                    family: family.view(),
+                },
+            )
+        };
+    let drawn = |child: &Invented, family, draw| drawn_for(&frame(Here::Child), child, family, draw);
     let page = |child: &Invented, family| drawn(child, family, pages::child);
+    let coordinator = people::coordinator(Here::Child);
     vec![
+        ("child-contact", drawn_for(&coordinator, &overdue(), WithFamily::Nobody, pages::child)),
         ("all-entries", drawn(&in_casts(given), WithFamily::Nobody, pages::all_entries)),
         ("child", page(&in_casts(given), WithFamily::Nobody)),
         ("child-brace", page(&in_brace(), WithFamily::Nobody)),
@@ -427,6 +465,12 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         step: None,
         origin: None,
         of_a_visit: true,
+        stock: Some(pages::EntryStock {
+            lines: vec!["boot A: 1 pair taken out of stock; 1 pair in stock now.".into()],
+            outdated: true,
+            can_put_back: true,
+            can_take: false,
+        }),
     };
     let last = child.entries.last().unwrap();
     let amended = EntryView {
@@ -450,7 +494,8 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
             can_be_taken_back: true,
             since: vec!["“Left foot: cast applied” was corrected on 12 May 2024".into()],
             filled: Filled::default()
-                .wrong(fields::SURE, "Something was written since. Look at it, and confirm."),
+                .wrong(fields::SURE, "Something was recorded since. Check it, then confirm."),
+            seen: "12+3".into(),
         }),
         origin: Some((format!("{}/entry/{}", who.href(), last.id), "written there by Hanne Kvist".into())),
         of_a_visit: false,
@@ -475,6 +520,16 @@ fn request_errors() -> Vec<(&'static str, Markup)> {
             )),
         ),
         ("error-stale", page(&RequestError::Stale)),
+        (
+            "error-no-right",
+            pages::error(
+                &people::coordinator(Here::Elsewhere),
+                &RequestError::NoRight(Box::new(pages::RightRefused {
+                    right: record::Right::SeeClinical,
+                    leads: vec!["Hanne Kvist".into(), "Ole Brandt".into()],
+                })),
+            ),
+        ),
         (
             "error-conflict",
             page(&RequestError::Conflict(

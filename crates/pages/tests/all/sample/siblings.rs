@@ -3,7 +3,7 @@
 use super::{Invented, frame, in_casts, just_registered, today};
 use maud::Markup;
 use pages::{
-    FamilyView, Here, SiblingView, SiblingsView, TogetherView,
+    DayPlaces, FamilyView, Here, SiblingView, SiblingsView, TogetherView,
     fields::Filled,
     parts::{Twin, Who},
 };
@@ -66,6 +66,7 @@ impl WithFamily {
                 day: today() + 7,
                 purposes: [Purpose::First, Purpose::First],
                 expected: [false, true],
+                places: [3, 3].map(|booked| DayPlaces { booked, ..DayPlaces::default() }),
             }],
         }
     }

@@ -68,10 +68,15 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         carried: "2024-04-24=11.30".into(),
         once: "0190".into(),
     };
+    let many = LoggerPreview {
+        notes: (1..=7).map(|row| format!("Invented note {row} on the file.")).collect(),
+        ..preview.clone()
+    };
     let frame = frame(Here::Elsewhere);
     vec![
         ("wear", wear(&frame, &good)),
         ("wear-refused", wear(&frame, &bad)),
         ("wear-logger", logger_preview(&frame, &preview)),
+        ("wear-logger-odd", logger_preview(&frame, &many)),
     ]
 }

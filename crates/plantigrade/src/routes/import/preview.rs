@@ -45,7 +45,7 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
         rows: alike_rows.iter().take(NOTES_SHOWN).map(note).collect(),
         remarks_in_all: alike_rows.len(),
         rows_in_all: report.not_plain.len(),
-        possible: report.matches.iter().take(PAIRS_SHOWN).map(pair).collect(),
+        possible: report.matches.iter().take(PAIRS_SHOWN).map(|two| pair(two, false)).collect(),
         possible_in_all: report.possible_matches,
         ..ImportPreview::default()
     }
@@ -200,12 +200,20 @@ fn note(alike: &exchange::AlikeRows<'_>) -> RowNote {
     }
 }
 
-pub fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
+/// Two children who may be one. Once the file is imported, the record that was there first is the one to keep.
+pub fn pair(pair: &exchange::PossibleMatch, imported: bool) -> PossiblePair {
     let named = |person: &exchange::Person| match &person.number {
         Some(number) => format!("{} ({number})", person.name),
         None => person.name.clone(),
     };
-    PossiblePair { one: named(&pair.child), other: named(&pair.other), why: pair.text.clone() }
+    let record = format!("/child/{}", pair.other.id);
+    PossiblePair {
+        one: named(&pair.child),
+        other: named(&pair.other),
+        why: pair.text.clone(),
+        join_href: imported.then(|| format!("{record}/join/{}", pair.child.id)),
+        other_href: (pair.known || imported).then_some(record),
+    }
 }
 
 /// The expected result, or the result, in numbers.

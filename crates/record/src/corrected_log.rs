@@ -14,7 +14,7 @@
 //!
 //! Ids are unique in a log; the result does not depend on the order of the entries.
 
-use record::{Body, Correction, Day, Entry, EntryId};
+use crate::{Body, Correction, Day, Entry, EntryId};
 
 /// The state of an entry after corrections and withdrawals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -157,7 +157,7 @@ impl<'a> Amendments<'a> {
     /// Applies amendments of amendments, the last recorded first, so that a decided one never changes again.
     fn settle(&mut self) {
         for i in (0..self.list.len()).rev() {
-            let amendment = &mut self.list[i];
+            let Some(amendment) = self.list.get_mut(i) else { continue };
             if amendment.correction.is_some_and(|correction| is_amendment(&correction.body)) {
                 amendment.why_ineffective = Some(IneffectiveWhy::HoldsAmendment);
             }
@@ -168,8 +168,8 @@ impl<'a> Amendments<'a> {
                 amendment.why_ineffective = Some(IneffectiveWhy::CorrectsAmendment);
             } else if j >= i {
                 amendment.why_ineffective = Some(IneffectiveWhy::WithdrawsLater);
-            } else if !withdrawn {
-                self.list[j].withdrawn_by.get_or_insert(id);
+            } else if !withdrawn && let Some(target) = self.list.get_mut(j) {
+                target.withdrawn_by.get_or_insert(id);
             }
         }
     }
@@ -181,7 +181,7 @@ impl<'a> Amendments<'a> {
             return (entry.on <= as_of).then_some(line);
         }
         if is_amendment(&entry.body) {
-            let amendment = &self.list[place(&self.by_id, entry.id)?];
+            let amendment = self.list.get(place(&self.by_id, entry.id)?)?;
             line.fate = match amendment.withdrawn_by {
                 Some(by) => Fate::Withdrawn { by },
                 None => Fate::Amends { entry: amendment.target },
@@ -195,10 +195,10 @@ impl<'a> Amendments<'a> {
     /// Applies its amendments to an ordinary entry, in order of recording.
     fn amend(&mut self, line: &mut Line<'a>) {
         let from = self.by_target.partition_point(|&(target, _)| target < line.entry.id);
-        let amending = self.by_target[from..].iter().take_while(|&&(target, _)| target == line.entry.id);
+        let amending = self.by_target.iter().skip(from).take_while(|&&(target, _)| target == line.entry.id);
         let mut withdrawn = None;
         for &(_, i) in amending {
-            let amendment = &mut self.list[i];
+            let Some(amendment) = self.list.get_mut(i) else { continue };
             amendment.found = true;
             if amendment.withdrawn_by.is_some() || amendment.why_ineffective.is_some() {
                 continue;

@@ -1,0 +1,128 @@
+//! The own account: roles, password and sessions; and the page on which a new person chooses a password.
+
+use crate::{
+    Frame, HelpTopic,
+    fields::{Field, Filled, What},
+    frame, parts, words,
+};
+use maud::{Markup, html};
+use record::Roles;
+
+/// The form field with the present password.
+pub const OLD_PASSWORD: &str = "old_password";
+/// The form field with the new password.
+pub const PASSWORD: &str = "password";
+/// The form field with the new password again.
+pub const PASSWORD_AGAIN: &str = "password_again";
+/// The form field that names a session.
+pub const SESSION: &str = "session";
+
+/// The own account.
+#[derive(Debug, Clone)]
+pub struct AccountView {
+    /// The name shown on entries.
+    pub name: String,
+    /// The name to sign in with.
+    pub sign_in_name: String,
+    /// The roles.
+    pub roles: Roles,
+    /// The sessions, the latest use first.
+    pub sessions: Vec<OwnSession>,
+    /// What is required of a password, a sentence.
+    pub password_hint: &'static str,
+    /// The form of a new password; passwords are never sent back.
+    pub filled: Filled,
+}
+
+/// One of the own sessions.
+#[derive(Debug, Clone)]
+pub struct OwnSession {
+    /// What names it in a form.
+    pub key: String,
+    /// When it began and was last used, in words.
+    pub words: String,
+    /// Whether it is this one.
+    pub is_this: bool,
+}
+
+/// The page on which a person with a one-time password chooses a password.
+#[derive(Debug, Clone)]
+pub struct ChoosePasswordView {
+    /// The token of the link.
+    pub token: String,
+    /// The name of the person.
+    pub name: String,
+    /// What is required of a password, a sentence.
+    pub password_hint: &'static str,
+    /// What is wrong with the form.
+    pub filled: Filled,
+}
+
+fn new_password(hint: &'static str) -> [Field; 2] {
+    [
+        Field::new(PASSWORD, "New password", What::Password("new-password")).needed().hint(hint),
+        Field::new(PASSWORD_AGAIN, "Repeat the new password", What::Password("new-password")).needed(),
+    ]
+}
+
+/// The page of the own account.
+#[must_use]
+pub fn account(frame: &Frame, view: &AccountView) -> Markup {
+    let old = Field::new(OLD_PASSWORD, "Present password", What::Password("current-password")).needed();
+    let body = html! {
+        header.page-head { div {
+            h1 { "Your account" }
+            p.tally { (view.name) " · signs in as " (view.sign_in_name) }
+        } }
+        (parts::error_summary(&view.filled))
+        section.card aria-labelledby="roles-head" {
+            h2 id="roles-head" { "Your roles" }
+            @if view.roles.is_empty() { p { "You have no role, so there is nothing that you may open. Ask a lead of this clinic." } }
+            ul.plain { @for role in view.roles.iter() { li { strong { (words::capital(role.words())) } ": " (role.does()) } } }
+        }
+        form.card method="post" action="/account" {
+            h2 { "Change the password" }
+            (parts::csrf(&frame.csrf))
+            (parts::field(&view.filled, &old))
+            @for field in new_password(view.password_hint) { (parts::field(&view.filled, &field)) }
+            p.hint { "Your other sessions end." }
+            button.primary type="submit" { "Change the password" }
+        }
+        section.card aria-labelledby="sessions-head" {
+            h2 id="sessions-head" { "Where you are signed in" }
+            ul.sessions { @for session in &view.sessions { (own_session(frame, session)) } }
+        }
+    };
+    frame::page(frame, HelpTopic::Account, "Your account", &body)
+}
+
+fn own_session(frame: &Frame, session: &OwnSession) -> Markup {
+    html! {
+        li {
+            span { (session.words) @if session.is_this { " " strong { "(this one)" } } }
+            form.inline method="post" action="/account/end" {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(SESSION, &session.key))
+                button type="submit" { @if session.is_this { "Sign out here" } @else { "End" } span.sr { ": " (session.words) } }
+            }
+        }
+    }
+}
+
+/// The page that chooses a password.
+#[must_use]
+pub fn choose_password(frame: &Frame, view: &ChoosePasswordView) -> Markup {
+    let body = html! {
+        div.narrow {
+            h1 { "Choose your password" }
+            p.lead { (view.name) ", your one-time password was accepted. Choose a password that nobody else knows." }
+            (parts::error_summary(&view.filled))
+            form.card method="post" action={ "/choose-password/" (view.token) } {
+                (parts::csrf(&frame.csrf))
+                @for field in new_password(view.password_hint) { (parts::field(&view.filled, &field)) }
+                button.primary type="submit" { "Save the password and sign in" }
+            }
+        }
+    };
+    frame::page(frame, HelpTopic::SignIn, "Choose your password", &body)
+}

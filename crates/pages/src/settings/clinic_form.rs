@@ -1,0 +1,55 @@
+//! The fields of the clinic's name, its days and the time without use, of the settings and of the first start.
+
+use crate::{
+    fields::{
+        Field, Filled, What,
+        settings::{ANY_DAY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field},
+    },
+    parts::{self, field_error, field_id},
+};
+use maud::{Markup, html};
+use record::Weekday;
+
+/// The name and the days.
+pub(crate) fn name_and_days(filled: &Filled) -> Markup {
+    let name =
+        Field::new(NAME, "Name of the clinic", What::Text).needed().hint("Shown at the head of every page.");
+    let described = filled.has_error(DAYS).then(|| format!("{}-error", field_id(DAYS)));
+    html! {
+        (parts::field(filled, &name))
+        fieldset.clinic-days aria-describedby=[described.as_deref()] {
+            legend { "When the clinic is held " span.needed { "required" } span.hint { "Appointments are proposed for these days." } }
+            (way(filled, SOME_DAYS, "On these weekdays:"))
+            div.weekdays { @for day in Weekday::ALL { (weekday(filled, day)) } }
+            (way(filled, ANY_DAY, "On any day"))
+            (field_error(filled, DAYS))
+        }
+    }
+}
+
+/// The time without use after which a session ends.
+pub(crate) fn idle_minutes() -> Field {
+    Field::new(IDLE_MINUTES, "Sign out after", What::Whole { min: 5, max: 720, unit: "minutes without use" })
+        .needed()
+        .hint("5 to 720. A short time protects the records where others can reach the device.")
+}
+
+fn way(filled: &Filled, value: &'static str, label: &str) -> Markup {
+    // The first of the two has the id to which an error leads.
+    let id = if value == SOME_DAYS { field_id(DAYS) } else { format!("{}-{value}", field_id(DAYS)) };
+    let chosen = filled.value(DAYS) == value;
+    html! {
+        p.check { input type="radio" id=(id) name=(DAYS) value=(value) required checked[chosen]; label for=(id) { (label) } }
+    }
+}
+
+fn weekday(filled: &Filled, day: Weekday) -> Markup {
+    let name = weekday_field(day);
+    let id = field_id(&name);
+    html! {
+        span.tile {
+            input type="checkbox" id=(id) name=(name) value="yes" checked[!filled.value(&name).is_empty()];
+            label for=(id) { (day.word()) }
+        }
+    }
+}

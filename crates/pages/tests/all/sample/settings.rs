@@ -1,0 +1,212 @@
+//! The settings, the first start and a value of the protocol with invented data.
+
+use super::{day, frame};
+use guidance::Protocol;
+use maud::Markup;
+use pages::{
+    ClosureRow, CopiesView, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, Message,
+    ProtocolValueView, SettingsView,
+    fields::{Filled, settings as names},
+};
+
+pub fn pages() -> Vec<(&'static str, Markup)> {
+    let mut all = clinic();
+    all.extend(first_start());
+    all.extend(values());
+    all.extend(maps_and_copies());
+    all
+}
+
+fn filled() -> Filled {
+    Filled::default()
+        .with(names::NAME, "Harbour Road clinic")
+        .with(names::DAYS, names::SOME_DAYS)
+        .with("weekday.tuesday", "yes")
+        .with("weekday.friday", "yes")
+        .with(names::IDLE_MINUTES, "30")
+}
+
+fn view() -> SettingsView {
+    let row = |line: &str, expected: &[(&str, usize)]| ClosureRow {
+        closure: line.parse().unwrap(),
+        expected: expected.iter().map(|(on, count)| (day(on), *count)).collect(),
+    };
+    SettingsView {
+        filled: filled(),
+        seen: "3 30 Tuesday, Friday Harbour Road clinic".into(),
+        newer: None,
+        closures: vec![
+            row("2024-05-21 training of all staff", &[("2024-05-21", 3)]),
+            row("2024-12-24 to 2025-01-01 closed for the holidays", &[]),
+        ],
+        past: vec!["2024-05-01 public holiday".parse().unwrap()],
+        new_closure: Filled::default(),
+        doubts: vec!["The clinic is held on Fridays, for which the capacity page has no places.".into()],
+    }
+}
+
+fn clinic() -> Vec<(&'static str, Markup)> {
+    let mut saved = frame(Here::Settings);
+    saved.message = Some(Message::Done("The closed days are saved.".into()));
+    let refused = SettingsView {
+        filled: filled()
+            .with(names::IDLE_MINUTES, "2")
+            .wrong(names::IDLE_MINUTES, "A whole number of minutes from 5 to 720 is expected."),
+        ..view()
+    };
+    let newer = SettingsView {
+        newer: Some(
+            "Ole Brandt changed this to “20 minutes” on 14 May 2024, 09:12, after you had opened the page."
+                .into(),
+        ),
+        ..view()
+    };
+    let closure = SettingsView {
+        new_closure: Filled::default()
+            .with(names::CLOSED_FROM, "2024-06-03")
+            .with(names::CLOSED_TO, "2024-06-01")
+            .wrong(names::CLOSED_TO, "The last day lies before the first."),
+        closures: Vec::new(),
+        past: Vec::new(),
+        doubts: Vec::new(),
+        ..view()
+    };
+    let history = HistoryView {
+        topic: HelpTopic::Settings,
+        title: "History of the settings",
+        about: "Every change of the clinic’s name, its days, its closed days and the time without use. Nothing here can be changed.",
+        back: ("/settings", "Settings"),
+        rows: rows(),
+        left_out: 12,
+        unreadable: 1,
+        file: "clinic.history.jsonl",
+    };
+    let none = HistoryView { rows: Vec::new(), left_out: 0, unreadable: 0, ..history.clone() };
+    vec![
+        ("settings", pages::settings(&saved, &view())),
+        ("settings-refused", pages::settings(&frame(Here::Settings), &refused)),
+        ("settings-newer", pages::settings(&frame(Here::Settings), &newer)),
+        ("settings-closure-refused", pages::settings(&frame(Here::Settings), &closure)),
+        ("settings-history", pages::setting_history(&frame(Here::Settings), &history)),
+        ("settings-history-none", pages::setting_history(&frame(Here::Settings), &none)),
+    ]
+}
+
+fn rows() -> Vec<HistoryRow> {
+    let row = |what: &str, from: &str, to: &str, who: Option<&str>| HistoryRow {
+        what: what.into(),
+        href: None,
+        when: "14 May 2024, 09:12".into(),
+        who: who.map(str::to_owned),
+        from: from.into(),
+        to: to.into(),
+        why: None,
+    };
+    vec![
+        row("Closed days", "", "2024-05-21 training of all staff", Some("Hanne Kvist")),
+        row("Clinic days", "any day", "Tuesday, Friday", Some("Ole Brandt")),
+        row("Sign out after", "30 minutes", "20 minutes", None),
+    ]
+}
+
+fn first_start() -> Vec<(&'static str, Markup)> {
+    let elsewhere = frame(Here::Elsewhere);
+    let refused = Filled::default()
+        .with(names::NAME, "Harbour Road clinic")
+        .with(names::DAYS, names::SOME_DAYS)
+        .wrong(names::DAYS, "No weekday is ticked. Tick the days of the clinic, or choose “on any day”.");
+    vec![
+        ("first-steps-clinic", pages::first_clinic(&elsewhere, &Filled::default())),
+        ("first-steps-clinic-refused", pages::first_clinic(&elsewhere, &refused)),
+        ("first-steps", pages::first_steps(&elsewhere, true)),
+    ]
+}
+
+fn values() -> Vec<(&'static str, Markup)> {
+    let own = "[casting]\ninterval_range_days = [6, 8]\n";
+    let protocol = Protocol::with_clinic_file(own).unwrap();
+    let history = vec![HistoryRow {
+        what: "The next cast is due between".into(),
+        href: Some("/protocol/value/casting.interval_range_days".into()),
+        when: "14 May 2024, 09:12".into(),
+        who: Some("Ole Brandt".into()),
+        from: "5–10 days".into(),
+        to: "6–8 days".into(),
+        why: Some("We see every child weekly.".into()),
+    }];
+    let of = |key: &str, filled: Option<Filled>, history: Vec<HistoryRow>| {
+        let setting = protocol.setting(key).unwrap();
+        let filled = filled.unwrap_or_else(|| pages::filled_value(setting));
+        let view = ProtocolValueView { setting, filled, seen: "1 [6, 8]".into(), newer: None, history };
+        pages::protocol_value(&frame(Here::Protocol), &view)
+    };
+    let refused = Filled::default()
+        .with(names::VALUE, "6")
+        .with(names::VALUE_TO, "30")
+        .with(names::WHY, "Weekly clinic")
+        .wrong(names::VALUE, "6–30 days is outside the permitted range, 2–21 days.");
+    let range = "casting.interval_range_days";
+    let all = HistoryView {
+        topic: HelpTopic::Protocol,
+        title: "History of the protocol",
+        about: "Every change of a value: who made it, when, and why. Nothing here can be changed.",
+        back: ("/protocol", "Protocol"),
+        rows: history.clone(),
+        left_out: 0,
+        unreadable: 0,
+        file: "protocol.history.jsonl",
+    };
+    vec![
+        ("protocol-value", of(range, None, history)),
+        ("protocol-value-refused", of(range, Some(refused), Vec::new())),
+        ("protocol-value-list", of("bracing.early_reviews_weeks", None, Vec::new())),
+        ("protocol-value-points", of("scoring.worse_points", None, Vec::new())),
+        ("protocol-value-rule", of("bracing.outgrown_rule", None, Vec::new())),
+        ("protocol-history", pages::setting_history(&frame(Here::Protocol), &all)),
+    ]
+}
+
+fn maps_and_copies() -> Vec<(&'static str, Markup)> {
+    let map = ImportMapRow {
+        key: "0123456789abcdef01234567".into(),
+        when: "3 May 2024, 10:20 by Ole Brandt".into(),
+        columns: vec![
+            ("Dossier".into(), "hospital number".into()),
+            ("Pied".into(), "side".into()),
+            ("Pirani".into(), "Pirani total, right".into()),
+        ],
+        answers: 4,
+        error: None,
+    };
+    let broken = ImportMapRow {
+        key: "1123456789abcdef01234567".into(),
+        when: String::new(),
+        columns: Vec::new(),
+        answers: 0,
+        error: Some("Line 3 of the map file: expected a value.".into()),
+    };
+    let maps = ImportMapsView { saved: vec![map.clone()], deleted: vec![broken] };
+    let copies = CopiesView {
+        last: Some((
+            "13 May 2024, 17:30, by Ole Brandt".into(),
+            "/media/stick/plantigrade-20240513T173002Z".into(),
+            "12840 entries of 412 children checked".into(),
+        )),
+        records: "/home/clinic/plantigrade".into(),
+        filled: Filled::default(),
+    };
+    let refused = CopiesView {
+        last: None,
+        filled: Filled::default()
+            .with(names::FOLDER, "backups")
+            .wrong(names::FOLDER, "Enter the whole path of the folder, from the beginning."),
+        ..copies.clone()
+    };
+    let frame = frame(Here::Settings);
+    vec![
+        ("import-maps", pages::import_maps(&frame, &maps)),
+        ("import-maps-none", pages::import_maps(&frame, &ImportMapsView::default())),
+        ("copies", pages::copies(&frame, &copies)),
+        ("copies-refused", pages::copies(&frame, &refused)),
+    ]
+}

@@ -1,0 +1,96 @@
+//! The history of the clinic's settings: its file, and what was changed in the settings by hand.
+
+use crate::{
+    clock::Clock,
+    setting_history::{ReadHistory, SettingChange, SettingHistory},
+    settings::Settings,
+};
+use record::{Timestamp, UserId};
+use std::{io, path::Path};
+
+/// The history of the settings in the data folder.
+pub const SETTINGS_HISTORY: &str = "clinic.history.jsonl";
+
+/// The history of the settings.
+///
+/// # Errors
+/// When it cannot be read.
+pub fn history(dir: &Path) -> io::Result<ReadHistory> {
+    SettingHistory::of(dir, SETTINGS_HISTORY).read()
+}
+
+/// A change: key, value before and after.
+type Change = (&'static str, String, String);
+
+/// The line of a change.
+#[must_use]
+pub fn line((key, from, to): Change, at: Timestamp, by: Option<(UserId, String)>) -> SettingChange {
+    let (by, name) = by.unzip();
+    let value = (!to.is_empty()).then(|| to.clone());
+    SettingChange { at, by, name, key: key.to_owned(), from, to, value, why: None }
+}
+
+/// Adds lines for what was changed in the file by hand since the last line about it.
+///
+/// # Errors
+/// When the history cannot be read or written.
+pub fn note_changes_by_hand(dir: &Path, settings: &Settings, clock: Clock) -> io::Result<()> {
+    let history = SettingHistory::of(dir, SETTINGS_HISTORY);
+    let known = known(&history.read()?);
+    let changes = known.changes_to(settings);
+    if changes.is_empty() {
+        return Ok(());
+    }
+    let lines: Vec<_> = changes.into_iter().map(|change| line(change, clock.now(), None)).collect();
+    history.append(&lines).map(|_| ())
+}
+
+/// The settings as the history tells them.
+fn known(history: &ReadHistory) -> Settings {
+    let mut settings = Settings::default();
+    for change in &history.changes {
+        match change.key.as_str() {
+            "name" => settings.name.clone_from(&change.to),
+            "weekdays" => {
+                let named = |day: &record::Weekday| change.to.split(", ").any(|word| word == day.word());
+                settings.weekdays = record::Weekday::ALL.into_iter().filter(named).collect();
+            }
+            "idle_minutes" => {
+                let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
+                settings.idle_minutes = minutes.unwrap_or(settings.idle_minutes);
+            }
+            "closures" => {
+                settings.closures.retain(|closure| closure.to_string() != change.from);
+                settings.closures.extend(change.to.parse());
+            }
+            _ => {}
+        }
+    }
+    settings
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn a_change_in_the_file_gets_a_line_without_a_name_and_only_once() {
+        let dir = tempfile::tempdir().unwrap();
+        let text = "name = \"Hillside\"\nweekdays = [\"tuesday\", \"friday\"]\n[[closures]]\nfrom = \"2026-12-25\"\n";
+        let settings = Settings::parse(text).unwrap();
+        for _ in 0..2 {
+            note_changes_by_hand(dir.path(), &settings, Clock::default()).unwrap();
+        }
+        let lines = history(dir.path()).unwrap().changes;
+        let keys: Vec<&str> = lines.iter().map(|line| line.key.as_str()).collect();
+        assert_eq!(keys, ["name", "weekdays", "closures"]);
+        assert!(lines.iter().all(|line| line.by.is_none()));
+        let without = Settings { closures: Vec::new(), idle_minutes: 20, ..settings };
+        note_changes_by_hand(dir.path(), &without, Clock::default()).unwrap();
+        let lines = history(dir.path()).unwrap().changes;
+        assert_eq!(lines[3].to, "20 minutes");
+        assert_eq!((lines[4].from.as_str(), lines[4].to.as_str()), ("2026-12-25", ""));
+        assert_eq!(lines.len(), 5);
+    }
+}

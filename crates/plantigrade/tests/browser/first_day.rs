@@ -1,0 +1,209 @@
+//! The guide for the first day, followed to the letter: its commands are run, its names are pressed in their order,
+//! and what it says is seen has to be on the page.
+
+use crate::{
+    clinic::Clinic,
+    guide::{Guide, Step},
+    run,
+    tab::{Browsing, Tab},
+};
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::Command,
+};
+
+/// The day on which the guide is followed; the children of its sheet are in casts then.
+const DAY: &str = "2024-04-23";
+
+fn docs() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs").canonicalize().unwrap()
+}
+
+/// A person at a computer: a folder of one's own, a terminal window, a browser.
+struct Newcomer {
+    home: tempfile::TempDir,
+    program: Option<Clinic>,
+    /// Where the window says that the records are.
+    records: PathBuf,
+    tab: Tab,
+    /// All that was read on the way.
+    read: String,
+}
+
+#[test]
+fn the_guide_for_the_first_day_can_be_followed_to_the_letter() {
+    let text = fs::read_to_string(docs().join("first-day.md")).unwrap();
+    let guide = Guide::read(&text).unwrap();
+    run(async {
+        let browsing = Browsing::start().await;
+        let tab = browsing.tab().await;
+        tab.size(1280, 900).await;
+        let mut person = Newcomer {
+            home: tempfile::tempdir().unwrap(),
+            program: None,
+            records: PathBuf::new(),
+            tab,
+            read: String::new(),
+        };
+        for (line, step) in &guide.steps {
+            println!("line {line}: {step:?}");
+            person.take(step).await;
+        }
+        println!("{} steps were followed", guide.steps.len());
+        assert!(guide.steps.len() > 60, "only {} steps", guide.steps.len());
+        for (line, name) in &guide.names {
+            assert!(person.read.contains(name), "line {line}: *{name}* was on no page");
+        }
+        let troubles = person.tab.troubles();
+        assert!(troubles.is_empty(), "the browser complains: {troubles:?}");
+        browsing.close().await;
+    });
+}
+
+impl Newcomer {
+    async fn take(&mut self, step: &Step) {
+        match step {
+            Step::Commands(lines) => lines.iter().for_each(|line| self.command(line)),
+            Step::WindowShows(words) => assert!(self.window().printed.contains(words), "{words}"),
+            Step::OpenLink => self.tab.go(&self.window().link.clone()).await,
+            Step::Open(name) => self.follow(name, "a, summary").await,
+            Step::Press(name) => self.follow(name, "button, a.button").await,
+            Step::Type { text, field } => self.tab.type_into(&self.field(field).await, text).await,
+            Step::ChooseFile { file, field } => {
+                let path = docs().join(file);
+                assert!(path.is_file(), "{file} is not beside the guide");
+                self.tab.choose_file(&self.field(field).await, path.to_str().unwrap()).await;
+            }
+            Step::Choose { question, answer } => self.choose(question, answer).await,
+            Step::See(words) => self.tab.says(words).await,
+            Step::End => self.program.take().expect("the program runs").interrupt(),
+            Step::StartAgain => self.command("plantigrade"),
+            Step::Save { file, lines } => fs::write(self.records.join(file), lines).unwrap(),
+            Step::CopyRecords(to) => copy(&self.records, &self.home.path().join(to)),
+        }
+        if self.program.is_some() && self.tab.path().await.starts_with('/') {
+            let seen = self.tab.text().await;
+            self.read.extend(seen.split_whitespace().flat_map(|word| [word, " "]));
+        }
+    }
+
+    fn window(&self) -> &Clinic {
+        self.program.as_ref().expect("the program runs")
+    }
+
+    /// Types a line in a terminal window. A free port and the day are added; nothing else.
+    fn command(&mut self, line: &str) {
+        let mut words = line.split_whitespace();
+        assert_eq!(words.next(), Some("plantigrade"), "{line}");
+        let arguments: Vec<&str> = words.collect();
+        if arguments.is_empty() {
+            let program = Clinic::at_home(self.home.path(), &["--today", DAY]);
+            let said = program.printed.lines().find_map(|line| line.trim().strip_prefix("Records: "));
+            self.records = said.expect("the window says where the records are").into();
+            assert!(self.records.starts_with(self.home.path()), "{}", self.records.display());
+            self.program = Some(program);
+            return;
+        }
+        let output = Clinic::command(self.home.path(), &arguments).output().unwrap();
+        let said =
+            String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.success(), "{line}: {said}");
+        println!("{line}: {said}");
+    }
+
+    /// What can be pressed under a name: first what is called so, then what begins so, then what holds it; the
+    /// contents of the page before its frame.
+    async fn meant(&self, name: &str, kinds: &str) -> String {
+        let expression = format!(
+            "(() => {{ document.querySelectorAll('[data-meant]').forEach((e) => e.removeAttribute('data-meant'));
+               const plain = (text) => (text ?? '').replace(/\\s+/g, ' ').trim();
+               const said = (e) => {{ const copy = e.cloneNode(true); copy.querySelectorAll('.sr').forEach((s) => s.remove()); return plain(copy.textContent); }};
+               const all = [...document.querySelectorAll({kinds})].filter((e) => e.checkVisibility());
+               const own = (e) => e.closest('main') ? 0 : 1;
+               const rank = (e) => [said(e), plain(e.innerText)].map((text) => text === {name} ? 0 : text.startsWith({name}) ? 1 : text.includes({name}) ? 2 : 9).sort()[0];
+               const found = all.map((e) => [rank(e), own(e), e]).filter(([rank]) => rank < 9).sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+               if (found.length) found[0][2].setAttribute('data-meant', '');
+               return found.length > 0; }})()",
+            kinds = serde_json::to_string(kinds).unwrap(),
+            name = serde_json::to_string(name).unwrap(),
+        );
+        let found: bool = self.tab.eval(&expression).await;
+        assert!(found, "nothing to press is called “{name}”:\n{}", self.tab.text().await);
+        "[data-meant]".to_owned()
+    }
+
+    async fn follow(&self, name: &str, kinds: &str) {
+        let meant = self.meant(name, kinds).await;
+        let fold: bool = self.tab.eval("document.querySelector('[data-meant]').matches('summary')").await;
+        if !fold {
+            return self.tab.click_on(&meant).await;
+        }
+        self.tab.click(&meant).await;
+        self.tab.until("the open fold", "document.querySelector('[data-meant]').parentElement.open").await;
+    }
+
+    /// The field whose label has this name.
+    async fn field(&self, name: &str) -> String {
+        let name = serde_json::to_string(name).unwrap();
+        let expression = format!(
+            "(() => {{ document.querySelectorAll('[data-meant]').forEach((e) => e.removeAttribute('data-meant'));
+               const plain = (text) => (text ?? '').replace(/\\s+/g, ' ').trim();
+               const labels = [...document.querySelectorAll('label')].filter((e) => e.control?.checkVisibility() && plain(e.innerText).startsWith({name}));
+               labels[0]?.control.setAttribute('data-meant', '');
+               return labels.length > 0; }})()"
+        );
+        let found: bool = self.tab.eval(&expression).await;
+        assert!(found, "no field is called {name}:\n{}", self.tab.text().await);
+        "[data-meant]".to_owned()
+    }
+
+    /// Taps an answer to a question.
+    async fn choose(&self, question: &str, answer: &str) {
+        let [question, answer] = [question, answer].map(|text| serde_json::to_string(text).unwrap());
+        let expression = format!(
+            "(() => {{ document.querySelectorAll('[data-meant]').forEach((e) => e.removeAttribute('data-meant'));
+               const plain = (text) => (text ?? '').replace(/\\s+/g, ' ').trim();
+               const sets = [...document.querySelectorAll('fieldset')].filter((e) => e.checkVisibility() && plain(e.querySelector('legend')?.textContent).startsWith({question}));
+               if (sets.length !== 1) return `${{sets.length}} questions are called ` + {question};
+               const first = (e) => plain((e.querySelector('.tile-word') ?? e).textContent);
+               const label = [...sets[0].querySelectorAll('label')].find((e) => first(e) === {answer});
+               label?.setAttribute('data-meant', '');
+               return label ? null : 'no answer is called ' + {answer}; }})()"
+        );
+        let wrong: Option<String> = self.tab.eval(&expression).await;
+        assert_eq!(wrong, None, "{}", self.tab.text().await);
+        self.tab.click("[data-meant]").await;
+        self.tab.until("the answer", "document.querySelector('[data-meant]').control.checked").await;
+    }
+}
+
+/// A folder with all that is in it.
+fn copy(from: &Path, to: &Path) {
+    let status = Command::new("cp").arg("-r").args([from, to]).status().unwrap();
+    assert!(status.success(), "{} to {}", from.display(), to.display());
+}
+
+/// What the guide says a person may see when something goes wrong is said by the program.
+#[test]
+fn the_messages_in_the_guide_are_those_of_the_program() {
+    let text = fs::read_to_string(docs().join("first-day.md")).unwrap();
+    let table = text.split("## If something goes wrong").nth(1).unwrap();
+    let said: Vec<&str> = table.split('“').skip(1).filter_map(|part| part.split('”').next()).collect();
+    assert!(said.len() >= 5, "{said:?}");
+    let mut sources = String::new();
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("..")];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            let name = entry.file_name().unwrap().to_string_lossy().into_owned();
+            if entry.is_dir() && name != "tests" {
+                folders.push(entry);
+            } else if name.ends_with(".rs") {
+                sources += &fs::read_to_string(entry).unwrap();
+            }
+        }
+    }
+    for words in said {
+        assert!(sources.contains(words), "the program never says “{words}”");
+    }
+}
