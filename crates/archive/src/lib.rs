@@ -2,7 +2,7 @@
 //!
 //! It appends and reads entries, stores one summary per child with the log for lists and searches, and checks
 //! that nothing was changed or lost ([`Archive::verify`]). An acknowledged entry is on disk. It also stores
-//! accounts and sessions as plain rows, and holds in memory the one cache of values computed from the log
+//! accounts, sessions and devices as plain rows, and holds in memory the one cache of values computed from the log
 //! ([`LogCache`]).
 //!
 //! It never interprets an entry, and never updates or deletes one. The only exception is [`Archive::erase`],
@@ -21,6 +21,7 @@ mod cache;
 mod chain;
 mod change_summaries;
 mod dates;
+mod devices;
 mod erase;
 mod error;
 mod filter;
@@ -47,6 +48,7 @@ pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
+pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
 pub use error::ArchiveError;
 pub use filter::WorkFilter;

@@ -19,6 +19,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("imports", include_str!("migrations/006_imports.sql")),
     ("carers", include_str!("migrations/007_carers.sql")),
     ("roles", include_str!("migrations/008_roles.sql")),
+    ("devices", include_str!("migrations/009_devices.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

@@ -38,9 +38,10 @@ mod worn_text;
 mod written_step;
 
 pub use archive::{
-    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
-    FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session,
-    Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
+    FILE_NAME, Fault, FaultKind, Hit, Link, LogCache, NewDevice, NewImport, PastImport, Progress, Receipt,
+    RecomputeCost, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind,
+    WorkRow,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

@@ -2,8 +2,8 @@
 
 use crate::summary;
 use archive::{
-    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, LogCache, Options, Progress, Receipt,
-    RecomputeCost,
+    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, LogCache, Options, Progress,
+    Receipt, RecomputeCost,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -87,6 +87,12 @@ impl ClinicRecords {
     #[must_use]
     pub fn accounts(&self) -> Accounts {
         self.archive.accounts()
+    }
+
+    /// The devices on the clinic's network, which are saved with the records.
+    #[must_use]
+    pub fn devices(&self) -> Devices {
+        self.archive.devices()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol

@@ -17,6 +17,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("wear/wear.css"),
     include_str!("brace_fitting/brace_fitting.css"),
     include_str!("import/import.css"),
+    include_str!("devices/devices.css"),
     include_str!("results/results.css"),
     include_str!("../assets/people.css"),
     include_str!("settings/settings.css"),

@@ -59,6 +59,8 @@ pub enum Here {
     Child,
     /// Import of a file.
     Import,
+    /// Devices on the clinic's network.
+    Devices,
     /// Capacity planning.
     Capacity,
     /// Boots and bars in stock.
@@ -99,6 +101,7 @@ impl Place {
                 Here::Protocol,
                 Here::Import,
                 Here::People,
+                Here::Devices,
                 Here::Settings,
             ],
         }
@@ -163,6 +166,7 @@ impl Here {
             Self::Find => "/find",
             Self::Register => "/register",
             Self::Import => "/import",
+            Self::Devices => "/devices",
             Self::Capacity => "/capacity",
             Self::Stock => "/stock",
             Self::BraceProblems => "/trouble",
@@ -188,7 +192,7 @@ impl Here {
             Self::Capacity => Some(Right::SeeCapacity),
             Self::Stock => Some(Right::KeepStock),
             Self::Results => Some(Right::SeeResults),
-            Self::People => Some(Right::ManagePeople),
+            Self::People | Self::Devices => Some(Right::ManagePeople),
             Self::Settings => Some(Right::ChangeSettings),
             Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
@@ -207,6 +211,7 @@ impl Here {
             Self::Find => "Find a child",
             Self::Register => "New child",
             Self::Import => "Import",
+            Self::Devices => "Devices",
             Self::Capacity => "Capacity",
             Self::Stock => "Stock",
             Self::BraceProblems => "Brace problems",

@@ -5,7 +5,7 @@
 pub enum HelpPart {
     /// What is where.
     Contents,
-    /// Signing in and the first account; open to everybody.
+    /// Signing in, the first account and enrolling a device; open to everybody.
     SignIn,
     /// The day, telephone calls, appointments.
     Day,
@@ -29,7 +29,7 @@ pub enum HelpPart {
     Capacity,
     /// Importing a spreadsheet.
     Import,
-    /// Backup, people, settings, and what messages mean.
+    /// Backup, people, devices, settings, and what messages mean.
     Running,
     /// The glossary.
     Words,
@@ -100,7 +100,7 @@ impl HelpPart {
             Self::Results => "Results, forecasts and protocol",
             Self::Capacity => "Capacity",
             Self::Import => "Importing a spreadsheet",
-            Self::Running => "Backup, people, settings and messages",
+            Self::Running => "Backup, people, devices, settings and messages",
             Self::Words => "Words",
         }
     }
@@ -114,7 +114,7 @@ impl HelpPart {
         }
     }
 
-    /// Whether it may be read without signing in: it says nothing but how to sign in.
+    /// Whether it may be read without signing in: it says nothing but how to come in.
     #[must_use]
     pub const fn is_open(self) -> bool {
         matches!(self, Self::SignIn)
@@ -154,6 +154,8 @@ topics! {
     SignIn => SignIn, "sign-in";
     /// The first account.
     FirstAccount => SignIn, "first-account";
+    /// A tablet or phone that is not enrolled yet.
+    EnrolDevice => SignIn, "new-device";
     /// The day.
     Day => Day, "the-day";
     /// The list of calls and a call.
@@ -218,6 +220,8 @@ topics! {
     Backup => Running, "backup";
     /// People and their roles.
     People => Running, "people";
+    /// Devices of the clinic's network.
+    Devices => Running, "devices";
     /// The own account.
     Account => Running, "account";
     /// The clinic's settings.

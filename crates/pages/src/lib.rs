@@ -21,6 +21,7 @@ mod capacity;
 mod child;
 mod day;
 mod day_places;
+mod devices;
 mod entry;
 pub mod fields;
 mod find;
@@ -72,6 +73,10 @@ pub use capacity::{
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
 pub use day_places::DayPlaces;
+pub use devices::{
+    CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
+    devices, enrol, not_enrolled, trust,
+};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};

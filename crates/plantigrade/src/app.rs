@@ -1,10 +1,11 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
     exit::Failure,
+    network::ClinicNetwork,
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
@@ -60,6 +61,12 @@ pub struct App {
     pub sessions: Sessions,
     /// Slows down guessing.
     pub throttle: Throttle,
+    /// The devices admitted on the clinic's network.
+    pub devices: KnownDevices,
+    /// Slows down guessing of their one-time codes.
+    pub code_throttle: CodeThrottle,
+    /// The clinic's network, if it is served.
+    pub network: Option<ClinicNetwork>,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
@@ -130,6 +137,9 @@ impl App {
         Ok(Self {
             sessions: Sessions::new(records.accounts(), settings.idle_minutes),
             throttle: Throttle::default(),
+            devices: KnownDevices::new(records.devices()),
+            code_throttle: CodeThrottle::default(),
+            network: None,
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),

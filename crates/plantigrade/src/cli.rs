@@ -4,6 +4,7 @@ mod needs;
 mod people;
 mod tables;
 
+pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use people::{
     AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
     SignInArgs, VerifyArgs,
@@ -16,7 +17,7 @@ use clap::{
     parser::ValueSource,
 };
 use record::{Day, ImportId};
-use std::{net::SocketAddr, path::PathBuf};
+use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -32,6 +33,7 @@ Exit codes:
 const EXAMPLES: &str = "\
 Examples:
   plantigrade                              start for your own clinic and open the page
+  plantigrade serve --clinic-network       serve the clinic's enrolled tablets and phones too
   plantigrade demo                         try an invented clinic; nothing is saved
   plantigrade import visits.csv            import a spreadsheet
   plantigrade import --list                imports so far, to undo one of them
@@ -109,27 +111,6 @@ pub struct DataArgs {
     pub today: Option<Day>,
 }
 
-/// Where to listen.
-#[derive(Debug, Clone, Default, Args)]
-pub struct ListenArgs {
-    /// Address and port; port 0 chooses a free port [default: 127.0.0.1:8460]
-    #[arg(long, value_name = "ADDR", value_parser = address)]
-    pub listen: Option<SocketAddr>,
-    /// Certificate chain (PEM), required to accept connections from other machines
-    #[arg(long, value_name = "FILE", requires = "tls_key")]
-    pub tls_cert: Option<PathBuf>,
-    /// Private key (PEM) of the certificate
-    #[arg(long, value_name = "FILE", requires = "tls_cert")]
-    pub tls_key: Option<PathBuf>,
-    /// A reverse proxy encrypts connections and sets X-Forwarded-For and X-Forwarded-Proto; requests
-    /// that it does not mark as https are refused
-    #[arg(long, conflicts_with = "tls_cert")]
-    pub behind_proxy: bool,
-    /// Do not open the browser
-    #[arg(long)]
-    pub no_open: bool,
-}
-
 /// `serve`.
 #[derive(Debug, Clone, Default, Args)]
 pub struct ServeArgs {
@@ -139,6 +120,9 @@ pub struct ServeArgs {
     /// Where to listen.
     #[command(flatten)]
     pub listen: ListenArgs,
+    /// Whether the clinic's network is served too.
+    #[command(flatten)]
+    pub network: NetworkArgs,
 }
 
 /// `wear`.
@@ -375,16 +359,6 @@ pub struct CapacityArgs {
     pub sign_in: SignInArgs,
 }
 
-/// An address with its port; `localhost` is this machine.
-fn address(text: &str) -> Result<SocketAddr, String> {
-    let plain = text.strip_prefix("localhost:").map(|port| format!("127.0.0.1:{port}"));
-    plain
-        .as_deref()
-        .unwrap_or(text)
-        .parse()
-        .map_err(|_| "expected an address with a port, such as 127.0.0.1:8460".to_owned())
-}
-
 impl Cli {
     /// The command line of this process; prints help and errors, and ends the process with them.
     #[must_use]
@@ -457,24 +431,6 @@ impl DataArgs {
             Failure::usage("This machine has no home folder. Give the folder of the records with --data DIR.")
         };
         self.data.clone().or_else(crate::place::data_dir).ok_or_else(none)
-    }
-}
-
-impl ListenArgs {
-    /// The address given; by default one that only this machine can reach.
-    ///
-    /// # Errors
-    /// If other machines could reach it without encryption.
-    pub fn address(&self) -> Result<SocketAddr, Failure> {
-        let address = self.listen.unwrap_or_else(|| SocketAddr::from(([127, 0, 0, 1], 8460)));
-        let safe = address.ip().is_loopback() || self.tls_cert.is_some() || self.behind_proxy;
-        if safe {
-            return Ok(address);
-        }
-        Err(Failure::usage(format!(
-            "{address} can be reached from other machines, and children's names would be sent unencrypted. \
-             Give --tls-cert and --tls-key, or --behind-proxy if a reverse proxy encrypts."
-        )))
     }
 }
 

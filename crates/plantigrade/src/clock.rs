@@ -23,6 +23,13 @@ impl Clock {
         self.fixed.unwrap_or_else(|| Day::from_date(jiff::ZonedDateTime::now().date()))
     }
 
+    /// The day in UTC by the machine's clock, also on a fixed day: certificates are judged by the clocks of other
+    /// devices.
+    #[must_use]
+    pub fn machine_day() -> Day {
+        Timestamp::from_seconds(jiff::Timestamp::now().as_second()).day()
+    }
+
     /// The instant in UTC. On a fixed day the time of day still runs, so that entries keep their order.
     #[must_use]
     pub fn now(self) -> Timestamp {

@@ -2,7 +2,7 @@
 
 use clinic::ArchiveError;
 pub use record::sentence;
-use std::fmt;
+use std::{fmt, io, net::SocketAddr};
 
 /// The exit code. The numbers are documented in `--help` and do not change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +51,18 @@ impl Failure {
     #[must_use]
     pub fn refused(sentence: impl Into<String>) -> Self {
         Self { exit: Exit::Refused, sentence: sentence.into() }
+    }
+
+    /// An address cannot be listened at, and what to do about it.
+    #[must_use]
+    pub fn not_bound(wanted: SocketAddr, error: &io::Error, remedy: &str) -> Self {
+        let why = match error.kind() {
+            io::ErrorKind::AddrInUse => "another program uses it".to_owned(),
+            io::ErrorKind::AddrNotAvailable => "this computer has no such address".to_owned(),
+            io::ErrorKind::PermissionDenied => "ports below 1024 need more rights".to_owned(),
+            _ => error.to_string(),
+        };
+        Self::failed(format!("The address {wanted} cannot be used: {why}. {remedy}"))
     }
 
     /// The person may not do it.

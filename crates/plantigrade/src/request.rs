@@ -1,6 +1,6 @@
 //! A request: who sent it, and how it fails.
 
-use crate::auth::{SignedIn, Token};
+use crate::auth::{AdmittedDevice, SignedIn, Token};
 use axum::{
     extract::FromRequestParts,
     http::{StatusCode, request::Parts},
@@ -48,6 +48,24 @@ impl Visitor {
     #[must_use]
     pub fn sent(&self, csrf: &str) -> bool {
         !self.csrf().is_empty() && crate::auth::same(self.csrf(), csrf)
+    }
+}
+
+/// By which of its two doors a request came in.
+#[derive(Debug, Clone, Default)]
+pub enum Door {
+    /// From this computer, or as an operator set it up.
+    #[default]
+    ThisComputer,
+    /// From the clinic's network, from a device that is enrolled, or from one that is not yet.
+    ClinicNetwork(Option<Arc<AdmittedDevice>>),
+}
+
+impl<S: Sync> FromRequestParts<S> for Door {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Self::Rejection> {
+        Ok(parts.extensions.get::<Self>().cloned().unwrap_or_default())
     }
 }
 

@@ -1,4 +1,5 @@
-//! The server: by default for this machine only. It runs until it is stopped.
+//! The server: by default for this machine only, and beside it for the devices of the clinic's network if that is
+//! asked for. It runs until it is stopped.
 
 use crate::{
     app::{App, Mode},
@@ -8,6 +9,7 @@ use crate::{
     demo,
     exit::{Exit, Failure},
     routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
+    serve_network::NetworkListener,
     settings::{self, Settings},
     stock_file::STOCK_FILE,
     web::Shared,
@@ -37,20 +39,21 @@ const ADDRESS_FILE: &str = "address.txt";
 /// # Errors
 /// When the address, the protocol, the settings or the records cannot be used.
 pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
-    let wanted = args.listen.address()?;
+    let (wanted, network) = (args.listen.address()?, args.network.address()?);
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
-    let app = match App::open(&dir, clock, mode(&args.listen, false)) {
+    let mut app = match App::open(&dir, clock, mode(&args.listen, false)) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
         }
         other => other?,
     };
     let listener = Listener::open(wanted, &args.listen)?;
+    let network = network.map(|wanted| NetworkListener::open(wanted, &mut app)).transpose()?;
     let path = first_path(&app)?;
     let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
     say(&format!("Records: {}", dir.display()));
-    let result = listener.answer(app, &path, !args.listen.no_open);
+    let result = listener.answer(app, network, &path, !args.listen.no_open);
     drop(address_file);
     result
 }
@@ -73,7 +76,7 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let others: Vec<String> =
         demo::people().skip(1).map(|(name, _, roles, _)| format!("{name} ({})", roles.words())).collect();
     say(&format!("Others, with the same password: {}.", others.join(", ")));
-    let result = listener.answer(app, &path, !args.listen.no_open);
+    let result = listener.answer(app, None, &path, !args.listen.no_open);
     drop(folder);
     result
 }
@@ -199,16 +202,9 @@ impl Listener {
             other => other,
         };
         let sentence = |error: std::io::Error| {
-            let why = match error.kind() {
-                ErrorKind::AddrInUse => "another program uses it".to_owned(),
-                ErrorKind::AddrNotAvailable => "this computer has no such address".to_owned(),
-                ErrorKind::PermissionDenied => "ports below 1024 need more rights".to_owned(),
-                _ => error.to_string(),
-            };
-            Failure::failed(format!(
-                "The address {wanted} cannot be used: {why}. Choose another port, for instance --listen {}:0 for any free one.",
-                wanted.ip()
-            ))
+            let remedy =
+                format!("Choose another port, for instance --listen {}:0 for any free one.", wanted.ip());
+            Failure::not_bound(wanted, &error, &remedy)
         };
         let listener = listener.map_err(sentence)?;
         listener.set_nonblocking(true).map_err(sentence)?;
@@ -225,7 +221,13 @@ impl Listener {
         format!("{scheme}://{}{path}", self.address)
     }
 
-    fn answer(self, app: App, path: &str, open: bool) -> Result<(), Failure> {
+    fn answer(
+        self,
+        app: App,
+        network: Option<NetworkListener>,
+        path: &str,
+        open: bool,
+    ) -> Result<(), Failure> {
         let url = self.url(path);
         say(if path.starts_with("/start/") {
             "First start. Create your account at:"
@@ -233,20 +235,33 @@ impl Listener {
             "Open in the browser:"
         });
         say(&format!("  {url}"));
+        if let Some(network) = &app.network {
+            say("Tablets and phones of the clinic, once they are enrolled on the page “Devices”:");
+            network.urls().iter().for_each(|url| say(&format!("  {url}")));
+        }
         say("Leave this window open while you work. Ctrl-C ends the program.");
         if open {
             open_browser(&url);
         }
         let broken = |error: std::io::Error| Failure::failed(format!("The server stopped: {error}."));
         let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(broken)?;
-        let result = runtime.block_on(self.run(Arc::new(app))).map_err(broken);
+        let result = runtime.block_on(self.run(Arc::new(app), network)).map_err(broken);
         runtime.shutdown_timeout(Duration::from_secs(FINISH_SECONDS));
         result
     }
 
-    async fn run(self, app: Shared) -> std::io::Result<()> {
-        let handle = Handle::new();
-        tokio::spawn(stop_on_signal(handle.clone()));
+    async fn run(self, app: Shared, network: Option<NetworkListener>) -> std::io::Result<()> {
+        let (here, there) = (Handle::new(), Handle::new());
+        tokio::spawn(stop_on_signal([here.clone(), there.clone()]));
+        match network {
+            None => self.serve(app, here).await,
+            Some(network) => {
+                tokio::try_join!(self.serve(Arc::clone(&app), here), network.serve(app, there)).map(|_| ())
+            }
+        }
+    }
+
+    async fn serve(self, app: Shared, handle: Handle<SocketAddr>) -> std::io::Result<()> {
         let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
         match self.tls {
             Some(tls) => {
@@ -272,9 +287,11 @@ fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
     runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
 }
 
-async fn stop_on_signal(handle: Handle<SocketAddr>) {
+async fn stop_on_signal(handles: [Handle<SocketAddr>; 2]) {
     stop_signal().await;
-    handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+    for handle in handles {
+        handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+    }
 }
 
 #[cfg(unix)]

@@ -1,7 +1,8 @@
 //! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, the days on which
-//! it is closed, and how long a session lasts without use. The protocol has a file of its own.
+//! it is closed, how long a session lasts without use, and its name on the clinic's network. The protocol has a file
+//! of its own.
 
-use crate::{capacity_file, exit::Failure};
+use crate::{capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure};
 use record::Weekday;
 use serde::Deserialize;
@@ -26,6 +27,9 @@ pub struct Settings {
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,
+    /// The name of this computer on the clinic's network, where it is not its own name and `.local`; for
+    /// instance one that the clinic's router gives it.
+    pub network_name: Option<String>,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
@@ -39,6 +43,7 @@ impl Default for Settings {
             name: "Clubfoot clinic".to_owned(),
             weekdays: Vec::new(),
             idle_minutes: 30,
+            network_name: None,
             commands_require_sign_in: false,
             closures: Vec::new(),
         }
@@ -80,6 +85,11 @@ impl Settings {
         })?;
         if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
+        }
+        if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
+            return Err(format!(
+                "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
+            ));
         }
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
             let (from, last) = (closure.from, closure.last());
@@ -221,6 +231,7 @@ mod tests {
         let error = Settings::parse("name = \"Hillside\"\nweekdays = [\"tusday\"]").unwrap_err();
         assert!(error.starts_with("line 2: "), "{error}");
         assert!(Settings::parse("idle_minutes = 1").is_err());
+        assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
         assert!(Settings::parse("colour = \"red\"").unwrap_err().starts_with("line 1: "));
         let reversed = "[[closures]]\nfrom = \"2026-01-05\"\nto = \"2026-01-01\"\n";
         assert!(Settings::parse(reversed).unwrap_err().contains("put the first day first"));
@@ -245,6 +256,9 @@ mod tests {
         settings.closures.clear();
         let without = settings.written_over(&written).unwrap();
         assert!(!without.contains("closures") && without.starts_with("# Ours.\n"), "{without}");
+        let named = format!("{FILE}network_name = \"desk.clinic\"\n");
+        let renamed = Settings { name: "Harbour".into(), ..Settings::parse(&named).unwrap() };
+        assert_eq!(renamed.written_over(&named).unwrap(), named.replace("Hillside", "Harbour"));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What the routes share: the forms they take, the pages they answer with, and work off their threads.
 
-pub use crate::request::{Fail, Visitor};
+pub use crate::request::{Door, Fail, Visitor};
 
 use crate::app::App;
 use axum::{

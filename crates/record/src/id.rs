@@ -62,6 +62,10 @@ id!(
     EntryId, "an entry's"
 );
 id!(
+    /// A tablet, phone or computer on the clinic's network.
+    DeviceId, "a device's"
+);
+id!(
     /// One import: what a file brought in at one time.
     ImportId, "an import's"
 );

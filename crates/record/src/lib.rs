@@ -41,7 +41,7 @@ pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
 pub use entry::{Entry, WireError};
 pub use field::{FieldFault, FieldSpec, FieldType, FormSpec, KindSpec, PlacedField};
 pub use half_points::{HalfPoint, Halves};
-pub use id::{ChildId, EntryId, IdError, ImportId, SiteId, UserId};
+pub use id::{ChildId, DeviceId, EntryId, IdError, ImportId, SiteId, UserId};
 pub use kinds::*;
 pub use pirani::{Pirani, Sign, SubScore};
 pub use rights::{Right, Rights, Role, Roles};

@@ -42,7 +42,7 @@ pub enum Right {
     SeeResults,
     /// Import, export and check the records as a whole.
     CareForRecords,
-    /// Add people, give and take roles, disable people, end their sessions.
+    /// Add people, give and take roles, disable people, end their sessions; enrol and remove devices.
     ManagePeople,
     /// Change how the clinic is run: its settings and its places.
     ChangeSettings,
@@ -153,7 +153,7 @@ impl Right {
             Self::SeeTheatreList => "see the list of booked tenotomies",
             Self::SeeResults => "see the results of the service",
             Self::CareForRecords => "import, export or check the records as a whole",
-            Self::ManagePeople => "add people or change their roles",
+            Self::ManagePeople => "add people or devices or change roles",
             Self::ChangeSettings => "change how the clinic is run",
         }
     }

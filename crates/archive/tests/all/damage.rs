@@ -36,6 +36,13 @@ fn overwrite(path: &Path, at: u64, bytes: &[u8]) {
     file.write_all(bytes).unwrap();
 }
 
+/// Whether a page belongs to a table or index without rows, so that nothing on it can be lost: a leaf (types 10
+/// and 13 of the SQLite file format) with no cell.
+fn is_empty(file: &[u8], page: u64) -> bool {
+    let at = usize::try_from(page * PAGE).unwrap();
+    page > 0 && matches!(file[at], 10 | 13) && file[at + 3..at + 5] == [0, 0]
+}
+
 #[test]
 fn bytes_overwritten_anywhere_are_found_or_do_no_harm() {
     let whole = tempfile::tempdir().unwrap();
@@ -45,7 +52,8 @@ fn bytes_overwritten_anywhere_are_found_or_do_no_harm() {
     assert!(pages > 20);
     let mut found = 0;
     let mut tried = 0;
-    for page in (0..pages).step_by(4) {
+    let bytes = fs::read(&path).unwrap();
+    for page in (0..pages).step_by(4).filter(|page| !is_empty(&bytes, *page)) {
         tried += 1;
         let dir = tempfile::tempdir().unwrap();
         let copy = dir.path().join(FILE_NAME);
@@ -72,6 +80,7 @@ fn bytes_overwritten_anywhere_are_found_or_do_no_harm() {
         }
     }
     println!("{found} of {tried} damaged pages found");
+    assert!(tried > 15, "only {tried} pages hold anything");
     assert!(found * 10 >= tried * 9, "{found} of {tried}");
 }
 

@@ -8,6 +8,7 @@ mod chain;
 mod common;
 mod concurrency;
 mod damage;
+mod devices;
 mod durability;
 mod erasure;
 mod generation;

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod child;
+mod devices;
 mod forms;
 mod help;
 mod html;

@@ -1,17 +1,21 @@
-//! Sign-in: passwords, sessions, tokens, and the check that a form comes from this program.
+//! Sign-in: passwords, sessions, tokens, the devices of the clinic's network, and the check that a form comes from this program.
 
+mod code;
 mod common;
+mod devices;
 mod guard;
 mod password;
 mod session;
 mod throttle;
 mod token;
 
+pub use code::EnrolmentCode;
+pub use devices::{AdmittedDevice, CODE_MINUTES, DEVICE_IDLE_DAYS, KnownDevices, is_current};
 pub use guard::same_origin;
 pub use password::{
     PASSWORD_HINT, PROGRAM_WORDS, PasswordError, check as check_password, hash as hash_password,
     judge as judge_password,
 };
 pub use session::{Sessions, SignedIn};
-pub use throttle::{BURST, Throttle};
+pub use throttle::{BURST, CodeThrottle, Throttle};
 pub use token::{Token, one_time_password, same};

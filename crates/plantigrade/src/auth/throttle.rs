@@ -1,6 +1,6 @@
 //! Slows down guessing of passwords: a few attempts per name and address, then a wait.
 
-use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
+use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::{net::IpAddr, num::NonZeroU32, time::Duration};
 
 /// Attempts in a row before waiting.
@@ -9,6 +9,9 @@ pub const BURST: u32 = 8;
 pub const EVERY_SECONDS: u64 = 20;
 /// Attempts in a row from one address over all names.
 pub const BURST_PER_ADDRESS: u32 = 60;
+
+/// One-time codes in a row from all addresses together.
+pub const CODE_BURST: u32 = 40;
 
 /// Counts attempts to sign in.
 pub struct Throttle {
@@ -51,6 +54,33 @@ impl Throttle {
     }
 }
 
+/// Counts attempts to enrol a device: a few from each address, and a limit for all addresses together, because
+/// any device of the clinic's network can try.
+pub struct CodeThrottle {
+    per_address: DefaultKeyedRateLimiter<Option<IpAddr>>,
+    overall: DefaultDirectRateLimiter,
+}
+
+impl Default for CodeThrottle {
+    fn default() -> Self {
+        Self {
+            per_address: RateLimiter::keyed(quota(BURST)),
+            overall: RateLimiter::direct(quota(CODE_BURST)),
+        }
+    }
+}
+
+impl CodeThrottle {
+    /// Whether this attempt is allowed.
+    #[must_use]
+    pub fn allows(&self, from: Option<IpAddr>) -> bool {
+        if self.per_address.len() > 10_000 {
+            self.per_address.retain_recent();
+        }
+        self.per_address.check_key(&from).is_ok() && self.overall.check().is_ok()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,5 +99,16 @@ mod tests {
         let throttle = Throttle::default();
         let allowed = (0..200).filter(|n| throttle.allows(&format!("name{n}"), None)).count();
         assert_eq!(allowed, BURST_PER_ADDRESS as usize);
+    }
+
+    #[test]
+    fn codes_are_slowed_down_for_each_address_and_for_all_together() {
+        let throttle = CodeThrottle::default();
+        let from = |last: u8| Some(IpAddr::from([192, 168, 7, last]));
+        assert!((0..BURST).all(|_| throttle.allows(from(1))));
+        assert!(!throttle.allows(from(1)), "one address waits");
+        assert!(throttle.allows(from(2)), "another does not yet");
+        let allowed = (3..=250).filter(|last| throttle.allows(from(*last))).count();
+        assert_eq!(allowed as u32, CODE_BURST - BURST - 1, "all addresses together have a limit");
     }
 }

@@ -131,6 +131,7 @@ mod tests {
     #[test]
     fn what_is_shown_is_read_again() {
         let settings = Settings {
+            network_name: None,
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,

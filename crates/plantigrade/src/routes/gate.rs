@@ -3,7 +3,7 @@
 use crate::{
     access::AccessNeed,
     auth::{self, Token},
-    web::{Fail, Shared, Visitor, work},
+    web::{Door, Fail, Shared, Visitor, work},
 };
 use axum::{
     extract::{ConnectInfo, MatchedPath, Request, State},
@@ -50,7 +50,7 @@ pub async fn let_in(
 ) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     let needed = needed(&needs, &request)
-        .map(|needed| if is_open_help(&request) { AccessNeed::Nothing } else { needed });
+        .map(|needed| if is_open_help(request.uri().path()) { AccessNeed::Nothing } else { needed });
     if needed == Some(AccessNeed::Nothing) && !changes && is_plain(&request) {
         return next.run(request).await;
     }
@@ -58,11 +58,13 @@ pub async fn let_in(
         request.headers().clone(),
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
-    let visitor = match recognise(&app, &headers, peer).await {
+    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
+    let enrolled = !matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(None)));
+    let visitor = match recognise(&app, &headers, peer, enrolled).await {
         Ok(visitor) => visitor,
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
-    if changes && !auth::same_origin(request.headers()) {
+    if changes && !auth::same_origin(request.uri(), request.headers()) {
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
@@ -118,8 +120,8 @@ fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
 }
 
 /// Whether it is a part of the manual that can be read before signing in.
-fn is_open_help(request: &Request) -> bool {
-    let part = request.uri().path().strip_prefix("/help/").and_then(HelpPart::from_key);
+pub fn is_open_help(path: &str) -> bool {
+    let part = path.strip_prefix("/help/").and_then(HelpPart::from_key);
     part.is_some_and(HelpPart::is_open)
 }
 
@@ -151,11 +153,16 @@ fn escape(path: &str) -> String {
         .collect()
 }
 
-async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
+async fn recognise(
+    app: &Shared,
+    headers: &HeaderMap,
+    peer: Option<IpAddr>,
+    enrolled: bool,
+) -> Result<Visitor, Fail> {
     let (settings_changes, generation) = (app.settings_changes(), app.records.generation()?);
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
-    let token = read(GateCookie::Session);
+    let token = read(GateCookie::Session).filter(|_| enrolled);
     let who = match token.clone() {
         Some(token) => match app.sessions.known(&token, app.clock.now()) {
             Some(who) => Some(who),

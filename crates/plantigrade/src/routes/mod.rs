@@ -2,6 +2,7 @@
 
 mod account;
 mod add;
+mod admission;
 mod assets;
 mod attention;
 mod brace_fitting;
@@ -14,6 +15,7 @@ mod confirm;
 mod copies;
 mod day;
 mod day_loads;
+mod devices;
 mod entering;
 mod entry;
 mod find;
@@ -77,10 +79,22 @@ pub fn router(app: Shared) -> Router {
 
 /// The same with more routes behind the same gate, such as a fixed page as a baseline for measurements.
 pub fn router_with(app: Shared, more: Vec<Route>) -> Router {
-    with_layers(pages_router().into_iter().chain(more).collect(), app)
+    with_layers(pages_router().into_iter().chain(more).collect(), app, Entrance::ThisComputer)
 }
 
-fn with_layers(routes: Vec<Route>, app: Shared) -> Router {
+/// The same routes for the devices of the clinic's network: only those that are enrolled come to the gate.
+pub fn network_router(app: Shared) -> Router {
+    with_layers(pages_router(), app, Entrance::ClinicNetwork).layer(from_fn(admission::secure_cookies))
+}
+
+/// For whom the layers are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Entrance {
+    ThisComputer,
+    ClinicNetwork,
+}
+
+fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
     let secure = app.mode.secure;
     let needs: gate::RouteNeeds = routes.iter().map(|route| (route.path, (route.look, route.send))).collect();
     let needs = Arc::new(needs);
@@ -93,8 +107,12 @@ fn with_layers(routes: Vec<Route>, app: Shared) -> Router {
         .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state((app.clone(), needs), gate::let_in))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
+    let network = entrance == Entrance::ClinicNetwork;
+    let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
     // On this machine bytes cost nothing and compressing them does.
-    let inner = if secure { inner.layer(CompressionLayer::new()) } else { inner };
+    let inner = if secure || network { inner.layer(CompressionLayer::new()) } else { inner };
+    // Browsers of the clinic's network are not told to insist on encryption: nothing else answers there, and they
+    // would offer no way to the page on trust once a certificate has to be trusted anew.
     inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .layer(CatchPanicLayer::custom(request_error::caught_late))
@@ -251,6 +269,10 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
+        form("/devices", PEOPLE, PEOPLE, get(devices::list).post(devices::expect)),
+        // Which devices may come to them is asked before: `admission`.
+        form("/enrol", OPEN, OPEN, get(devices::enrol_form).post(devices::enrol)),
+        looks("/trust", OPEN, get(devices::trust)),
     ]
 }
 
@@ -284,6 +306,8 @@ fn actions() -> Vec<Route> {
         looks("/import/map", RECORDS, get(import::map_file)),
         looks("/import/refused", RECORDS, get(import::refused)),
         sends("/account/end", SIGNED_IN, post(account::end_session)),
+        sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
+        looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),
         looks("/health", OPEN, get(|| async { "ok" })),
     ]

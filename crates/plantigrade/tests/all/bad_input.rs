@@ -43,6 +43,23 @@ impl Server {
         Self { process, address, told }
     }
 
+    /// The same, with everything that it tells until a line that begins so.
+    pub fn start_and_hear(args: &[&str], until: &str) -> Self {
+        let mut command = Command::new(PROGRAM);
+        let mut process = command
+            .args(args)
+            .args(["--listen", "127.0.0.1:0", "--no-open"])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let lines = BufReader::new(process.stdout.take().unwrap()).lines().map(Result::unwrap);
+        let told: Vec<String> = lines.take_while(|line| !line.starts_with(until)).collect();
+        let here = told.iter().find_map(|line| line.split_once("http://")).expect("no address was told").1;
+        let address = here.split('/').next().unwrap().to_owned();
+        Self { process, address, told: told.join("\n") }
+    }
+
     pub fn get(&self, path: &str) -> String {
         let mut stream = TcpStream::connect(&self.address).unwrap();
         write!(stream, "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.address).unwrap();

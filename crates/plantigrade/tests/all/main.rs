@@ -9,6 +9,8 @@ mod brace_fitting;
 mod capacity;
 mod circles;
 mod clinic;
+mod clinic_network;
+mod clinic_network_tls;
 mod command_rights;
 mod commands;
 mod confirm;

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 33] = [
+const STRANGERS_SEE_NOTHING: [&str; 34] = [
     "/help",
     "/help/signs",
     "/help/words",
@@ -40,6 +40,7 @@ const STRANGERS_SEE_NOTHING: [&str; 33] = [
     "/child/0190a000-0000-7000-8000-000000000000",
     "/child/0190a000-0000-7000-8000-000000000000/family",
     "/calls",
+    "/devices",
     "/child/0190a000-0000-7000-8000-000000000000/call",
     "/child/0190a000-0000-7000-8000-000000000000/join",
     "/child/0190a000-0000-7000-8000-000000000000/visit/2025-03-01/change",

@@ -65,6 +65,7 @@ fn every_page_can_be_used_by_everybody() {
         let first_start = Clinic::serve(empty.path(), TODAY);
         let path = first_start.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
         found.join(round(&one, &first_start, stops::first_start(&path)).await);
+        found.join(network(&one).await);
         found.join(chosen_password(&one).await);
         found.join(as_coordinator(&clinic).await);
         one.go(&clinic.link).await;
@@ -80,6 +81,14 @@ fn every_page_can_be_used_by_everybody() {
         unvisited(&mut found);
         report(&found);
     });
+}
+
+/// The pages of the clinic's network, of a clinic that serves it.
+async fn network(tab: &Tab) -> Found {
+    let folder = tempfile::tempdir().unwrap();
+    let clinic = Clinic::serve_network(folder.path(), TODAY);
+    let start = clinic.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
+    round(tab, &clinic, stops::of_the_network(&start, &clinic.network())).await
 }
 
 /// The page on which a person with a one-time password chooses an own one.

@@ -26,6 +26,20 @@ impl Clinic {
         Self::start(&["serve", "--data", data.to_str().unwrap(), "--today", today])
     }
 
+    /// `serve` on a folder, for the clinic's network too.
+    pub fn serve_network(data: &Path, today: &str) -> Self {
+        let data = data.to_str().unwrap();
+        Self::start(&["serve", "--data", data, "--today", today, "--clinic-network=127.0.0.1:0"])
+    }
+
+    /// The address of the encrypted door to the clinic's network.
+    pub fn network(&self) -> String {
+        let told = self.printed.lines().map(str::trim).find(|line| line.starts_with("https://"));
+        let port =
+            told.and_then(|line| line.rsplit(':').next()).expect("no address of the network was printed");
+        format!("https://127.0.0.1:{port}")
+    }
+
     /// `demo`.
     pub fn demo(children: u32, today: &str) -> Self {
         Self::start(&["demo", "--children", &children.to_string(), "--today", today])
@@ -73,8 +87,11 @@ impl Clinic {
         assert!(ended.success(), "the program ended with {ended}");
     }
 
-    /// Address of a path on this server.
+    /// Address of a path on this server; an address of its own stays as it is.
     pub fn at(&self, path: &str) -> String {
+        if path.starts_with("https://") {
+            return path.to_owned();
+        }
         let end = self.link.match_indices('/').nth(2).map_or(self.link.len(), |(end, _)| end);
         format!("{}{path}", &self.link[..end])
     }

@@ -99,6 +99,42 @@ pub fn first_start(link: &str) -> Vec<Stop> {
     vec![stop("first-account", Way::Path(link.to_owned().leak()), "have no users yet")]
 }
 
+/// Pages of the clinic's network, from the first account on: those of the lead on the computer, and those that a
+/// device sees at its own address before it is enrolled.
+pub fn of_the_network(start: &str, network: &str) -> Vec<Stop> {
+    let path = |path: &str| Way::Path(format!("{network}{path}").leak());
+    let account: &[(&str, &str)] = &[
+        ("#f-name", "Ida Maren"),
+        ("#f-sign-in-name", "ida"),
+        ("#f-password", "plaster and patience"),
+        ("#f-password-again", "plaster and patience"),
+    ];
+    let not_enrolled = "Only devices enrolled by a lead";
+    vec![
+        stop(
+            "first-clinic",
+            Way::Sent(start.to_owned().leak(), account, "Create this account"),
+            "When the clinic is held",
+        ),
+        stop("devices", Way::Path("/devices"), "No device is enrolled"),
+        refused(
+            "devices-refused",
+            Way::Sent("/devices", &[("#f-device", "   ")], "Make a one-time code"),
+            "A name is needed",
+        ),
+        stop(
+            "devices-code",
+            Way::Sent("/devices", &[("#f-device", "Tablet, cast room")], "Make a one-time code"),
+            "Code for Tablet, cast room",
+        ),
+        stop("devices-enrol-here", Way::Path("/enrol"), "needs no enrolment"),
+        stop("devices-trust-here", Way::Path("/trust"), "Compare the fingerprint"),
+        Stop { name: "devices-not-enrolled", way: path("/day"), status: 403, says: not_enrolled },
+        stop("devices-trust", path("/trust"), "Compare the fingerprint"),
+        stop("devices-enrol", path("/enrol"), "One-time code"),
+    ]
+}
+
 /// The page behind a one-time password.
 pub fn one_time_password(password: String) -> Vec<Stop> {
     let password: &str = password.leak();

@@ -24,6 +24,7 @@ mod amend;
 mod brace_fitting;
 mod capacity;
 mod children;
+mod devices;
 mod import;
 mod people;
 pub mod results;
@@ -95,6 +96,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(people::pages());
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
+    all.extend(devices::pages(given));
     all.extend(second_scores(given));
     all.extend(request_errors());
     all.extend(manual());
