@@ -104,7 +104,7 @@ fn stock_page(stock: Stock, course: Option<&Course>) -> Markup {
         bars: needs.bars(),
         children: (Vec::new(), 0),
         counted: (needs.counted, needs.unmeasured),
-        returns: course.map(|course| returned(course)).into_iter().collect(),
+        returns: course.map(returned).into_iter().collect(),
         stock,
         window,
     };
