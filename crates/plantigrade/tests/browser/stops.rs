@@ -161,6 +161,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
+    stops.extend(of_running());
     stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
@@ -219,6 +220,12 @@ fn of_lists() -> Vec<Stop> {
             Way::Sent("/capacity", &[("#f-closures", "Christmas")], "Compare with the present setting"),
             "is neither a day",
         ),
+    ]
+}
+
+/// Pages by which the clinic is run: protocol, people, settings.
+fn of_running() -> Vec<Stop> {
+    vec![
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
         stop("people", Way::Path("/people"), "can sign in"),
