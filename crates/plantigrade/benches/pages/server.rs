@@ -52,8 +52,8 @@ pub fn build(dir: &Path, children: usize) -> Built {
         serve::demo_app(dir, children, 1, clock, mode()).unwrap()
     };
     let (token, now) = (Token::new(), clock.now());
-    let user =
-        app.records.accounts().all().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
+    let accounts = app.records.accounts().all().unwrap();
+    let user = accounts.into_iter().find(|account| account.roles.has(record::Role::Lead)).unwrap().id;
     let session = Session {
         token_hash: token.hash(),
         user,
