@@ -11,8 +11,10 @@ use std::{collections::HashSet, sync::LazyLock};
 const OWN_CHARS: usize = 6;
 /// Words shorter than this are not taken out: they occur by chance.
 const SHORTEST_WORD: usize = 4;
-/// A longer unit that is said only twice is a password in itself.
+/// A unit of at most this many characters makes no password when it is repeated.
 const LONGEST_UNIT: usize = 6;
+/// A unit of at most this many makes none when it is repeated at least three times; a longer one is a phrase.
+const LONGEST_THRICE: usize = 10;
 
 /// The common passwords, without the notice at the top of the list.
 static COMMON: LazyLock<HashSet<&'static str>> = LazyLock::new(|| {
@@ -70,10 +72,10 @@ fn is_common(text: &[char], words: usize) -> bool {
     })
 }
 
-/// Whether one unit is repeated: a short one twice ("abcabc"), any other three times.
+/// Whether one unit is repeated: a short one twice ("abcabc"), a word three times.
 fn repeats(text: &[char]) -> bool {
     let often = |unit: usize| text.len() >= if unit <= LONGEST_UNIT { 2 * unit } else { 3 * unit };
-    (1..=text.len() / 2)
+    (1..=LONGEST_THRICE)
         .any(|unit| often(unit) && text.iter().zip(text.iter().skip(unit)).all(|(a, b)| a == b))
 }
 
