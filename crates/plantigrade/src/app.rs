@@ -236,8 +236,8 @@ impl App {
     /// # Errors
     /// When the log cannot be read.
     pub fn joined_into(&self, child: ChildId) -> Result<Option<ChildId>, Fail> {
-        let known = self.records.child(child, Day::LAST)?;
-        Ok(known.and_then(|known| course::joined_into(&known.entries)))
+        // The entries alone: a course as of the last day would be computed and kept for every page.
+        Ok(course::joined_into(&self.records.entries(child)?))
     }
 
     /// What is computed from a child's entries, as known on a day.
