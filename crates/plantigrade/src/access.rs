@@ -12,7 +12,7 @@ use crate::{
 use clinic::{ArchiveError, Receipt};
 use guidance::attention::put_off::PutOff;
 use pages::{RequestError, RightRefused};
-use record::{Body, Entry, EntryId, Right, Rights, UserId};
+use record::{Body, Entry, Right, Rights, UserId};
 use std::collections::HashMap;
 
 /// What is needed to come to a route.
@@ -132,7 +132,7 @@ impl App {
             if !rights.has(needed) {
                 return Ok(Some(needed));
             }
-            let Some(amended) = amended(&body) else { return Ok(None) };
+            let Some(amended) = body.amends() else { return Ok(None) };
             let now = written.iter().find(|other| other.id == amended && other.id != entry.id).cloned();
             match now.map_or_else(|| self.records.entry(amended), |found| Ok(Some(found)))? {
                 Some(found) => {
@@ -164,13 +164,5 @@ fn to_amend(body: &Body) -> Right {
             Right::RecordClinical
         }
         _ => Right::to_write(body),
-    }
-}
-
-fn amended(body: &Body) -> Option<EntryId> {
-    match body {
-        Body::Correction(correction) => Some(correction.entry),
-        Body::Withdrawal(withdrawal) => Some(withdrawal.entry),
-        _ => None,
     }
 }

@@ -49,7 +49,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     let current = in_force(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
     let (by, when) = written(line.entry);
-    let amendments = known.entries.iter().filter(|entry| amends(entry) == Some(id)).map(|entry| {
+    let amendments = known.entries.iter().filter(|entry| entry.body.amends() == Some(id)).map(|entry| {
         let (by, written) = written(entry);
         Amendment { entry, by, written }
     });
@@ -84,15 +84,6 @@ fn line<'a>(reading: &CorrectedLog<'a>, id: EntryId) -> Result<Line<'a>, Fail> {
 /// The day and contents in force; none once withdrawn.
 fn in_force<'a>(line: Line<'a>) -> Option<(Day, &'a Body)> {
     (!matches!(line.fate, Fate::Withdrawn { .. })).then_some((line.on, line.body))
-}
-
-/// Which entry a correction or withdrawal is about.
-fn amends(entry: &Entry) -> Option<EntryId> {
-    match &entry.body {
-        Body::Correction(correction) => Some(correction.entry),
-        Body::Withdrawal(withdrawal) => Some(withdrawal.entry),
-        _ => None,
-    }
 }
 
 /// What was written in one step with an entry, if the entry lists any.

@@ -22,6 +22,18 @@ entry! {
     required reason: String => line("Reason");
 }
 
+impl Body {
+    /// The entry that this one corrects or withdraws; `None` for any other kind.
+    #[must_use]
+    pub const fn amends(&self) -> Option<EntryId> {
+        match self {
+            Self::Correction(body) => Some(body.entry),
+            Self::Withdrawal(body) => Some(body.entry),
+            _ => None,
+        }
+    }
+}
+
 /// Refuses an empty reason.
 pub(crate) fn judge_reason(reason: &str, findings: &mut Vec<Finding>) {
     if reason.trim().is_empty() {
