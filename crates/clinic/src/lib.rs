@@ -39,7 +39,7 @@ mod written_step;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
-    FILE_NAME, Fault, FaultKind, Hit, Link, LogCache, NewDevice, NewImport, PastImport, Progress, Receipt,
+    FILE_NAME, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewImport, PastImport, PinTry, Pins, Progress, Receipt,
     RecomputeCost, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind,
     WorkRow,
 };

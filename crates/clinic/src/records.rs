@@ -95,6 +95,18 @@ impl ClinicRecords {
         self.archive.devices()
     }
 
+    /// The PINs of people on devices, which are saved with the records.
+    #[must_use]
+    pub fn pins(&self) -> Pins {
+        self.archive.pins()
+    }
+
+    /// Forms that were filled in and not saved, sealed, which are saved with the records.
+    #[must_use]
+    pub fn form_drafts(&self) -> FormDraftRows {
+        self.archive.form_drafts()
+    }
+
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol
     /// after it: a value made with an earlier protocol is then of an earlier generation, and no longer valid.
     #[must_use]

@@ -30,6 +30,8 @@ fn session(user: u128, token: u8) -> Session {
         created_at: at(10),
         last_used: at(10),
         expires: at(100),
+        locked_at: None,
+        place: None,
     }
 }
 
@@ -125,7 +127,9 @@ fn accounts_made_before_there_were_roles_keep_every_right() {
     // The file as it was before the migration that brought roles, and whatever came after it.
     raw(dir.path())
         .execute_batch(
-            "DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
+            "DROP TRIGGER session_ended; DROP TABLE ended_sessions; DROP TABLE pins; DROP TABLE form_drafts;
+             ALTER TABLE sessions DROP COLUMN locked_at; ALTER TABLE sessions DROP COLUMN place;
+             DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
              ALTER TABLE accounts DROP COLUMN last_sign_in; DELETE FROM migrations WHERE number >= 8;",
         )
         .unwrap();
