@@ -72,9 +72,11 @@ pub struct Link {
     pub expires: Timestamp,
 }
 
-pub(crate) const ACCOUNT: &str = "SELECT id, name, display_name, password_hash, created_at, disabled, one_time_until,
+pub(crate) const ACCOUNT: &str =
+    "SELECT id, name, display_name, password_hash, created_at, disabled, one_time_until,
     last_sign_in, (SELECT group_concat(role) FROM account_roles WHERE account = id) FROM accounts";
-pub(crate) const SESSION: &str = "SELECT token_hash, user, csrf_token, created_at, last_used, expires, locked_at, place
+pub(crate) const SESSION: &str =
+    "SELECT token_hash, user, csrf_token, created_at, last_used, expires, locked_at, place
     FROM sessions";
 
 pub(crate) fn account(row: &Row<'_>) -> rusqlite::Result<Account> {

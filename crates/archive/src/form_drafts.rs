@@ -75,9 +75,9 @@ impl FormDraftRows {
     pub fn save(&self, row: FormDraftRow, sealed: Vec<u8>) -> Result<(), ArchiveError> {
         self.0.writer()?.run(move |conn| {
             let child = row.child.map(|child| *child.uuid().as_bytes());
-            let (person, saved_at) = (row.person.uuid().as_bytes(), row.saved_at.seconds());
+            let (person, saved_at) = (row.person.uuid(), row.saved_at.seconds());
             conn.prepare_cached("INSERT OR REPLACE INTO form_drafts VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?
-                .execute(params![person, row.form, child, saved_at, row.device, sealed])?;
+                .execute(params![person.as_bytes(), row.form, child, saved_at, row.device, sealed])?;
             Ok(())
         })
     }

@@ -50,8 +50,8 @@ impl Pins {
     ) -> Result<(), ArchiveError> {
         self.0.accounts().change(move |conn| {
             let sql = "INSERT OR REPLACE INTO pins VALUES (?1, ?2, ?3, ?4, 0)";
-            let row = params![id.uuid().as_bytes(), place, pin_hash, now.seconds()];
-            conn.prepare_cached(sql)?.execute(row)?;
+            let id = id.uuid();
+            conn.prepare_cached(sql)?.execute(params![id.as_bytes(), place, pin_hash, now.seconds()])?;
             Ok(())
         })
     }
@@ -99,16 +99,18 @@ impl Pins {
     /// When the file cannot be written.
     pub fn begin_try(&self, id: UserId, place: TokenHash, most: u32) -> Result<PinTry, ArchiveError> {
         self.0.writer()?.run(move |conn| {
-            let key = params![id.uuid().as_bytes(), place];
+            let id = id.uuid();
             let sql = "SELECT pin_hash, wrong FROM pins WHERE account = ?1 AND place = ?2";
-            let found: Option<(String, u32)> =
-                conn.prepare_cached(sql)?.query_row(key, |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+            let found: Option<(String, u32)> = conn
+                .prepare_cached(sql)?
+                .query_row(params![id.as_bytes(), place], |row| Ok((row.get(0)?, row.get(1)?)))
+                .optional()?;
             let Some((pin_hash, wrong)) = found else { return Ok(PinTry::None) };
             if wrong >= most {
                 return Ok(PinTry::Off);
             }
             let sql = "UPDATE pins SET wrong = wrong + 1 WHERE account = ?1 AND place = ?2";
-            conn.prepare_cached(sql)?.execute(params![id.uuid().as_bytes(), place])?;
+            conn.prepare_cached(sql)?.execute(params![id.as_bytes(), place])?;
             Ok(PinTry::Compare { pin_hash, left: most - wrong - 1 })
         })
     }

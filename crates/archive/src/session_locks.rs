@@ -32,7 +32,8 @@ impl Accounts {
         now: Timestamp,
     ) -> Result<bool, ArchiveError> {
         self.0.writer()?.run(move |conn| {
-            let sql = "UPDATE sessions SET token_hash = ?2, locked_at = NULL, last_used = ?3 WHERE token_hash = ?1";
+            let sql =
+                "UPDATE sessions SET token_hash = ?2, locked_at = NULL, last_used = ?3 WHERE token_hash = ?1";
             let under = under.unwrap_or(token_hash);
             let changed = conn.prepare_cached(sql)?.execute(params![token_hash, under, now.seconds()])?;
             Ok(changed == 1)

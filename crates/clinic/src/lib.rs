@@ -39,9 +39,9 @@ mod written_step;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
-    FILE_NAME, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewImport, PastImport, PinTry, Pins, Progress, Receipt,
-    RecomputeCost, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind,
-    WorkRow,
+    FILE_NAME, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewImport,
+    PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash, UndoneImport,
+    VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

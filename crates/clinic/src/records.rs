@@ -2,8 +2,8 @@
 
 use crate::summary;
 use archive::{
-    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, LogCache, Options, Progress,
-    Receipt, RecomputeCost,
+    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, FormDraftRows, LogCache, Options,
+    Pins, Progress, Receipt, RecomputeCost,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};

@@ -152,6 +152,8 @@ topics! {
     Manual => Contents, "help";
     /// Signing in.
     SignIn => SignIn, "sign-in";
+    /// A locked device, PINs and switching to another person.
+    Lock => SignIn, "lock";
     /// The first account.
     FirstAccount => SignIn, "first-account";
     /// A tablet or phone that is not enrolled yet.
@@ -224,6 +226,8 @@ topics! {
     Devices => Running, "devices";
     /// The own account.
     Account => Running, "account";
+    /// Forms that were filled in and not saved.
+    Drafts => Running, "drafts";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// What a message means.

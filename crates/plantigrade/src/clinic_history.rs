@@ -59,6 +59,10 @@ fn known(history: &ReadHistory) -> Settings {
                 let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
                 settings.idle_minutes = minutes.unwrap_or(settings.idle_minutes);
             }
+            "lock_minutes" => {
+                let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
+                settings.lock_minutes = minutes.unwrap_or(settings.lock_minutes);
+            }
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);
                 settings.closures.extend(change.to.parse());

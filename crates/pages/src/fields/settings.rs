@@ -14,6 +14,8 @@ pub const SOME_DAYS: &str = "some";
 pub const ANY_DAY: &str = "any";
 /// Minutes without use after which a session ends.
 pub const IDLE_MINUTES: &str = "idle_minutes";
+/// Minutes without use after which a session is locked.
+pub const LOCK_MINUTES: &str = "lock_minutes";
 /// The first closed day.
 pub const CLOSED_FROM: &str = "closed_from";
 /// The last closed day.

@@ -1,12 +1,13 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, Settings};
+use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, Settings};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field,
+        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, SOME_DAYS,
+        weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -23,7 +24,8 @@ pub fn settings_filled(settings: &Settings) -> Filled {
     let filled = Filled::default()
         .with(NAME, &settings.name)
         .with(DAYS, days)
-        .with(IDLE_MINUTES, settings.idle_minutes.to_string());
+        .with(IDLE_MINUTES, settings.idle_minutes.to_string())
+        .with(LOCK_MINUTES, settings.lock_minutes.to_string());
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
 }
 
@@ -42,20 +44,34 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         Err(text) => errors.push(wrong(DAYS, text.to_owned())),
     }
     if filled.values.contains_key(IDLE_MINUTES) {
-        let minutes = filled.value(IDLE_MINUTES).trim().parse().ok();
-        match minutes.filter(|minutes| PERMITTED_MINUTES.contains(minutes)) {
-            Some(minutes) => into.idle_minutes = minutes,
-            None => errors.push(wrong(
-                IDLE_MINUTES,
-                format!(
-                    "A whole number of minutes from {} to {} is expected.",
-                    PERMITTED_MINUTES.start(),
-                    PERMITTED_MINUTES.end()
-                ),
-            )),
-        }
+        minutes(filled, IDLE_MINUTES, PERMITTED_MINUTES, &mut into.idle_minutes, &mut errors);
+    }
+    if filled.values.contains_key(LOCK_MINUTES) {
+        minutes(filled, LOCK_MINUTES, PERMITTED_LOCK, &mut into.lock_minutes, &mut errors);
+    }
+    if errors.is_empty() && into.lock_minutes > into.idle_minutes {
+        let text = "The page has to be locked before the person is signed out, or at the same time.";
+        errors.push(wrong(LOCK_MINUTES, text.to_owned()));
     }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
+}
+
+/// Reads a number of minutes into a setting.
+fn minutes(
+    filled: &Filled,
+    field: &str,
+    permitted: std::ops::RangeInclusive<u32>,
+    into: &mut u32,
+    errors: &mut Vec<FieldError>,
+) {
+    let minutes = filled.value(field).trim().parse().ok();
+    match minutes.filter(|minutes| permitted.contains(minutes)) {
+        Some(minutes) => *into = minutes,
+        None => {
+            let (from, to) = (permitted.start(), permitted.end());
+            errors.push(wrong(field, format!("A whole number of minutes from {from} to {to} is expected.")));
+        }
+    }
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.

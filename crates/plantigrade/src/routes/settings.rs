@@ -129,7 +129,7 @@ pub async fn history(State(app): State<Shared>, visitor: Visitor) -> PageResult 
     let view = HistoryView {
         topic: HelpTopic::Settings,
         title: "History of the settings",
-        about: "Every change of the clinic’s name, its days, its closed days and the time without use. Nothing here can be changed.",
+        about: "Every change of the clinic’s name, its days, its closed days and the times without use. Nothing here can be changed.",
         back: ("/settings", "Settings"),
         file: clinic_history::SETTINGS_HISTORY,
         ..history_view(&read.await?, |change| (label(&change.key).to_owned(), None))
@@ -142,6 +142,7 @@ fn label(key: &str) -> &str {
         "name" => "Name of the clinic",
         "weekdays" => "Clinic days",
         "idle_minutes" => "Sign out after",
+        "lock_minutes" => "Lock after",
         "closures" => "Closed days",
         other => other,
     }

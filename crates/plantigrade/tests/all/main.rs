@@ -33,6 +33,7 @@ mod results;
 mod rights;
 mod second_score;
 mod settings;
+mod shared_tablet;
 mod siblings;
 mod sign_in;
 mod small_forms;

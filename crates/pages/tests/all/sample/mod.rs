@@ -30,6 +30,7 @@ mod people;
 pub mod results;
 mod settings;
 mod siblings;
+mod tablet;
 mod wear;
 
 use siblings::WithFamily;
@@ -55,6 +56,9 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        person: "0190a000-0000-7000-8000-0000000000aa".into(),
+        drafts: 0,
+        restored: Vec::new(),
     }
 }
 
@@ -94,6 +98,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
@@ -168,6 +173,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: Some(("guest".into(), "three-words-here".into())),
         demo_others: vec![("liv".into(), "clinic coordinator".into())],
     };
@@ -176,6 +183,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .with("sign_in_name", "hanne")
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: None,
         demo_others: Vec::new(),
     };
