@@ -69,7 +69,7 @@ fn draft_row(frame: &Frame, row: &DraftRow) -> Markup {
             h2 { (row.words) }
             @if let Some(who) = &row.who { (parts::who_line(who, frame.today)) }
             p { "Saved as a draft " (row.saved) "." @if let Some(due) = &row.due { " " strong { "It is deleted on " (due) " if it is not changed." } } }
-            p.actions {
+            div.actions {
                 a.button.primary href=(row.href) { "Open" span.sr { " the draft: " (row.words) } }
                 form.inline method="post" action="/drafts/discard" {
                     (parts::csrf(&frame.csrf))

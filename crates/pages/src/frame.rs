@@ -311,7 +311,7 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                     // The page that finds has a larger box of its own.
                     @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
                     (nav(frame))
-                    div.top-end { (help_link(topic)) (person(frame, user)) }
+                    div.top-end.signed-in { (help_link(topic)) (person(frame, user)) }
                 } @else {
                     // Before signing in, only the part on signing in can be read.
                     div.top-end { (help_link(if topic.part().is_open() { topic } else { HelpTopic::SignIn })) }

@@ -77,7 +77,8 @@ impl DraftSecret {
     /// When the secret cannot be read or made.
     pub fn pin_text(&self, person: UserId, place: &[u8; 32], pin: &str) -> Result<String> {
         let key = hmac::Key::new(hmac::HMAC_SHA256, &self.secret()?);
-        let parts = [&b"plantigrade pin"[..], person.uuid().as_bytes(), place, pin.as_bytes()];
+        let person = person.uuid();
+        let parts = [&b"plantigrade pin"[..], person.as_bytes(), place, pin.as_bytes()];
         let tag = hmac::sign(&key, &parts.concat());
         Ok(tag.as_ref().iter().map(|byte| format!("{byte:02x}")).collect())
     }

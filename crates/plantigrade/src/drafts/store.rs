@@ -35,7 +35,7 @@ pub enum DraftError {
     #[error(transparent)]
     Records(#[from] ArchiveError),
     /// The secret cannot be read or made.
-    #[error("{} cannot be used: {0}", super::SECRET_FILE)]
+    #[error("drafts.key cannot be used: {0}")]
     Secret(#[from] std::io::Error),
     /// It was sealed with another secret, or was changed.
     #[error("the draft cannot be opened with the secret of this clinic")]
@@ -57,7 +57,7 @@ pub struct FormDrafts {
 }
 
 impl FormDrafts {
-    /// The drafts stored with the records. Those that nobody changed for [`DELETED_AFTER_DAYS`] are deleted.
+    /// The drafts stored with the records. Those that nobody changed for 90 days are deleted.
     ///
     /// # Errors
     /// When the records cannot be read or written.

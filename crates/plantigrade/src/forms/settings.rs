@@ -151,6 +151,7 @@ mod tests {
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
+            lock_minutes: 4,
             closures: Vec::new(),
             commands_require_sign_in: false,
         };

@@ -118,14 +118,21 @@ async fn after_form(
 
 /// Answers a form of somebody who is not signed in: it may have been filled in before the session was locked or ended.
 async fn late(app: &Shared, visitor: &Visitor, mut request: Request) -> Response {
-    let path = request.uri().path().to_owned();
+    let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
     DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
     let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
+    let fresh = fresh_form_token(app, visitor, &headers);
     let kept = match form {
         Ok(Form(pairs)) => form_drafts::too_late(app, visitor, &path, pairs.into_iter().collect()).await,
         Err(_) => None,
     };
-    kept.unwrap_or_else(|| super::request_error::answer(app, visitor, &RequestError::Stale))
+    let mut response =
+        kept.unwrap_or_else(|| super::request_error::answer(app, visitor, &RequestError::Stale));
+    // The page has a form of its own, by which the person signs in.
+    if let Some(token) = fresh {
+        set_cookie(response.headers_mut(), cookie(app, GateCookie::Form, &token));
+    }
+    response
 }
 
 /// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names

@@ -230,15 +230,12 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
     if filled.given("leave").is_some() {
         return leave(&app, &visitor, part).await;
     }
-    let (by, asked) = (visitor.clone(), then.clone());
-    let id = filled.value("who").to_owned();
-    let (mut view, chosen) = work(&app, move |app| {
-        let view = view(app, &by, &asked)?;
-        let chosen = person_of(&view, &id);
-        Ok((view, chosen))
-    })
-    .await?;
-    let user = chosen.as_ref().and_then(|chosen| chosen.id.parse::<UserId>().ok());
+    let (by, id) = (visitor.clone(), filled.value("who").to_owned());
+    let user = work(&app, move |app| {
+        let chosen = person_of(&view(app, &by, "")?, &id);
+        Ok(chosen.and_then(|chosen| chosen.id.parse::<UserId>().ok()))
+    });
+    let user = user.await?;
     // Nobody of that name can come back here any more.
     let Some(user) = user else { return to(&format!("/unlock?then={}", pages::parts::query_value(&then))) };
     if !app.throttle.allows(&format!("unlock {user}"), visitor.from) {
@@ -257,7 +254,7 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
         Unlocked::Not(text) => {
             let by = visitor.clone();
             // The PIN may have been switched off by this try.
-            view = work(&app, move |app| self::view(app, &by, &then)).await?;
+            let mut view = work(&app, move |app| view(app, &by, &then)).await?;
             view.chosen = person_of(&view, &user.to_string());
             view.filled = Filled::default().wrong("", text);
             let (view, frame) = (without_chosen(view), app.frame(&visitor, Here::Elsewhere));

@@ -3,7 +3,8 @@
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
 //! `pointing` brings in sheets of other habits; `first_day` follows the guide for the first day to the letter, which
 //! `guide` reads; `putting_right` takes back and moves what was recorded wrongly; `access` looks at every page for what
-//! keeps people out, in both themes and three widths; `print` looks at paper.
+//! keeps people out, in both themes and three widths; `print` looks at paper; `tablet` hands a tablet on, loses its session
+//! over a form and finds the form again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
@@ -20,6 +21,7 @@ mod screens;
 mod search;
 mod stops;
 mod tab;
+mod tablet;
 mod taps;
 mod visit;
 
