@@ -128,7 +128,7 @@ fn own_pin(frame: &Frame, pin: &OwnPin) -> Markup {
         section.card id="pin" aria-labelledby="pin-head" {
             h2 id="pin-head" { "PIN on this device" }
             p { (pin.device) ": " strong { @if pin.is_off { "the PIN is off after too many wrong tries. It works again once you have unlocked with the password." } @else if pin.is_set { "a PIN is set." } @else { "no PIN is set." } } }
-            ul.plain {
+            ul.pin-rules {
                 li { "With the PIN you unlock this device and switch to yourself on it, until 12 hours after you last signed in here with the password." }
                 li { "It does not sign you in, works on no other device, and is off after five wrong tries in a row until you give the password." }
                 li { "A new password, ending every session, or disabling the account removes it." }
