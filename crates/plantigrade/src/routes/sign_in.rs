@@ -2,9 +2,9 @@
 
 use super::{
     choose_password,
-    entering::{begin, begin_as},
+    entering::{After, begin, begin_as},
     gate,
-    session::{After, can_unlock},
+    session::can_unlock,
 };
 use crate::{
     app::App,
