@@ -78,7 +78,13 @@ pub(super) fn owner(app: &App, visitor: &Visitor, filled: &Filled) -> Result<Opt
 ///
 /// # Errors
 /// When the records cannot be read or written.
-fn keep(app: &App, person: UserId, form: &DraftForm, filled: &Filled, device: String) -> Result<bool, Fail> {
+pub(super) fn keep(
+    app: &App,
+    person: UserId,
+    form: &DraftForm,
+    filled: &Filled,
+    device: String,
+) -> Result<bool, Fail> {
     if !app.has_right(person, form.needs)? {
         return Ok(false);
     }
