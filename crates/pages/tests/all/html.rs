@@ -64,6 +64,10 @@ fn every_expected_page_is_rendered() {
         "person-new",
         "account",
         "choose-password",
+        "second-factor",
+        "second-factor-codes",
+        "second-factor-recovery",
+        "second-step",
         "theatre",
         "child-contact",
     ];

@@ -51,6 +51,7 @@ fn view(app: &App, user: UserId, this: Option<TokenHash>, filled: Filled) -> Res
         name: account.display_name,
         sign_in_name: account.name,
         roles: account.roles,
+        second: format!("{}.", super::second_factor::words(app.records.accounts().factors(user)?)),
         sessions: app.sessions.of(user, app.clock.now())?.iter().map(own).collect(),
         password_hint: PASSWORD_HINT,
         filled,

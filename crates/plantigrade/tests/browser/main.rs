@@ -2,11 +2,12 @@
 //!
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
 //! `pointing` brings in sheets of other habits; `first_day` follows the guide for the first day to the letter, which
-//! `guide` reads; `putting_right` takes back and moves what was recorded wrongly; `access` looks at every page for what
+//! `guide` reads; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with codes and passkeys; `access` looks at every page for what
 //! keeps people out, in both themes and three widths; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
+mod authenticator;
 mod axe;
 mod clinic;
 mod first_day;
@@ -18,6 +19,7 @@ mod print;
 mod putting_right;
 mod screens;
 mod search;
+mod second_factor;
 mod stops;
 mod tab;
 mod taps;
