@@ -25,20 +25,48 @@ pub const PASSKEY: &str = "passkey";
 /// The address at which the script asks for a challenge.
 pub const CHALLENGE_PATH: &str = "/passkey/challenge";
 
-/// The field for a code. With `recovery` a recovery code is taken too.
-fn code_field(filled: &Filled, recovery: bool) -> Markup {
+/// Which codes a field takes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum CodeKind {
+    /// Those of a telephone.
+    Time,
+    /// Those of a telephone, and recovery codes.
+    Both,
+    /// Recovery codes.
+    Recovery,
+}
+
+impl CodeKind {
+    const fn label(self) -> &'static str {
+        match self {
+            Self::Time => "Code",
+            Self::Both => "Code, or recovery code",
+            Self::Recovery => "Recovery code",
+        }
+    }
+
+    const fn hint(self) -> &'static str {
+        match self {
+            Self::Time => "Six digits, shown by the app on your telephone; they change every 30 seconds.",
+            Self::Both => {
+                "Six digits, shown by the app on your telephone; they change every 30 seconds. Without the telephone: one of your recovery codes, such as k7pm-q2xd-9wta."
+            }
+            Self::Recovery => "Such as k7pm-q2xd-9wta. Each works once.",
+        }
+    }
+}
+
+/// The field for a code.
+fn code_field(filled: &Filled, kind: CodeKind) -> Markup {
     let error = filled.has_error(CODE);
     let described = if error { "f-code-hint f-code-error" } else { "f-code-hint" };
     // A recovery code has letters.
-    let mode = if recovery { "text" } else { "numeric" };
+    let mode = if kind == CodeKind::Time { "numeric" } else { "text" };
     html! {
         div.field.line {
-            label for="f-code" { @if recovery { "Code, or recovery code " } @else { "Code " } span.needed { "required" } }
+            label for="f-code" { (kind.label()) " " span.needed { "required" } }
             input.code-input id="f-code" name=(CODE) type="text" inputmode=(mode) autocomplete="one-time-code" autocapitalize="none" spellcheck="false" maxlength="40" required aria-describedby=(described) aria-invalid=[error.then_some("true")];
-            p.hint id="f-code-hint" {
-                "Six digits, shown by the app on your telephone; they change every 30 seconds."
-                @if recovery { " Without the telephone: one of your recovery codes, such as k7pm-q2xd-9wta." }
-            }
+            p.hint id="f-code-hint" { (kind.hint()) }
             (parts::field_error(filled, CODE))
         }
     }
@@ -49,8 +77,8 @@ fn code_field(filled: &Filled, recovery: bool) -> Markup {
 fn passkey_parts(purpose: &str, button: &str, primary: bool) -> Markup {
     html! {
         (parts::hidden(CREDENTIAL, ""))
-        button.primary[primary] type="button" data-passkey=(purpose) data-challenge=(CHALLENGE_PATH) hidden { (button) }
+        button.primary[primary] type="button" data-passkey=(purpose) data-challenge=(CHALLENGE_PATH) aria-describedby="f-passkey-said" hidden { (button) }
         p.hint data-passkey-without="" { "Passkeys need a browser that knows them, with scripts turned on." }
-        p.field-error data-passkey-said="" role="alert" hidden {}
+        p.field-error id="f-passkey-said" data-passkey-said="" role="alert" hidden {}
     }
 }

@@ -1,6 +1,6 @@
 //! The page of the own second factor: codes, passkeys, recovery codes, and what happened to them.
 
-use super::{PASSKEY, PASSKEY_NAME, code_field, passkey_parts};
+use super::{CodeKind, PASSKEY, PASSKEY_NAME, code_field, passkey_parts};
 use crate::{
     Frame, HelpTopic, OLD_PASSWORD,
     devices::qr,
@@ -88,8 +88,6 @@ pub struct RecoveryCodesView {
     pub name: String,
     /// The codes.
     pub codes: Vec<String>,
-    /// What was just done, a sentence; empty for nothing else.
-    pub done: String,
 }
 
 fn form(frame: &Frame, act: &str, contents: &Markup) -> Markup {
@@ -131,7 +129,8 @@ fn password(frame: &Frame, view: &SecondFactorView) -> Markup {
 }
 
 fn codes(frame: &Frame, view: &SecondFactorView) -> Markup {
-    let remove = html! { (code_field(&view.filled, true)) button type="submit" { "Remove the codes" } };
+    let remove =
+        html! { (code_field(&view.filled, CodeKind::Both)) button type="submit" { "Remove the codes" } };
     let set_up = html! { button.primary[view.missing] type="submit" { "Set up codes" } };
     html! {
         section.card aria-labelledby="codes-head" {
@@ -181,7 +180,7 @@ fn elsewhere(view: &SecondFactorView) -> Markup {
             @if view.passkey_addresses.is_empty() { "This computer is served under no name that the program knows: see the manual." }
             @else {
                 "Open the page as "
-                @for (n, address) in view.passkey_addresses.iter().enumerate() { @if n > 0 { " or " } a href={ (address) (PATH) } { (address) } }
+                @for (n, address) in view.passkey_addresses.iter().enumerate() { @if n > 0 { " or " } a.own-address href={ (address) (PATH) } { (address) } }
                 " and sign in there."
             }
         }
@@ -231,7 +230,8 @@ pub(crate) fn history(rows: &[AccountEventRow]) -> Markup {
 /// The page on which codes are set up.
 #[must_use]
 pub fn new_codes(frame: &Frame, view: &NewCodesView) -> Markup {
-    let confirm = html! { (code_field(&view.filled, false)) button.primary type="submit" { "Confirm" } };
+    let confirm =
+        html! { (code_field(&view.filled, CodeKind::Time)) button.primary type="submit" { "Confirm" } };
     let body = html! {
         div.narrow {
             h1 { "Set up codes" }
@@ -257,7 +257,6 @@ pub fn recovery_codes(frame: &Frame, view: &RecoveryCodesView) -> Markup {
     let body = html! {
         div.narrow {
             h1 { "Your recovery codes" }
-            @if !view.done.is_empty() { p.message.done role="status" { (view.done) } }
             p.lead { "Each works once in place of a code or a passkey, for instance when the telephone is lost." }
             section.card {
                 ul.recovery-codes { @for code in &view.codes { li { code { (code) } } } }

@@ -1,6 +1,6 @@
 //! The second step of signing in.
 
-use super::{code_field, passkey_parts};
+use super::{CodeKind, code_field, passkey_parts};
 use crate::{Frame, HelpTopic, fields::Filled, frame, parts};
 use maud::{Markup, html};
 
@@ -46,7 +46,7 @@ pub(crate) fn passkey_sign_in(frame: &Frame, offer: &PasskeySignIn, then: &str) 
                     (passkey_parts("sign-in", "Sign in with a passkey", false))
                 }
             },
-            PasskeySignIn::At(address) => p { "Passkeys work when this page is opened as " a href={ (address) "/sign-in" } { (address) } "." },
+            PasskeySignIn::At(address) => p { "Passkeys work when this page is opened as " a.own-address href={ (address) "/sign-in" } { (address) } "." },
         }
     }
 }
@@ -60,14 +60,16 @@ pub fn second_step(frame: &Frame, view: &SecondStepView) -> Markup {
             h1 { "Second step" }
             p.lead { (view.name) ", your password is right." @if view.codes { " Now the code." } @else { " Now your passkey." } }
             @if !view.filled.errors.is_empty() {
-                div.errors role="alert" { h2 { "Not signed in" } ul { @for error in &view.filled.errors { li { (error.text) } } } }
+                div.errors role="alert" { h2 { "Not signed in" } ul { @for error in &view.filled.errors { li {
+                    @if error.field.is_empty() { (error.text) } @else { a href={ "#" (parts::field_id(&error.field)) } { (error.text) } }
+                } } } }
             }
             @if view.passkey { (with_passkey(frame, view, &action)) }
-            @else if let Some(address) = &view.passkey_at { p { "Your passkey works when the page is opened as " a href={ (address) "/sign-in" } { (address) } "." } }
+            @else if let Some(address) = &view.passkey_at { p { "Your passkey works when the page is opened as " a.own-address href={ (address) "/sign-in" } { (address) } "." } }
             form.card method="post" action=(action) {
                 @if !view.codes { h2 { "With a recovery code" } }
                 (parts::csrf(&frame.csrf))
-                (code_field(&view.filled, true))
+                (code_field(&view.filled, if view.codes { CodeKind::Both } else { CodeKind::Recovery }))
                 button.primary type="submit" { "Sign in" }
             }
             p { "Neither at hand? A lead of your clinic can reset your second factor. " a href="/sign-in" { "Back to the sign-in" } }

@@ -174,7 +174,7 @@ pub fn used(
 fn copied(app: &App, passkey: &Passkey) -> Result<String, Fail> {
     let what =
         format!("A sign-in with the passkey “{}” was refused: there may be a copy of it", passkey.name);
-    tracing::warn!("{what}");
+    tracing::warn!("a passkey was refused because its counter went back; the account’s history says which");
     let event = AccountEvent { at: app.clock.now(), by: Some(passkey.account), what, why: None };
     app.records.accounts().note_event(passkey.account, event)?;
     Ok(format!(

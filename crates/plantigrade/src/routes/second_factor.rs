@@ -263,9 +263,10 @@ fn new_recovery(app: &App, asking: &Asking, done: &str) -> Result<Outcome, Fail>
     }
     let (codes, stored) = new_recovery_codes().map_err(|error| Fail::fault(&error.to_string()))?;
     accounts.set_recovery_codes(asking.user, stored, app.clock.now())?;
-    let view = RecoveryCodesView { name: asking.account(app)?.display_name, codes, done: done.to_owned() };
+    let view = RecoveryCodesView { name: asking.account(app)?.display_name, codes };
     // What was closed until a second factor was there is open from now on.
-    let frame = Frame { rights: asking.account(app)?.roles.rights(), ..asking.frame.clone() };
+    let message = Some(Message::Done(done.to_owned()));
+    let frame = Frame { rights: asking.account(app)?.roles.rights(), message, ..asking.frame.clone() };
     Ok(Outcome::Page(pages::recovery_codes(&frame, &view)))
 }
 

@@ -47,7 +47,7 @@ fn from_base32(text: &str) -> Vec<u8> {
 
 /// Sends one of the forms of the page.
 async fn act(browser: &mut Browser, act: &str, fields: &[(&str, &str)]) -> Page {
-    let csrf = browser.get(PATH).await.form(PATH)["csrf"].clone();
+    let csrf = browser.get(PATH).await.form("/sign-out")["csrf"].clone();
     let mut pairs = vec![("csrf", csrf.as_str()), ("act", act)];
     pairs.extend_from_slice(fields);
     browser.post(PATH, &pairs).await

@@ -132,6 +132,7 @@ fn codes_are_set_up_and_sign_in_once_and_a_recovery_code_helps_out() {
 /// Sets the clinic up at its name, and adds a passkey. Returns the device that has it, and the recovery codes.
 async fn with_passkey(tab: &Tab, clinic: &Clinic) -> (VirtualAuthenticator, Vec<String>) {
     make_the_account(tab, clinic).await;
+    sign_out(tab).await;
     let name = by_name(clinic);
     tab.go(&format!("{name}/sign-in")).await;
     password(tab).await;

@@ -58,7 +58,6 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     let recovery = RecoveryCodesView {
         name: "Hanne Kvist".into(),
         codes: (2..=9).chain(2..=3).map(|n| format!("k7pm-q2xd-9wt{n}")).collect(),
-        done: "Codes are set up.".into(),
     };
     let step = SecondStepView {
         token: "token".into(),
