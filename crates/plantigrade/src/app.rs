@@ -10,6 +10,7 @@ use crate::{
     protocol_history,
     request::{Fail, Visitor},
     settings::{self, Settings},
+    trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
@@ -72,6 +73,8 @@ pub struct App {
     pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
+    /// Reads files that somebody sent, before the server does.
+    pub trial: TrialReader,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
@@ -146,6 +149,7 @@ impl App {
             code_throttle: CodeThrottle::default(),
             open_steps: OpenSteps::default(),
             network: None,
+            trial: TrialReader::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),
