@@ -33,7 +33,7 @@ pub(super) fn form(frame: &Frame, view: &SecondFactorSettings) -> Markup {
             p { "Besides the password: a code from a telephone, or a passkey of a device. Everybody may have one, under “Your account”." }
             form method="post" action="/settings/second-factor" {
                 (parts::csrf(&frame.csrf))
-                fieldset.clinic-days aria-describedby=[described.as_deref()] {
+                fieldset.clinic-days.second-answers aria-describedby=[described.as_deref()] {
                     legend { "Who needs one " span.needed { "required" } }
                     (answer(view, BY_DEFAULT, &html! { "By default: " (view.default) span.hint { "Required for leads where other computers can reach the pages, otherwise optional." } }))
                     @for (key, words) in &view.answers { (answer(view, key, &html! { (crate::words::capital(words)) })) }
