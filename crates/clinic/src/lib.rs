@@ -38,10 +38,11 @@ mod worn_text;
 mod written_step;
 
 pub use archive::{
-    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
-    FILE_NAME, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewImport,
-    PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash, UndoneImport,
-    VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    Account, AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue,
+    CodeSecret, Device, Devices, FILE_NAME, FactorCounts, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit,
+    Link, LogCache, NewDevice, NewImport, Passkey, PastImport, PinTry, Pins, Progress, Receipt,
+    RecomputeCost, RecoveryCodes, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter,
+    WorkItem, WorkKind, WorkRow,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

@@ -310,7 +310,7 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
                     @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
-                    (nav(frame))
+                    @if frame.rights != Rights::NONE { (nav(frame)) }
                     div.top-end.signed-in { (help_link(topic)) (person(frame, user)) }
                 } @else {
                     // Before signing in, only the part on signing in can be read.

@@ -4,6 +4,7 @@ use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
+    second_factor::{PasskeySignIn, passkey_sign_in},
 };
 use maud::{Markup, html};
 
@@ -22,6 +23,8 @@ pub struct SignInView {
     pub can_unlock: bool,
     /// Sign-in names and roles of the other people of a demonstration, who have the same password.
     pub demo_others: Vec<(String, String)>,
+    /// What is offered to who has a passkey.
+    pub passkeys: PasskeySignIn,
 }
 
 /// A form that was filled in by a person and sent after the session had ended.
@@ -67,6 +70,7 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
                 @for field in &fields { (parts::field(&view.filled, field)) }
                 button.primary type="submit" { "Sign in" }
             }
+            (passkey_sign_in(frame, &view.passkeys, &view.then))
         }
     };
     frame::page(frame, HelpTopic::SignIn, "Sign in", &body)

@@ -7,7 +7,7 @@ mod tables;
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use people::{
     AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
-    SignInArgs, VerifyArgs,
+    ResetSecondFactorArgs, SignInArgs, VerifyArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -44,7 +44,8 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
-  plantigrade people reset-password maren  a one-time password after a lost one";
+  plantigrade people reset-password maren  a one-time password after a lost one
+  plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
 /// Records and decision support for clubfoot clinics, from the first cast to the fifth birthday.
 ///
@@ -91,7 +92,7 @@ pub enum Command {
     Wear(WearArgs),
     /// Check that no record was changed or lost
     Verify(VerifyArgs),
-    /// List, add, rename, disable or enable people, or make a one-time password after a lost one
+    /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
     Completions {

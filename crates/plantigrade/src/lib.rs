@@ -36,6 +36,7 @@ pub mod request;
 pub mod results_table;
 pub mod routes;
 pub mod saved_maps;
+pub mod second_factor;
 pub mod serve;
 pub mod serve_network;
 pub mod setting_changes;

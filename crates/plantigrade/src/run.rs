@@ -29,7 +29,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Agreement(args)) => commands::agreement(&args),
         Some(Command::Wear(args)) => commands::wear(&args),
         Some(Command::Verify(args)) => commands::verify(&args),
-        Some(Command::People(args)) => commands::people(&args),
+        Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }
 }

@@ -34,6 +34,8 @@ pub struct SignedIn {
     pub roles: Roles,
     /// The token that their forms carry.
     pub csrf: String,
+    /// Whether they have a second factor.
+    pub has_second_factor: bool,
 }
 
 impl SignedIn {
@@ -362,6 +364,7 @@ impl Sessions {
         let pin = self.has_pin(account.id, session.place)?;
         Ok(Some(CachedSession {
             who: Arc::new(SignedIn {
+                has_second_factor: self.accounts.factors(account.id)?.any(),
                 user: account.id,
                 name: account.display_name,
                 roles: account.roles,

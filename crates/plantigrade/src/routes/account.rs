@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     app::App,
-    auth::{self, Credentials, PASSWORD_HINT, PIN_HINT, PIN_TRIES, PinError, SignInOutcome},
+    auth::{self, PASSWORD_HINT, PIN_HINT, PIN_TRIES, PinError},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -17,7 +17,7 @@ use pages::{
 };
 use record::UserId;
 use serde::Deserialize;
-use std::fmt::Write as _;
+use std::{fmt::Write as _, net::IpAddr};
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
@@ -57,6 +57,7 @@ fn view(app: &App, visitor: &Visitor, password: Filled, pin: Filled) -> Result<A
         name: account.display_name,
         sign_in_name: account.name,
         roles: account.roles,
+        second: format!("{}.", super::second_factor::words(app.records.accounts().factors(user)?)),
         sessions: app.sessions.of(user, app.clock.now())?.iter().map(own).collect(),
         password_hint: PASSWORD_HINT,
         pin: visitor.place.map(|place| own_pin(app, visitor, user, &place, pin)).transpose()?,
@@ -94,11 +95,8 @@ pub async fn change_pin(State(app): State<Shared>, visitor: Visitor, Posted(fill
     }
     let account = work(&app, move |app| Ok(app.records.accounts().account(user)?)).await?;
     let account = account.ok_or_else(Fail::not_found)?;
-    if !app.throttle.allows(&account.name, visitor.from) {
-        return Err(Fail(RequestError::TooMany));
-    }
     let _permit = app.hashing.acquire().await;
-    let wrong = work(&app, move |app| match set_pin(app, account, &place, &filled)? {
+    let wrong = work(&app, move |app| match set_pin(app, visitor.from, account, &place, &filled)? {
         Ok(()) => Ok(None),
         Err(wrong) => view(app, &visitor, Filled::default(), wrong).map(Some),
     });
@@ -111,15 +109,11 @@ pub async fn change_pin(State(app): State<Shared>, visitor: Visitor, Posted(fill
 /// Sets a PIN, or returns the form with what is wrong. PINs and passwords are not sent back.
 fn set_pin(
     app: &App,
+    from: Option<IpAddr>,
     account: Account,
     place: &TokenHash,
     filled: &Filled,
 ) -> Result<Result<(), Filled>, Fail> {
-    let given = Credentials {
-        name: account.name,
-        password: filled.value(PIN_PASSWORD).to_owned(),
-        code: filled.value("code").to_owned(),
-    };
     let pin = match auth::judge_pin(filled.value(PIN), filled.value(PIN_AGAIN)) {
         Ok(pin) => pin,
         Err(error) => {
@@ -127,15 +121,13 @@ fn set_pin(
             return Ok(Err(Filled::default().wrong(field, error.to_string())));
         }
     };
-    let now = app.clock.now();
-    let outcome = auth::check_credentials(&app.records.accounts(), &given, now)?;
-    if !matches!(outcome, SignInOutcome::In(found) if found.id == account.id) {
+    if !app.is_password_of(from, &account, filled.value(PIN_PASSWORD))? {
         return Ok(Err(Filled::default().wrong(PIN_PASSWORD, "The password is wrong.")));
     }
     let fault = |error: &dyn std::fmt::Display| Fail::fault(&error.to_string());
     let text = app.secret.pin_text(account.id, place, &pin).map_err(|error| fault(&error))?;
     let hash = auth::hash_password(&text).map_err(|error| fault(&error))?;
-    app.records.pins().set(account.id, *place, hash, now)?;
+    app.records.pins().set(account.id, *place, hash, app.clock.now())?;
     Ok(Ok(()))
 }
 
@@ -156,18 +148,11 @@ pub async fn change_password(
 ) -> PageResult {
     let (frame, user) = (app.frame(&visitor, Here::Account), visitor.user()?);
     let this = visitor.token.as_ref().map(auth::Token::hash);
-    let name = work(&app, move |app| Ok(app.records.accounts().account(user)?)).await?;
-    let name = name.ok_or_else(Fail::not_found)?.name;
-    // The same throttle as for signing in: a session left open is no place to guess.
-    if !app.throttle.allows(&name, visitor.from) {
-        return Err(Fail(RequestError::TooMany));
-    }
     let _permit = app.hashing.acquire().await;
     let wrong = work(&app, move |app| {
         let account = app.records.accounts().account(user)?.ok_or_else(Fail::not_found)?;
-        if !auth::check_password(filled.value(OLD_PASSWORD), Some(&account.password_hash)) {
-            let text = "The present password is wrong.";
-            let wrong = Filled::default().wrong(OLD_PASSWORD, text);
+        if !app.is_password_of(visitor.from, &account, filled.value(OLD_PASSWORD))? {
+            let wrong = Filled::default().wrong(OLD_PASSWORD, "The present password is wrong.");
             return view(app, &visitor, wrong, Filled::default()).map(Some);
         }
         match filled_password(&own_names(app, &account), &filled) {

@@ -1,17 +1,19 @@
-//! Beginning a session, however somebody came in, and what is shown then.
+//! Beginning a session, however somebody came in, what is shown then, and the step between a right password and a
+//! session.
 
 use super::gate;
 use crate::{
     access::first_page,
     auth::Token,
-    web::{Fail, PageResult, Shared, Visitor, work},
+    clock::Clock,
+    web::{Fail, PageResult, Shared, Visitor, to, work},
 };
 use axum::{
     Json,
     response::{IntoResponse, Redirect, Response},
 };
 use pages::RequestError;
-use record::{Rights, UserId};
+use record::{Rights, Roles, UserId};
 use serde::Serialize;
 
 /// Begins a session and leaves the previous one.
@@ -30,9 +32,15 @@ pub async fn begin_as(app: &Shared, visitor: &Visitor, user: UserId, after: Afte
         if let Some(old) = old {
             app.sessions.leave(&old, user, now)?;
         }
+        let accounts = app.records.accounts();
+        let roles = accounts.account(user)?.map_or(Roles::NONE, |account| account.roles);
         let token = app.sessions.begin_at(user, place, now)?;
         if let Some(place) = place {
             app.records.pins().was_right(user, place)?;
+        }
+        if app.requires_second_factor(roles) && !accounts.factors(user)?.any() {
+            // Nothing but the set-up opens now, and the password was typed just now.
+            app.open_steps.confirm(token.hash(), Clock::machine_seconds());
         }
         Ok(token)
     });
@@ -45,9 +53,9 @@ pub async fn begin_as(app: &Shared, visitor: &Visitor, user: UserId, after: Afte
 }
 
 /// What the script is told once somebody has come back.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Default, Serialize)]
 pub struct EnteredAnswer {
-    /// The person.
+    /// The person; empty if nobody has come in yet.
     pub person: String,
     /// The token for the forms of the page.
     pub csrf: String,
@@ -77,6 +85,18 @@ impl<'a> After<'a> {
     #[must_use]
     pub const fn switch(then: &'a str, part: bool) -> Self {
         Self { then, part, switched: true }
+    }
+
+    /// The page that was asked for.
+    #[must_use]
+    pub fn asked_for(self) -> &'a str {
+        gate::own_path(self.then)
+    }
+
+    /// Whether a script asks that stays on its page.
+    #[must_use]
+    pub const fn is_part(self) -> bool {
+        self.part
     }
 
     fn path(self, rights: Rights) -> &'a str {
@@ -117,4 +137,26 @@ pub async fn entered(
         gate::set_session(app, &mut response, token);
     }
     Ok(response)
+}
+
+/// Where somebody goes whose password was right: into a session, or to the second step first.
+pub async fn go_on(app: &Shared, visitor: &Visitor, user: UserId, after: After<'_>) -> PageResult {
+    let factors = work(app, move |app| Ok(app.records.accounts().factors(user)?)).await?;
+    if factors.any() {
+        second_step(app, visitor, user, after)
+    } else {
+        begin_as(app, visitor, user, after).await
+    }
+}
+
+/// Leads to the page of the second step. A script that asks over a page leaves that page; what was filled in on it is
+/// a draft.
+pub fn second_step(app: &Shared, visitor: &Visitor, user: UserId, after: After<'_>) -> PageResult {
+    let token = app.open_steps.wait(user, visitor.holder(), after.asked_for(), Clock::machine_seconds());
+    let path = format!("/sign-in/second/{}", token.text());
+    if after.is_part() {
+        Ok(Json(EnteredAnswer { then: path, ..EnteredAnswer::default() }).into_response())
+    } else {
+        to(&path)
+    }
 }

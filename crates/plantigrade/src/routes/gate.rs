@@ -46,6 +46,9 @@ impl GateCookie {
     }
 }
 
+/// The page on which the own second factor is set up.
+pub const SECOND_FACTOR: &str = "/account/second-factor";
+
 /// A form that was answered, on its way out with the answer.
 #[derive(Clone)]
 pub struct AnsweredForm {
@@ -79,8 +82,9 @@ pub async fn let_in(
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
     let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
+    let (host, by_network) = (host(&request), matches!(door, Door::ClinicNetwork(_)));
     let visitor = match recognise(&app, &headers, peer, &door).await {
-        Ok(visitor) => visitor,
+        Ok(visitor) => Visitor { host, by_network, ..visitor },
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
     if changes && !auth::same_origin(request.uri(), request.headers()) {
@@ -96,6 +100,12 @@ pub async fn let_in(
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
     };
+    if needed != AccessNeed::Nothing
+        && !is_for_set_up(request.uri().path())
+        && app.lacks_second_factor(&visitor)
+    {
+        return set_up_first(&app, &visitor, changes);
+    }
     if let Some(lacking) = needed.lacking(visitor.rights()) {
         return lacks(&app, &visitor, lacking).await;
     }
@@ -165,6 +175,30 @@ fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
     }
 }
 
+/// The name and port under which the browser asked. Over HTTP/2 they are part of the request's address.
+fn host(request: &Request) -> String {
+    let named = request.headers().get(header::HOST).and_then(|value| value.to_str().ok());
+    named.or_else(|| request.uri().authority().map(|host| host.as_str())).unwrap_or_default().to_owned()
+}
+
+/// Whether a path is open to who has to set up a second factor first: the page on which it is done, the manual, locking
+/// the device, and signing out.
+fn is_for_set_up(path: &str) -> bool {
+    path == SECOND_FACTOR
+        || path == "/sign-out"
+        || path == "/help"
+        || ["/help/", "/session/"].iter().any(|part| path.starts_with(part))
+}
+
+/// Leads to the page on which the second factor is set up.
+fn set_up_first(app: &Shared, visitor: &Visitor, changes: bool) -> Response {
+    if changes {
+        let text = "This clinic requires a second factor of you. Set it up on the page “Second factor” first; nothing was saved.";
+        return super::request_error::answer(app, visitor, &RequestError::Refused(text.to_owned()));
+    }
+    Redirect::to(SECOND_FACTOR).into_response()
+}
+
 /// Whether it is a part of the manual that can be read before signing in.
 pub fn is_open_help(path: &str) -> bool {
     let part = path.strip_prefix("/help/").and_then(HelpPart::from_key);
@@ -222,7 +256,18 @@ async fn recognise(
     };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
     let from = address(app, headers, peer);
-    Ok(Visitor { who, token, locked, place, device, form_token, from, generation, settings_changes })
+    Ok(Visitor {
+        who,
+        token,
+        locked,
+        place,
+        device,
+        form_token,
+        from,
+        generation,
+        settings_changes,
+        ..Visitor::default()
+    })
 }
 
 /// An enrolled device, as PINs and sessions know it.

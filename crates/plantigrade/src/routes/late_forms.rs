@@ -90,6 +90,8 @@ async fn too_late(app: &Shared, visitor: &Visitor, path: &str, filled: Filled) -
         return Some(Redirect::to(&path).into_response());
     }
     let kept = KeptForm { name, person: person.to_string() };
-    let page = super::sign_in::with_kept(app, visitor, gate::own_path(&page), kept).await;
-    Some((StatusCode::FORBIDDEN, page).into_response())
+    Some(match super::sign_in::with_kept(app, visitor, gate::own_path(&page), kept).await {
+        Ok(page) => (StatusCode::FORBIDDEN, page).into_response(),
+        Err(fail) => super::request_error::answer(app, visitor, &fail.0),
+    })
 }

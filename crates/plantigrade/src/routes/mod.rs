@@ -31,13 +31,16 @@ mod import_undo;
 mod join;
 mod late_forms;
 mod move_appointment;
+mod passkeys;
 mod people;
 mod protocol;
 mod put_off;
 mod register;
 mod request_error;
 mod results;
+mod second_factor;
 mod second_score;
+mod second_step;
 mod session;
 mod settings;
 mod siblings;
@@ -259,6 +262,7 @@ fn pages_of_the_service() -> Vec<Route> {
         // The part on signing in is open; the gate knows which.
         looks("/help/{part}", SIGNED_IN, get(help::part)),
         form("/sign-in", OPEN, OPEN, get(sign_in::form).post(sign_in::sign_in)),
+        form("/sign-in/second/{token}", OPEN, OPEN, get(second_step::form).post(second_step::send)),
         form("/choose-password/{token}", OPEN, OPEN, get(choose_password::form).post(choose_password::save)),
         form("/stock", STOCK, STOCK, get(stock::page).post(stock::save)),
         looks("/trouble", CLINICAL, get(brace_problems::page)),
@@ -288,6 +292,12 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
+        form(
+            "/account/second-factor",
+            SIGNED_IN,
+            SIGNED_IN,
+            get(second_factor::page).post(second_factor::change),
+        ),
         // Who sees and does what there follows from the locked session and the PIN or password.
         form("/unlock", OPEN, OPEN, get(session::form).post(session::unlock)),
         looks("/drafts", SIGNED_IN, get(form_drafts::list)),
@@ -303,6 +313,8 @@ fn actions() -> Vec<Route> {
     vec![
         looks("/", SIGNED_IN, get(first)),
         looks("/demo/{token}", OPEN, get(sign_in::by_link)),
+        sends("/sign-in/passkey", OPEN, post(passkeys::sign_in)),
+        sends(pages::second_factor::CHALLENGE_PATH, OPEN, post(passkeys::challenge)),
         sends("/sign-out", SIGNED_IN, post(sign_in::sign_out)),
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
@@ -321,6 +333,7 @@ fn actions() -> Vec<Route> {
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
+        sends("/settings/second-factor", SETTINGS, post(settings::second_factor)),
         looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),
         looks("/results/agreement.csv", RESULTS, get(results::agreement_table)),
         sends("/import/settle", RECORDS, post(import::settle)),

@@ -1,12 +1,12 @@
 //! The session of a browser: how long it lasts, locking it, and coming back to it or to that of another person.
 
 use super::{
-    entering::{After, EnteredAnswer, begin_as, entered},
+    entering::{After, EnteredAnswer, entered, go_on},
     gate,
 };
 use crate::{
     app::App,
-    auth::{self, Credentials, PIN_TRIES, SignInOutcome, SignedIn},
+    auth::{self, PIN_TRIES, SignedIn},
     web::{Door, Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::{
@@ -19,6 +19,7 @@ use clinic::PinTry;
 use pages::{Here, PIN, PersonHere, RequestError, SignInAgainView, UnlockView, fields::Filled};
 use record::UserId;
 use serde::{Deserialize, Serialize};
+use std::net::IpAddr;
 
 /// What the script is told about the session.
 #[derive(Debug, Serialize)]
@@ -241,7 +242,8 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
         Unlocked::Other(token) => {
             entered(&app, Some(&token), user, After::switch(&then, part), Some(&token)).await
         }
-        Unlocked::Anew => begin_as(&app, &visitor, user, After::switch(&then, part)).await,
+        // A new session needs the second factor too, where the person has one.
+        Unlocked::Anew => go_on(&app, &visitor, user, After::switch(&then, part)).await,
         Unlocked::Not(text) => {
             let by = visitor.clone();
             // The PIN may have been switched off by this try.
@@ -257,7 +259,7 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
 fn opened(app: &App, visitor: &Visitor, user: UserId, filled: &Filled) -> Result<Unlocked, Fail> {
     let is_own = visitor.locked.as_ref().is_some_and(|locked| locked.user == user);
     let right = if filled.given("password").is_some() {
-        password_is_right(app, user, filled)?
+        password_is_right(app, visitor.from, user, filled)?
     } else {
         match pin_is_right(app, visitor, user, filled.value(PIN))? {
             Ok(()) => true,
@@ -295,15 +297,9 @@ fn too_late_for_pin(filled: &Filled) -> Unlocked {
     Unlocked::Not("The session has ended, and a PIN opens none: sign in with the password.".to_owned())
 }
 
-fn password_is_right(app: &App, user: UserId, filled: &Filled) -> Result<bool, Fail> {
+fn password_is_right(app: &App, from: Option<IpAddr>, user: UserId, filled: &Filled) -> Result<bool, Fail> {
     let Some(account) = app.records.accounts().account(user)? else { return Ok(false) };
-    let given = Credentials {
-        name: account.name,
-        password: filled.value("password").to_owned(),
-        code: filled.value("code").to_owned(),
-    };
-    let outcome = auth::check_credentials(&app.records.accounts(), &given, app.clock.now())?;
-    Ok(matches!(outcome, SignInOutcome::In(account) if account.id == user))
+    app.is_password_of(from, &account, filled.value("password"))
 }
 
 /// Whether a PIN is right; otherwise what to say.
@@ -336,8 +332,7 @@ async fn leave(app: &Shared, visitor: &Visitor, part: bool) -> PageResult {
         work(app, move |app| Ok(app.sessions.end_session(&token)?)).await?;
     }
     let mut response = if part {
-        let (person, csrf, then) = (String::new(), String::new(), "/sign-in".to_owned());
-        Json(EnteredAnswer { person, csrf, then }).into_response()
+        Json(EnteredAnswer { then: "/sign-in".to_owned(), ..EnteredAnswer::default() }).into_response()
     } else {
         Redirect::to("/sign-in").into_response()
     };

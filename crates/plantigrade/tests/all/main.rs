@@ -31,6 +31,7 @@ mod protocol_page;
 mod putting_right;
 mod results;
 mod rights;
+mod second_factor;
 mod second_score;
 mod settings;
 mod shared_tablet;

@@ -83,6 +83,7 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         filled_by: Some("Ole Brandt".into()),
     };
     let kept = SignInView {
+        passkeys: pages::PasskeySignIn::None,
         filled: Filled::default(),
         then: "/child/1/visit?on=2024-05-13".into(),
         kept: Some(KeptForm { name: "Hanne Kvist".into(), person: "1".into() }),
