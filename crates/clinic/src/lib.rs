@@ -39,9 +39,10 @@ mod written_step;
 
 pub use archive::{
     Account, AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue,
-    CodeSecret, Device, Devices, FILE_NAME, FactorCounts, Fault, FaultKind, Hit, Link, LogCache, NewDevice,
-    NewImport, Passkey, PastImport, Progress, Receipt, RecomputeCost, RecoveryCodes, Session, Summary,
-    TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    CodeSecret, Device, Devices, FILE_NAME, FactorCounts, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit,
+    Link, LogCache, NewDevice, NewImport, Passkey, PastImport, PinTry, Pins, Progress, Receipt,
+    RecomputeCost, RecoveryCodes, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter,
+    WorkItem, WorkKind, WorkRow,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

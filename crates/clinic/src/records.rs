@@ -2,8 +2,8 @@
 
 use crate::summary;
 use archive::{
-    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, LogCache, Options, Progress,
-    Receipt, RecomputeCost,
+    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, FormDraftRows, LogCache, Options,
+    Pins, Progress, Receipt, RecomputeCost,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -93,6 +93,18 @@ impl ClinicRecords {
     #[must_use]
     pub fn devices(&self) -> Devices {
         self.archive.devices()
+    }
+
+    /// The PINs of people on devices, which are saved with the records.
+    #[must_use]
+    pub fn pins(&self) -> Pins {
+        self.archive.pins()
+    }
+
+    /// Forms that were filled in and not saved, sealed, which are saved with the records.
+    #[must_use]
+    pub fn form_drafts(&self) -> FormDraftRows {
+        self.archive.form_drafts()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol

@@ -154,6 +154,8 @@ topics! {
     SignIn => SignIn, "sign-in";
     /// The second step of signing in.
     SecondStep => SignIn, "second-step";
+    /// A locked device, PINs and switching to another person.
+    Lock => SignIn, "lock";
     /// The first account.
     FirstAccount => SignIn, "first-account";
     /// A tablet or phone that is not enrolled yet.
@@ -228,6 +230,8 @@ topics! {
     Account => Running, "account";
     /// The own second factor.
     SecondFactor => Running, "second-factor";
+    /// Forms that were filled in and not saved.
+    Drafts => Running, "drafts";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// What a message means.

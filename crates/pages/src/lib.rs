@@ -22,6 +22,7 @@ mod child;
 mod day;
 mod day_places;
 mod devices;
+mod drafts;
 mod entry;
 pub mod fields;
 mod find;
@@ -53,14 +54,15 @@ mod sign_in;
 mod start;
 pub mod stock;
 mod theatre;
+mod unlock;
 mod visit;
 pub mod visit_remedy;
 mod wear;
 pub mod words;
 
 pub use account::{
-    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnSession, PASSWORD, PASSWORD_AGAIN, SESSION, account,
-    choose_password,
+    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
+    PIN_PASSWORD, SESSION, account, choose_password,
 };
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
@@ -78,10 +80,11 @@ pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
+pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, Here, Message, Place, page};
+pub use frame::{Frame, Here, Message, Place, RestoredDraft, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -114,10 +117,11 @@ pub use settings::{
     SettingsView, copies, import_maps, setting_history, settings,
 };
 pub use siblings::{SiblingsView, siblings};
-pub use sign_in::{SignInView, sign_in};
+pub use sign_in::{KeptForm, SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use theatre::{TheatreRow, TheatreView, theatre};
+pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

@@ -4,6 +4,7 @@ use crate::{
     auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
+    drafts::{DraftSecret, FormDrafts},
     exit::Failure,
     network::ClinicNetwork,
     plans::Plans,
@@ -65,6 +66,10 @@ pub struct App {
     pub sessions: Sessions,
     /// Slows down guessing.
     pub throttle: Throttle,
+    /// Forms that were filled in and not saved.
+    pub drafts: FormDrafts,
+    /// The secret from which the keys of drafts are derived.
+    pub secret: Arc<DraftSecret>,
     /// The devices admitted on the clinic's network.
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
@@ -140,10 +145,18 @@ impl App {
         if let Err(error) = noted {
             tracing::warn!("the history of the settings cannot be written: {error}");
         }
+        let secret = Arc::new(DraftSecret::of(dir));
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
         Ok(Self {
-            sessions: Sessions::new(records.accounts(), settings.idle_minutes),
+            sessions: Sessions::new(
+                records.accounts(),
+                records.pins(),
+                settings.idle_minutes,
+                settings.lock_minutes,
+            ),
+            drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            secret,
             throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
@@ -180,6 +193,9 @@ impl App {
             here,
             message: None,
             invented: self.mode.invented,
+            person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
+            drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
+            restored: Vec::new(),
         }
     }
 
@@ -201,7 +217,7 @@ impl App {
     /// When the clinic's name cannot be saved with the records; the earlier settings then stay in force.
     pub fn change_settings(&self, new: Settings) -> Result<(), Fail> {
         self.records.save_site_name(self.site, &new.name)?;
-        self.sessions.set_idle_minutes(new.idle_minutes);
+        self.sessions.set_minutes(new.idle_minutes, new.lock_minutes);
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);
         self.settings_changes.fetch_add(1, Ordering::AcqRel);
         Ok(())

@@ -59,9 +59,15 @@ fn known(history: &ReadHistory) -> Settings {
                 let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
                 settings.idle_minutes = minutes.unwrap_or(settings.idle_minutes);
             }
+            "network_name" => settings.network_name = Some(change.to.clone()).filter(|name| !name.is_empty()),
+            "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
             "second_factor_codes" => settings.second_factor_codes = change.to == "on",
             "second_factor_passkeys" => settings.second_factor_passkeys = change.to == "on",
+            "lock_minutes" => {
+                let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
+                settings.lock_minutes = minutes.unwrap_or(settings.lock_minutes);
+            }
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);
                 settings.closures.extend(change.to.parse());

@@ -18,6 +18,7 @@ pub mod columns;
 pub mod commands;
 pub mod copies;
 pub mod demo;
+pub mod drafts;
 pub mod exit;
 pub mod forms;
 pub mod headers;

@@ -1,6 +1,6 @@
 //! What the routes share: the forms they take, the pages they answer with, and work off their threads.
 
-pub use crate::request::{Door, Fail, Visitor};
+pub use crate::request::{Door, Fail, SentForm, Visitor};
 
 use crate::app::App;
 use axum::{
@@ -86,7 +86,8 @@ pub async fn drawn_or_moved(
 ) -> PageResult {
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
-    let for_visitor = format!("{} {changes} {} {page}", visitor.csrf(), visitor.settings_changes);
+    let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
+    let for_visitor = format!("{} {changes} {} {drafts} {page}", visitor.csrf(), visitor.settings_changes);
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), visitor.generation);
     let bytes = match cache.get::<Bytes>(&key, generation) {
@@ -127,6 +128,17 @@ pub async fn work<T: Send + 'static>(
     }
 }
 
+/// A form with whatever token it carries; who takes it asks whose form it is.
+pub struct AnybodysForm(pub Filled);
+
+impl<S: Send + Sync> FromRequest<S> for AnybodysForm {
+    type Rejection = Fail;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
+        Ok(Self(pairs(request, state).await?.into_iter().collect()))
+    }
+}
+
 /// A form that carries its visitor's token.
 pub struct Posted(pub Filled);
 
@@ -135,12 +147,11 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
         let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
+        let sent = request.extensions().get::<SentForm>().cloned().unwrap_or_default();
         let filled: Filled = pairs(request, state).await?.into_iter().collect();
-        if visitor.sent(filled.value(pages::fields::CSRF)) {
-            Ok(Self(filled))
-        } else {
-            Err(Fail(RequestError::Stale))
-        }
+        let is_own = visitor.sent(filled.value(pages::fields::CSRF));
+        sent.put(&filled, is_own);
+        if is_own { Ok(Self(filled)) } else { Err(Fail(RequestError::Stale)) }
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::{
     fields::{
         Field, Filled, What,
-        settings::{ANY_DAY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field},
+        settings::{ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, SOME_DAYS, weekday_field},
     },
     parts::{self, field_error, field_id},
 };
@@ -32,6 +32,13 @@ pub(crate) fn idle_minutes() -> Field {
     Field::new(IDLE_MINUTES, "Sign out after", What::Whole { min: 5, max: 720, unit: "minutes without use" })
         .needed()
         .hint("5 to 720. A short time protects the records where others can reach the device.")
+}
+
+/// The time without use after which a session is locked.
+pub(crate) fn lock_minutes() -> Field {
+    Field::new(LOCK_MINUTES, "Lock after", What::Whole { min: 1, max: 720, unit: "minutes without use" })
+        .needed()
+        .hint("At most the time below. A locked page shows nothing until its person gives a PIN or the password.")
 }
 
 fn way(filled: &Filled, value: &'static str, label: &str) -> Markup {

@@ -74,6 +74,7 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
                     (parts::csrf(&frame.csrf))
                     (parts::hidden(fields::SEEN, &view.seen))
                     (clinic_form::name_and_days(&view.filled))
+                    (parts::field(&view.filled, &clinic_form::lock_minutes()))
                     (parts::field(&view.filled, &clinic_form::idle_minutes()))
                     button.primary type="submit" { "Save" }
                 }

@@ -1,13 +1,15 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, SecondFactorPolicy, Settings};
+use crate::settings::{
+    IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, SecondFactorPolicy, Settings,
+};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SECOND_FACTOR,
-        SOME_DAYS, USE_CODES, USE_PASSKEYS, weekday_field,
+        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
+        SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS, weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -24,7 +26,8 @@ pub fn settings_filled(settings: &Settings) -> Filled {
     let filled = Filled::default()
         .with(NAME, &settings.name)
         .with(DAYS, days)
-        .with(IDLE_MINUTES, settings.idle_minutes.to_string());
+        .with(IDLE_MINUTES, settings.idle_minutes.to_string())
+        .with(LOCK_MINUTES, settings.lock_minutes.to_string());
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
 }
 
@@ -43,18 +46,14 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         Err(text) => errors.push(wrong(DAYS, text.to_owned())),
     }
     if filled.values.contains_key(IDLE_MINUTES) {
-        let minutes = filled.value(IDLE_MINUTES).trim().parse().ok();
-        match minutes.filter(|minutes| PERMITTED_MINUTES.contains(minutes)) {
-            Some(minutes) => into.idle_minutes = minutes,
-            None => errors.push(wrong(
-                IDLE_MINUTES,
-                format!(
-                    "A whole number of minutes from {} to {} is expected.",
-                    PERMITTED_MINUTES.start(),
-                    PERMITTED_MINUTES.end()
-                ),
-            )),
-        }
+        minutes(filled, IDLE_MINUTES, PERMITTED_MINUTES, &mut into.idle_minutes, &mut errors);
+    }
+    if filled.values.contains_key(LOCK_MINUTES) {
+        minutes(filled, LOCK_MINUTES, PERMITTED_LOCK, &mut into.lock_minutes, &mut errors);
+    }
+    if errors.is_empty() && into.lock_minutes > into.idle_minutes {
+        let text = "The page has to be locked before the person is signed out, or at the same time.";
+        errors.push(wrong(LOCK_MINUTES, text.to_owned()));
     }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
 }
@@ -85,6 +84,24 @@ pub fn read_second_factor(filled: &Filled, into: &mut Settings) -> Result<(), St
     into.second_factor = policy;
     (into.second_factor_codes, into.second_factor_passkeys) = (codes, passkeys);
     Ok(())
+}
+
+/// Reads a number of minutes into a setting.
+fn minutes(
+    filled: &Filled,
+    field: &str,
+    permitted: std::ops::RangeInclusive<u32>,
+    into: &mut u32,
+    errors: &mut Vec<FieldError>,
+) {
+    let minutes = filled.value(field).trim().parse().ok();
+    match minutes.filter(|minutes| permitted.contains(minutes)) {
+        Some(minutes) => *into = minutes,
+        None => {
+            let (from, to) = (permitted.start(), permitted.end());
+            errors.push(wrong(field, format!("A whole number of minutes from {from} to {to} is expected.")));
+        }
+    }
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.
@@ -164,6 +181,7 @@ mod tests {
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
+            lock_minutes: 4,
             closures: Vec::new(),
             ..Settings::default()
         };

@@ -21,6 +21,7 @@ mod entry;
 mod find;
 mod first_steps;
 mod forecasts;
+mod form_drafts;
 mod gate;
 mod help;
 mod import;
@@ -39,6 +40,7 @@ mod results;
 mod second_factor;
 mod second_score;
 mod second_step;
+mod session;
 mod settings;
 mod siblings;
 mod sign_in;
@@ -71,7 +73,7 @@ use axum::{
     response::Redirect,
     routing::{MethodRouter, get, post},
 };
-use record::Right;
+use record::{Right, Rights};
 use std::sync::Arc;
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
@@ -163,6 +165,21 @@ pub fn declared() -> Vec<(&'static str, Method, AccessNeed)> {
         look.into_iter().chain(route.send.map(|needs| (route.path, Method::POST, needs)))
     };
     pages_router().into_iter().flat_map(of).collect()
+}
+
+/// Whether somebody with these rights may look at a path of this program.
+fn is_open_to(path: &str, rights: Rights) -> bool {
+    let path = path.split(['?', '#']).next().unwrap_or_default();
+    let parts: Vec<&str> = path.split('/').collect();
+    let fits = |route: &&Route| {
+        let pattern: Vec<&str> = route.path.split('/').collect();
+        pattern.len() == parts.len()
+            && pattern.iter().zip(&parts).all(|(wanted, part)| wanted.starts_with('{') || wanted == part)
+    };
+    let routes = pages_router();
+    // Of two that fit the one with fewer parameters is meant.
+    let found = routes.iter().filter(fits).min_by_key(|route| route.path.matches('{').count());
+    found.and_then(|route| route.look).is_some_and(|needs| needs.lacking(rights).is_none())
 }
 
 const OPEN: AccessNeed = AccessNeed::Nothing;
@@ -279,6 +296,9 @@ fn pages_of_the_service() -> Vec<Route> {
             SIGNED_IN,
             get(second_factor::page).post(second_factor::change),
         ),
+        // Who sees and does what there follows from the locked session and the PIN or password.
+        form("/unlock", OPEN, OPEN, get(session::form).post(session::unlock)),
+        looks("/drafts", SIGNED_IN, get(form_drafts::list)),
         form("/devices", PEOPLE, PEOPLE, get(devices::list).post(devices::expect)),
         // Which devices may come to them is asked before: `admission`.
         form("/enrol", OPEN, OPEN, get(devices::enrol_form).post(devices::enrol)),
@@ -319,6 +339,14 @@ fn actions() -> Vec<Route> {
         looks("/import/map", RECORDS, get(import::map_file)),
         looks("/import/refused", RECORDS, get(import::refused)),
         sends("/account/end", SIGNED_IN, post(account::end_session)),
+        sends("/account/pin", SIGNED_IN, post(account::change_pin)),
+        // Tells nothing but how long the own session lasts.
+        looks("/session", OPEN, get(session::state)),
+        sends("/session/stay", SIGNED_IN, post(session::stay)),
+        sends("/session/lock", SIGNED_IN, post(session::lock)),
+        // Takes a form for the person whose token it carries, and shows nothing.
+        sends("/draft", OPEN, post(form_drafts::save)),
+        sends("/drafts/discard", SIGNED_IN, post(form_drafts::discard)),
         sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
         looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),

@@ -34,6 +34,7 @@ mod rights;
 mod second_factor;
 mod second_score;
 mod settings;
+mod shared_tablet;
 mod siblings;
 mod sign_in;
 mod small_forms;

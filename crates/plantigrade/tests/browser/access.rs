@@ -76,6 +76,7 @@ fn every_page_can_be_used_by_everybody() {
         found.join(chosen_password(&one).await);
         found.join(second_step(&one).await);
         found.join(as_coordinator(&clinic).await);
+        found.join(on_a_tablet(&clinic).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -141,6 +142,14 @@ async fn second_step(tab: &Tab) -> Found {
 async fn as_coordinator(clinic: &Clinic) -> Found {
     let browsing = Browsing::start().await;
     let found = round(&browsing.tab().await, clinic, stops::of_a_coordinator()).await;
+    browsing.close().await;
+    found
+}
+
+/// Pages of the lock and of drafts, in a browser that keeps its own cookies.
+async fn on_a_tablet(clinic: &Clinic) -> Found {
+    let browsing = Browsing::start().await;
+    let found = round(&browsing.tab().await, clinic, stops::of_a_tablet()).await;
     browsing.close().await;
     found
 }

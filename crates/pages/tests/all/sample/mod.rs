@@ -32,6 +32,7 @@ pub mod results;
 mod second_factor;
 mod settings;
 mod siblings;
+mod tablet;
 mod wear;
 
 use siblings::WithFamily;
@@ -57,6 +58,9 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        person: "0190a000-0000-7000-8000-0000000000aa".into(),
+        drafts: 0,
+        restored: Vec::new(),
     }
 }
 
@@ -97,6 +101,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(wear::pages());
     all.extend(people::pages());
     all.extend(second_factor::pages());
+    all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
@@ -171,6 +176,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: Some(("guest".into(), "three-words-here".into())),
         demo_others: vec![("liv".into(), "clinic coordinator".into())],
         passkeys: PasskeySignIn::At("http://localhost:8460".into()),
@@ -180,6 +187,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .with("sign_in_name", "hanne")
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: None,
         demo_others: Vec::new(),
         passkeys: PasskeySignIn::Here,
