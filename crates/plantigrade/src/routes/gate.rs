@@ -1,6 +1,5 @@
 //! The gate: only signed-in users, and no forms from other sites.
 
-use super::form_drafts;
 use crate::{
     access::AccessNeed,
     auth::{self, SessionState, Token},
@@ -9,13 +8,13 @@ use crate::{
 use axum::{
     Form,
     extract::{ConnectInfo, DefaultBodyLimit, FromRequest, MatchedPath, Request, State},
-    http::{HeaderMap, HeaderValue, Method, StatusCode, header},
+    http::{HeaderMap, HeaderValue, Method, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use clinic::TokenHash;
-use pages::{HelpPart, RequestError};
+use pages::{HelpPart, RequestError, fields::Filled};
 use record::{DeviceId, Right};
 use sha2::{Digest, Sha256};
 use std::{
@@ -50,6 +49,19 @@ impl GateCookie {
 /// The page on which the own second factor is set up.
 pub const SECOND_FACTOR: &str = "/account/second-factor";
 
+/// A form that was answered, on its way out with the answer.
+#[derive(Clone)]
+pub struct AnsweredForm {
+    /// Who sent it.
+    pub visitor: Visitor,
+    /// To which path.
+    pub path: String,
+    /// Its fields.
+    pub filled: Filled,
+    /// Whether it carried the visitor's token.
+    pub is_own: bool,
+}
+
 /// What each path needs to be looked at and to be sent a form.
 pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
 
@@ -79,7 +91,11 @@ pub async fn let_in(
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
-        return if changes { late(&app, &visitor, request).await } else { sign_in_first(&visitor, &request) };
+        return if changes {
+            unsent(&app, visitor, request).await
+        } else {
+            sign_in_first(&visitor, &request)
+        };
     }
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
@@ -97,50 +113,30 @@ pub async fn let_in(
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     request.extensions_mut().insert(sent.clone());
     request.extensions_mut().insert(visitor.clone());
-    let response = next.run(request).await;
-    let mut response = after_form(&app, &visitor, &path, &sent, response).await;
+    let mut response = next.run(request).await;
+    if let Some((filled, is_own)) = sent.take() {
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
+    }
     if let Some(token) = fresh {
         set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
     response
 }
 
-/// What becomes of a form once it is answered: the draft of one that is saved is deleted, and one that was filled in by
-/// somebody else is kept for them.
-async fn after_form(
-    app: &Shared,
-    visitor: &Visitor,
-    path: &str,
-    sent: &SentForm,
-    response: Response,
-) -> Response {
-    match (sent.take(), &visitor.who) {
-        (Some((filled, true)), Some(who)) if response.status() == StatusCode::SEE_OTHER => {
-            form_drafts::done(app, who.user, path, &filled).await;
-            response
-        }
-        (Some((filled, false)), Some(_)) => {
-            form_drafts::too_late(app, visitor, path, filled).await.unwrap_or(response)
-        }
-        _ => response,
-    }
-}
-
-/// Answers a form of somebody who is not signed in: it may have been filled in before the session was locked or ended.
-async fn late(app: &Shared, visitor: &Visitor, mut request: Request) -> Response {
+/// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
+/// filled in before the session was locked or ended.
+async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Response {
     let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
     DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
     let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
-    let fresh = fresh_form_token(app, visitor, &headers);
-    let kept = match form {
-        Ok(Form(pairs)) => form_drafts::too_late(app, visitor, &path, pairs.into_iter().collect()).await,
-        Err(_) => None,
-    };
-    let mut response =
-        kept.unwrap_or_else(|| super::request_error::answer(app, visitor, &RequestError::Stale));
-    // The page has a form of its own, by which the person signs in.
-    if let Some(token) = fresh {
+    let mut response = super::request_error::answer(app, &visitor, &RequestError::Stale);
+    // Whatever page it becomes has a form of its own, by which the person signs in.
+    if let Some(token) = fresh_form_token(app, &visitor, &headers) {
         set_cookie(response.headers_mut(), cookie(app, GateCookie::Form, &token));
+    }
+    if let Ok(Form(pairs)) = form {
+        let filled = pairs.into_iter().collect();
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own: false });
     }
     response
 }

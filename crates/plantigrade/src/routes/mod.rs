@@ -29,6 +29,7 @@ mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
+mod late_forms;
 mod move_appointment;
 mod passkeys;
 mod people;
@@ -111,6 +112,7 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
         .layer(CatchPanicLayer::custom(request_error::caught))
         .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state((app.clone(), needs), gate::let_in))
+        .layer(from_fn_with_state(app.clone(), late_forms::look_after))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
     let network = entrance == Entrance::ClinicNetwork;
     let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };

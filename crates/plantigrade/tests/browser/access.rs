@@ -7,6 +7,7 @@ use crate::{
     run, screens,
     stops::{self, Stop},
     tab::{Browsing, Tab},
+    tablet_stops,
 };
 use clinic::{Account, CodeSecret};
 use futures::FutureExt;
@@ -149,7 +150,7 @@ async fn as_coordinator(clinic: &Clinic) -> Found {
 /// Pages of the lock and of drafts, in a browser that keeps its own cookies.
 async fn on_a_tablet(clinic: &Clinic) -> Found {
     let browsing = Browsing::start().await;
-    let found = round(&browsing.tab().await, clinic, stops::of_a_tablet()).await;
+    let found = round(&browsing.tab().await, clinic, tablet_stops::of_a_tablet()).await;
     browsing.close().await;
     found
 }
