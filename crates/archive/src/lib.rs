@@ -13,6 +13,7 @@
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
+mod access_log;
 mod accounts;
 mod append;
 mod archive;
@@ -23,10 +24,12 @@ mod change_summaries;
 mod dates;
 mod devices;
 mod erase;
+mod erasure_requests;
 mod error;
 mod filter;
 mod fold;
 mod generation;
+mod holds;
 mod imports;
 mod keys;
 mod lock;
@@ -35,6 +38,7 @@ mod marks;
 mod reader;
 mod reading;
 mod rebuild;
+mod restrictions;
 mod schema;
 mod search;
 mod summaries;
@@ -44,15 +48,22 @@ mod verify;
 mod worklist;
 mod writer;
 
+pub use access_log::{
+    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
+    AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
+};
 pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
+pub use erasure_requests::{ErasureDecision, ErasureRequest, ErasureRequests, NewErasureRequest};
 pub use error::ArchiveError;
 pub use filter::WorkFilter;
+pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use schema::FILE_NAME;
 pub use search::Hit;
 pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary, WorkItem, WorkKind};

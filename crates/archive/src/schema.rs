@@ -20,6 +20,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("carers", include_str!("migrations/007_carers.sql")),
     ("roles", include_str!("migrations/008_roles.sql")),
     ("devices", include_str!("migrations/009_devices.sql")),
+    ("protection", include_str!("migrations/012_protection.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

@@ -1,8 +1,8 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, HelpTopic, Here, frame};
+use crate::{Frame, HelpTopic, Here, fields::Filled, frame, restricted};
 use maud::{Markup, html};
-use record::Right;
+use record::{ChildId, Right};
 
 /// What a person may not do, and whom to ask.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,6 +11,17 @@ pub struct RightRefused {
     pub right: Right,
     /// The names of the leads, who give roles.
     pub leads: Vec<String>,
+}
+
+/// A restricted record that the person may open for a stated reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestrictedRefused {
+    /// The child.
+    pub child: ChildId,
+    /// Where the form leads once the record is open.
+    pub then: String,
+    /// The form, with what is wrong.
+    pub filled: Filled,
 }
 
 /// Why a request failed.
@@ -24,6 +35,8 @@ pub enum RequestError {
     Stale,
     /// The person's roles do not allow it.
     NoRight(Box<RightRefused>),
+    /// The record is restricted, and the person is not named.
+    Restricted(Box<RestrictedRefused>),
     /// Somebody else wrote in the meantime, with what that means.
     Conflict(String),
     /// Too many attempts in a short time.
@@ -47,7 +60,7 @@ impl RequestError {
         match self {
             Self::NotFound => 404,
             Self::Refused(_) => 422,
-            Self::Stale | Self::NoRight(_) => 403,
+            Self::Stale | Self::NoRight(_) | Self::Restricted(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
@@ -63,6 +76,7 @@ impl RequestError {
             Self::Refused(_) => "This was not accepted",
             Self::Stale => "This form has expired",
             Self::NoRight(_) => "Your role does not allow this",
+            Self::Restricted(_) => "This record is restricted",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
             Self::TooMany => "Too many attempts",
             Self::TooLarge(_) => "This is too large",
@@ -83,7 +97,7 @@ impl RequestError {
             Self::Stale => {
                 "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
             }
-            Self::NoRight(_) => "Nothing was shown or saved.",
+            Self::NoRight(_) | Self::Restricted(_) => "Nothing was shown or saved.",
             Self::Conflict(_) => {
                 "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
             }
@@ -123,6 +137,7 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             @if let Some(detail) = error.detail() { p.lead { (detail) } }
             p { (error.advice()) }
             @if let RequestError::NoRight(refused) = error { (whom_to_ask(refused)) }
+            @if let RequestError::Restricted(refused) = error { (restricted::open_form(frame, refused)) }
             @if let RequestError::Fault(code) = error { p { "Code in the log: " code { (code) } "." } }
             @if frame.user.is_some() {
                 p.actions { @for here in [Here::Day, Here::Find, Here::Theatre, Here::Results].into_iter().filter(|here| here.needs().is_none_or(|right| frame.rights.has(right))) {

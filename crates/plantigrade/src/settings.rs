@@ -3,7 +3,7 @@
 //! of its own.
 
 use crate::{capacity_file, exit::Failure, network::is_network_name};
-use clinic::{ClinicDays, Closure};
+use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
 use std::path::Path;
@@ -13,6 +13,8 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 pub const FILE_NAME: &str = "clinic.toml";
 /// The minutes without use that may be set.
 pub const IDLE_MINUTES: std::ops::RangeInclusive<u32> = 5..=720;
+/// The years that may be set for the retention of records.
+pub const RETENTION_YEARS: std::ops::RangeInclusive<u16> = 1..=100;
 /// The most closures that are saved.
 const MOST_CLOSURES: usize = 1000;
 const HEAD: &str = "# The clinic's own settings. Written by the page Settings; changes by hand are read at the next start.\n";
@@ -33,6 +35,10 @@ pub struct Settings {
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
+    /// Years after the last entry until which a record is kept; none by default.
+    pub retention_years_after_last_entry: Option<u16>,
+    /// Age in years until which a record is kept, if that is later; none by default.
+    pub retention_until_age: Option<u16>,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
@@ -45,6 +51,8 @@ impl Default for Settings {
             idle_minutes: 30,
             network_name: None,
             commands_require_sign_in: false,
+            retention_years_after_last_entry: None,
+            retention_until_age: None,
             closures: Vec::new(),
         }
     }
@@ -86,6 +94,15 @@ impl Settings {
         if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
         }
+        let periods = [
+            ("retention_years_after_last_entry", settings.retention_years_after_last_entry),
+            ("retention_until_age", settings.retention_until_age),
+        ];
+        for (key, years) in periods {
+            if let Some(years) = years.filter(|years| !RETENTION_YEARS.contains(years)) {
+                return Err(format!("{key} is {years}: 1 to 100 years are expected."));
+            }
+        }
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
@@ -106,6 +123,15 @@ impl Settings {
     #[must_use]
     pub fn days(&self) -> ClinicDays {
         ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
+    }
+
+    /// How long records are kept.
+    #[must_use]
+    pub const fn retention(&self) -> RetentionRule {
+        RetentionRule {
+            years_after_last: self.retention_years_after_last_entry,
+            until_age: self.retention_until_age,
+        }
     }
 
     /// The weekdays in words.
@@ -144,6 +170,20 @@ impl Settings {
         if of_file.idle_minutes != self.idle_minutes {
             put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
         }
+        let periods = [
+            (
+                "retention_years_after_last_entry",
+                of_file.retention_years_after_last_entry,
+                self.retention_years_after_last_entry,
+            ),
+            ("retention_until_age", of_file.retention_until_age, self.retention_until_age),
+        ];
+        for (key, _, after) in periods.into_iter().filter(|(_, before, after)| before != after) {
+            match after {
+                Some(years) => put(&mut document, key, value(i64::from(years))),
+                None => drop(document.remove(key)),
+            }
+        }
         if of_file.closures != self.closures {
             document.remove("closures");
             let tables: ArrayOfTables = self.closures.iter().map(table_of).collect();
@@ -163,10 +203,17 @@ impl Settings {
     #[must_use]
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
         let idle = |of: &Self| format!("{} minutes", of.idle_minutes);
+        let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
             ("weekdays", self.weekdays_words(), later.weekdays_words()),
             ("idle_minutes", idle(self), idle(later)),
+            (
+                "retention_years_after_last_entry",
+                years(self.retention_years_after_last_entry),
+                years(later.retention_years_after_last_entry),
+            ),
+            ("retention_until_age", years(self.retention_until_age), years(later.retention_until_age)),
         ];
         let mut changes: Vec<_> = pairs.into_iter().filter(|(_, before, after)| before != after).collect();
         let gone = self.closures.iter().filter(|closure| !later.closures.contains(closure));

@@ -125,7 +125,9 @@ fn accounts_made_before_there_were_roles_keep_every_right() {
     // The file as it was before the migration that brought roles, and whatever came after it.
     raw(dir.path())
         .execute_batch(
-            "DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
+            "DROP TABLE restrictions; DROP TABLE restricted_openings; DROP TABLE seen_openings;
+             DROP TABLE access_heads; DROP TABLE erased_kinds; DROP TABLE erasure_requests; DROP TABLE holds;
+             DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
              ALTER TABLE accounts DROP COLUMN last_sign_in; DELETE FROM migrations WHERE number >= 8;",
         )
         .unwrap();

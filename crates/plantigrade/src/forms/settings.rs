@@ -1,12 +1,13 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, Settings};
+use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, RETENTION_YEARS, Settings};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field,
+        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, RETENTION_AFTER_LAST,
+        RETENTION_AGE, SOME_DAYS, weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -19,11 +20,14 @@ const LONGEST_CLOSURE_DAYS: i32 = 366;
 /// The settings in the form.
 #[must_use]
 pub fn settings_filled(settings: &Settings) -> Filled {
+    let shown = |years: Option<u16>| years.map_or_else(String::new, |years| years.to_string());
     let days = if settings.weekdays.is_empty() { ANY_DAY } else { SOME_DAYS };
     let filled = Filled::default()
         .with(NAME, &settings.name)
         .with(DAYS, days)
-        .with(IDLE_MINUTES, settings.idle_minutes.to_string());
+        .with(IDLE_MINUTES, settings.idle_minutes.to_string())
+        .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
+        .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
 }
 
@@ -55,7 +59,32 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
             )),
         }
     }
+    for (field, into) in [
+        (RETENTION_AFTER_LAST, &mut into.retention_years_after_last_entry),
+        (RETENTION_AGE, &mut into.retention_until_age),
+    ] {
+        // The form of the first start does not ask for it.
+        if filled.values.contains_key(field) {
+            match years(filled.given(field)) {
+                Ok(years) => *into = years,
+                Err(text) => errors.push(wrong(field, text)),
+            }
+        }
+    }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
+}
+
+/// Years of a retention period; none for an empty field.
+fn years(given: Option<&str>) -> Result<Option<u16>, String> {
+    let Some(text) = given else { return Ok(None) };
+    let years = text.parse().ok().filter(|years| RETENTION_YEARS.contains(years));
+    years.map(Some).ok_or_else(|| {
+        format!(
+            "A whole number of years from {} to {} is expected, or nothing.",
+            RETENTION_YEARS.start(),
+            RETENTION_YEARS.end()
+        )
+    })
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.
@@ -135,6 +164,8 @@ mod tests {
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
+            retention_years_after_last_entry: Some(10),
+            retention_until_age: None,
             closures: Vec::new(),
             commands_require_sign_in: false,
         };

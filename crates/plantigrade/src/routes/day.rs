@@ -50,9 +50,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     let on = day_of(&app, query.on.as_deref())?;
     let (user, clinical) = (visitor.user()?, visitor.may(Right::SeeClinical));
     let (mut view, left_out) = work(&app, move |app| view(app, on, user)).await?;
-    if !clinical {
-        view.rows.iter_mut().for_each(without_treatment);
-    }
+    view.rows.iter_mut().filter(|row| !clinical || row.who.restricted).for_each(without_treatment);
     let mut frame = app.frame(&visitor, Here::Day);
     frame.message = query.done.as_deref().and_then(message);
     if left_out > 0 {
@@ -64,8 +62,11 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     shown(pages::day(&frame, &view))
 }
 
-/// A row for who may not see treatment: who comes, when and for what.
+/// A row for who may not see treatment: who comes, when and for what. Of a closed record also not for what.
 fn without_treatment(row: &mut DayRow) {
+    if row.who.restricted {
+        row.purpose = None;
+    }
     row.feet.clear();
     row.scored.clear();
     row.attention = None;

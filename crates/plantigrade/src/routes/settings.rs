@@ -143,6 +143,8 @@ fn label(key: &str) -> &str {
         "weekdays" => "Clinic days",
         "idle_minutes" => "Sign out after",
         "closures" => "Closed days",
+        "retention_years_after_last_entry" => "Keep records after the last entry",
+        "retention_until_age" => "Keep records until the age of",
         other => other,
     }
 }

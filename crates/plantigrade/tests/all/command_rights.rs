@@ -40,7 +40,7 @@ fn folder() -> tempfile::TempDir {
 }
 
 /// Runs a command with a password on standard input.
-fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
+pub fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
     let mut command = Command::new(PROGRAM);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
@@ -86,6 +86,14 @@ fn line(command: &str) -> Vec<&str> {
         "wear" => &["wear", "nowhere.csv"],
         "verify" => &["verify"],
         "completions" => &["completions", "bash"],
+        "family-copy" => &["family-copy", "4711"],
+        "erasure list" => &["erasure", "list"],
+        "erasure request" => &["erasure", "request", "4711", "--reason", "none", "--basis", "none"],
+        "erasure carry-out" => &["erasure", "carry-out", "1", "--number", "4711"],
+        "erasure refuse" => &["erasure", "refuse", "1"],
+        "retention" => &["retention"],
+        "access-log list" => &["access-log", "list"],
+        "access-log verify" => &["access-log", "verify"],
         "people list" => &["people", "list"],
         "people add" => &["people", "add", "colleague", "--name", "Taken", "--role", "auditor"],
         "people rename" => &["people", "rename", "colleague", "--name", "Bo"],

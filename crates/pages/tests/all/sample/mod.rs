@@ -27,6 +27,7 @@ mod children;
 mod devices;
 mod import;
 mod people;
+mod protection;
 pub mod results;
 mod settings;
 mod siblings;
@@ -55,6 +56,7 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        notices: pages::FrameNotices::default(),
     }
 }
 
@@ -94,6 +96,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(protection::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
