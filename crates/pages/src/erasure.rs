@@ -135,7 +135,7 @@ fn request_form(frame: &Frame, view: &ErasureFormView) -> Markup {
         form.card method="post" action={ (view.who.href()) "/erasure" } {
             h2 { "Ask for an erasure" }
             (parts::csrf(&frame.csrf))
-            fieldset.roles {
+            fieldset.roles id="f-scope" tabindex="-1" aria-describedby=[filled.has_error(SCOPE).then_some("f-scope-error")] {
                 legend { "What is to be erased " span.needed { "required" } }
                 (parts::field_error(filled, SCOPE))
                 (scope(WHOLE, "The whole record"))

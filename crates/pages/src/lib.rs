@@ -106,8 +106,10 @@ pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};
-pub use request_error::{RequestError, RestrictedRefused, RightRefused, error};
-pub use restricted::{RestrictedView, RestrictionRow, RestrictionView, restricted_records, restriction};
+pub use request_error::{RequestError, RightRefused, error};
+pub use restricted::{
+    RestrictedRefused, RestrictedView, RestrictionRow, RestrictionView, restricted_records, restriction,
+};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,

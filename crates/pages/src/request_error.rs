@@ -1,8 +1,11 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, HelpTopic, Here, fields::Filled, frame, restricted};
+use crate::{
+    Frame, HelpTopic, Here, frame,
+    restricted::{self, RestrictedRefused},
+};
 use maud::{Markup, html};
-use record::{ChildId, Right};
+use record::Right;
 
 /// What a person may not do, and whom to ask.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,17 +14,6 @@ pub struct RightRefused {
     pub right: Right,
     /// The names of the leads, who give roles.
     pub leads: Vec<String>,
-}
-
-/// A restricted record that the person may open for a stated reason.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RestrictedRefused {
-    /// The child.
-    pub child: ChildId,
-    /// Where the form leads once the record is open.
-    pub then: String,
-    /// The form, with what is wrong.
-    pub filled: Filled,
 }
 
 /// Why a request failed.

@@ -2,14 +2,14 @@
 //! lead has to look at.
 
 use crate::{
-    Frame, HelpTopic, RestrictedRefused,
+    Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
     parts::Who,
     words,
 };
 use maud::{Markup, html};
-use record::UserId;
+use record::{ChildId, UserId};
 
 /// The form field of why a record is opened: a key of [`WHY_OPENED`].
 pub const WHY: &str = "why_opened";
@@ -38,6 +38,17 @@ pub const WHY_OPENED: [(&str, &str); 3] = [
 #[must_use]
 pub fn person_field(person: UserId) -> String {
     format!("person.{person}")
+}
+
+/// A restricted record that the person may open for a stated reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestrictedRefused {
+    /// The child.
+    pub child: ChildId,
+    /// Where the form leads once the record is open.
+    pub then: String,
+    /// The form, with what is wrong.
+    pub filled: Filled,
 }
 
 /// What is asked before a restricted record is opened.
@@ -100,7 +111,7 @@ pub fn restriction(frame: &Frame, view: &RestrictionView) -> Markup {
         p { "To everybody else a restricted record is shown as “Restricted record” with its number and the day on which it is due. They can open it for 60 minutes by stating a reason; every lead is then told." }
         form.card method="post" action={ (view.who.href()) "/restriction" } {
             (parts::csrf(&frame.csrf))
-            fieldset.roles {
+            fieldset.roles id="f-people" tabindex="-1" aria-describedby=[view.filled.has_error("people").then_some("f-people-error")] {
                 legend { "Who may open it " span.needed { "at least one" } }
                 (parts::field_error(&view.filled, "people"))
                 @for (id, name, named) in &view.people {

@@ -91,6 +91,16 @@ impl LogFile {
         Ok(head)
     }
 
+    /// The time of the last row, and what is to be noted of it; `None` where there is none.
+    pub(super) fn last(&self) -> Result<Option<(Timestamp, AccessHead)>, ArchiveError> {
+        let sql = "SELECT at, number, hash FROM access ORDER BY number DESC LIMIT 1";
+        let last = self.conn.query_row(sql, [], |row| {
+            let head = AccessHead { rows: row.get(1)?, hash: row.get(2)? };
+            Ok((Timestamp::from_seconds(row.get(0)?), head))
+        });
+        Ok(last.optional()?)
+    }
+
     /// What is missing since a head was noted, in words; `None` if the log goes on from there.
     pub(super) fn missing_since(&self, noted: Option<AccessHead>) -> Result<Option<String>, ArchiveError> {
         let Some(noted) = noted else { return Ok(None) };

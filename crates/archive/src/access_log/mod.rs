@@ -90,6 +90,10 @@ impl Archive {
         if let Some(note) = missing {
             file.append(&[AccessEvent::gap(now, note)])?;
         }
+        // What commands added while no program had the records open.
+        if let Some((at, head)) = file.last()? {
+            self.note_access_head(at, head)?;
+        }
         let archive = self.clone();
         let note: NoteHead = Box::new(move |at, head| archive.note_access_head(at, head));
         let (sender, receiver) = mpsc::sync_channel(QUEUE);

@@ -83,7 +83,11 @@ pub(super) fn serve(mut file: LogFile, receiver: &Receiver<Asked>, state: &LogSt
         if let (Ok(Some(head)), Some(at)) = (&written, last) {
             unnoted = Some((at, *head));
         }
-        // A tail that is cut off is found from the last note on, so the end of the program is always noted.
+        // A tail that is cut off is found from the last note on, so the end of the program is always noted, with what
+        // commands have added.
+        if !gathered.open {
+            unnoted = file.last().ok().flatten();
+        }
         if let Some((at, head)) = unnoted.filter(|_| !gathered.open || noted_at.elapsed() >= NOTED_EVERY) {
             match note(at, head) {
                 Ok(()) => (noted_at, unnoted) = (Instant::now(), None),

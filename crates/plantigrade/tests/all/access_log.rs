@@ -148,7 +148,16 @@ async fn the_page_filters_checks_and_gives_its_rows_as_files() {
     let json: Value = serde_json::from_str(&lead.get("/access-log.json?refused=yes").await.text).unwrap();
     assert_eq!(json[0]["outcome"], "refused");
     assert_eq!(json[0]["note"], "change how the clinic is run");
-    let checked = lead.send("/access-log", "/access-log", &[("check", "yes")]).await;
+    let csrf = "form[method=post][action='/access-log'] input[name=csrf]";
+    let csrf = page
+        .html()
+        .select(&scraper::Selector::parse(csrf).unwrap())
+        .next()
+        .unwrap()
+        .attr("value")
+        .unwrap()
+        .to_owned();
+    let checked = lead.post("/access-log", &[("csrf", &csrf), ("check", "yes")]).await;
     assert!(checked.shown(".message").contains("nothing is wrong"), "{}", checked.shown(".message"));
     // Looking at the log is noted as well.
     assert!(rows(&clinic).iter().any(|one| one.what == "/access-log.csv"));

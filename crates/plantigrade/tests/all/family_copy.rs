@@ -38,7 +38,7 @@ fn unpacked(bytes: &[u8]) -> (String, Value) {
 fn the_copy_of_every_invented_child_has_every_entry_with_its_side() {
     let dir = tempfile::tempdir().unwrap();
     let mode = Mode { invented: true, ..Mode::default() };
-    let app: App = serve::demo_app(dir.path(), 60, 7, Clock::new(Some(day(TODAY))), mode).unwrap();
+    let app: App = serve::demo_app(dir.path(), 90, 7, Clock::new(Some(day(TODAY))), mode).unwrap();
     let children = app.records.children(None, None, 0, 1000).unwrap().0;
     let names: Vec<String> =
         children.iter().map(|child| format!("{} {}", child.given_name, child.family_name)).collect();

@@ -3,7 +3,7 @@
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
 //! `pointing` brings in sheets of other habits; `first_day` follows the guide for the first day to the letter, which
 //! `guide` reads; `putting_right` takes back and moves what was recorded wrongly; `access` looks at every page for what
-//! keeps people out, in both themes and three widths; `print` looks at paper.
+//! keeps people out, in both themes and three widths; `protection` opens what is closed; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
@@ -15,6 +15,7 @@ mod guide;
 mod journey;
 mod pointing;
 mod print;
+mod protection;
 mod putting_right;
 mod screens;
 mod search;

@@ -90,9 +90,20 @@ fn erasures(given: &str) -> Vec<(&'static str, Markup)> {
         copies: vec!["/media/stick/copy (2 May 2024, 17:00)".into()],
         filled: Filled::default().wrong("number", "This is not the number of the child."),
     };
-    let own = ErasureView { own: true, only_lead: true, held: Some("Held.".into()), ..waiting.clone() };
+    let own = ErasureView {
+        own: true,
+        only_lead: true,
+        held: Some("Held.".into()),
+        filled: Filled::default(),
+        ..waiting.clone()
+    };
     let done = "Carried out on 15 May 2024, 08:00, by Hanne Kvist".to_owned();
-    let done = ErasureView { row: erasure_row(given, Some(done)), kinds: kinds(false), ..waiting.clone() };
+    let done = ErasureView {
+        row: erasure_row(given, Some(done)),
+        kinds: kinds(false),
+        filled: Filled::default(),
+        ..waiting.clone()
+    };
     let list = ErasuresView { rows: vec![waiting.row.clone(), done.row.clone()] };
     let rule = Some("for 10 years after the last entry".to_owned());
     let due = RetentionRow { who: in_casts(given).who(), due: day("2024-01-02"), rule: "by the age".into() };
