@@ -5,6 +5,7 @@ use crate::{
     fields::{Field, Filled, What},
     frame, parts,
     parts::{Pager, Who},
+    words,
 };
 use maud::{Markup, html};
 
@@ -77,7 +78,7 @@ pub fn access_log(frame: &Frame, view: &AccessLogView) -> Markup {
     let body = html! {
         header.page-head { div {
             h1 { "Access log" }
-            p.tally { (view.pager.total) " rows" }
+            p.tally { (words::count(view.pager.total as i64, "row", "rows")) }
         } }
         p.lead { "Who opened which record, when and from which device. Looking at the same page of the same child again within a minute is one row. A list is one row, without the children in it." }
         (parts::error_summary(&view.filled))

@@ -198,7 +198,11 @@ pub fn restricted_records(frame: &Frame, view: &RestrictedView) -> Markup {
         @else { ul.plain { @for (who, named) in &view.records { li {
             a href={ (who.href()) "/restriction" } { (who.shown_name()) } ", " (who.number()) ": " (named)
         } } } }
-        p.actions { a.button href="/access-log?restricted=yes" { "Openings in the access log" } }
+        p.actions {
+            a.button href="/access-log?restricted=yes" { "Openings in the access log" } " "
+            a.button href="/erasures" { "Erasures" } " "
+            a.button href="/retention" { "Records that fall due" }
+        }
     };
     frame::page(frame, HelpTopic::Restricted, "Restricted records", &body)
 }

@@ -260,6 +260,41 @@ fn a_copy_can_be_checked_like_the_original() {
     assert_eq!((report.rows, report.is_sound()), (10, true), "{report}");
 }
 
+/// What a row costs, of this process in all, with the hash, the file and the flushes: printed, for
+/// `cargo test -- --ignored --nocapture cost_of_a_row`.
+#[cfg(target_os = "linux")]
+#[test]
+#[ignore = "a measurement"]
+fn cost_of_a_row() {
+    let cpu = || {
+        let stat = std::fs::read_to_string("/proc/self/stat").unwrap();
+        let after = stat.rsplit(')').next().unwrap();
+        let field = |n: usize| after.split_whitespace().nth(n).unwrap().parse::<u64>().unwrap();
+        // User and system time, in hundredths of a second.
+        (field(11) + field(12)) * 10_000
+    };
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    let log = archive.access_log(at(0)).unwrap();
+    let (before, rows, begun) = (cpu(), 100_000, std::time::Instant::now());
+    for number in 0..rows {
+        log.note(event(number));
+        if number % 5_000 == 4_999 {
+            log.flush().unwrap();
+        }
+    }
+    let micros = cpu() - before;
+    println!(
+        "{rows} rows: {} µs of processor time each, {:?} in all",
+        micros as f64 / rows as f64,
+        begun.elapsed()
+    );
+    let (size, begun) =
+        (std::fs::metadata(dir.path().join(ACCESS_FILE)).unwrap().len(), std::time::Instant::now());
+    assert!(log.check().unwrap().is_sound());
+    println!("{size} bytes; checked in {:?}", begun.elapsed());
+}
+
 #[test]
 fn a_fingerprint_on_paper_is_compared() {
     let dir = ten_rows();

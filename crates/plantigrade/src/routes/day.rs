@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     app::App,
+    restricted::{self, closed_now},
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -92,8 +93,10 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     expected.extend(app.records.expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
     let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
     expected.truncate(CHILDREN_SHOWN);
-    let rows: Result<Vec<_>, Fail> =
-        expected.par_iter().map(|child| rows_of(app, *child, on, user)).collect();
+    // The other threads have to know which records are closed to the reader.
+    let closed = closed_now();
+    let of_child = |child: &ChildId| restricted::working(closed.clone(), || rows_of(app, *child, on, user));
+    let rows: Result<Vec<_>, Fail> = expected.par_iter().map(of_child).collect();
     let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
     let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);

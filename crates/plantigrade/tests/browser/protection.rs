@@ -90,7 +90,7 @@ fn a_restricted_record_opens_for_a_stated_reason_and_the_lead_is_told() {
         clinician.says("This record is restricted").await;
         assert!(!clinician.text().await.contains(&name));
         fits(&clinician).await;
-        screens::keep("restricted-asked.png", &clinician.whole_picture(PHONE).await);
+        screens::keep("restricted-asked.png", &clinician.picture().await);
         clinician.click(&clinician.named("Emergency care").await).await;
         follow(&clinician, "Open the record for 60 minutes").await;
         assert_eq!(clinician.path().await, path);
