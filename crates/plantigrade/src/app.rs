@@ -11,6 +11,7 @@ use crate::{
     request::{Fail, Visitor},
     restricted::{RestrictedRecords, closed_now},
     settings::{self, Settings},
+    trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{
@@ -74,6 +75,8 @@ pub struct App {
     pub code_throttle: CodeThrottle,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
+    /// Reads files that somebody sent, before the server does.
+    pub trial: TrialReader,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
@@ -153,6 +156,7 @@ impl App {
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
             network: None,
+            trial: TrialReader::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),

@@ -46,6 +46,7 @@ pub mod setting_changes;
 pub mod setting_history;
 pub mod settings;
 mod stock_file;
+pub mod trial_reading;
 pub mod web;
 
 mod identity;

@@ -12,6 +12,7 @@ use crate::{
     serve_network::NetworkListener,
     settings::{self, Settings},
     stock_file::STOCK_FILE,
+    trial_reading::TrialReader,
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};
@@ -223,11 +224,13 @@ impl Listener {
 
     fn answer(
         self,
-        app: App,
+        mut app: App,
         network: Option<NetworkListener>,
         path: &str,
         open: bool,
     ) -> Result<(), Failure> {
+        app.trial = TrialReader::of_this_program()
+            .map_err(|error| Failure::failed(format!("The program does not know where it is: {error}.")))?;
         let url = self.url(path);
         say(if path.starts_with("/start/") {
             "First start. Create your account at:"

@@ -12,6 +12,7 @@ use plantigrade::{
     auth,
     clock::Clock,
     routes,
+    trial_reading::TrialReader,
 };
 use record::{ChildId, Day, Entry, Roles, UserId};
 use scraper::{Html, Selector};
@@ -54,6 +55,18 @@ impl Clinic {
         let clock = Clock::new(Some(day(today)));
         let app = Arc::new(App::open(dir.path(), clock, mode).unwrap());
         Self { router: routes::router(app.clone()), app, dir }
+    }
+
+    /// With one account, and a browser signed in to it; files are read on trial first.
+    pub async fn signed_in_with(trial: TrialReader) -> (Self, Browser) {
+        let dir = tempfile::tempdir().unwrap();
+        let mut app = App::open(dir.path(), Clock::new(Some(day(TODAY))), Mode::default()).unwrap();
+        app.trial = trial;
+        let app = Arc::new(app);
+        let clinic = Self { router: routes::router(app.clone()), app, dir };
+        clinic.account(NAME, PASSWORD);
+        let browser = clinic.browser_signed_in().await;
+        (clinic, browser)
     }
 
     /// With one account, and a browser signed in to it.

@@ -43,6 +43,7 @@ mod small_forms;
 mod statistics_commands;
 mod stock;
 mod stock_taken;
+mod trial_reading;
 mod visit;
 mod visit_form;
 mod wear;

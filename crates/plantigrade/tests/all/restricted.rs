@@ -49,8 +49,8 @@ impl Restricted {
         assert_eq!(lead.send(&visit, &visit, &fields).await.status, StatusCode::SEE_OTHER);
         // Others are expected too, so that the page of the day is made by several threads.
         let mut expected = vec![child, open_child];
-        for number in ["CF-103", "CF-104", "CF-105"] {
-            expected.push(clinic.child(&mut lead, &[("family_name", "Other"), ("number", number)]).await);
+        for (name, number) in [("Dahl", "CF-103"), ("Ferreira", "CF-104"), ("Nakamura", "CF-105")] {
+            expected.push(clinic.child(&mut lead, &[("family_name", name), ("number", number)]).await);
         }
         for child in expected {
             let made = format!("/child/{child}/add/appointment-made");
