@@ -112,9 +112,15 @@ fn noted(visitor: &Visitor, request: &Request, needed: AccessNeed) -> Option<Not
     NotedRequest::of(visitor, &door, request.method(), (pattern.as_str(), request.uri().path()), needed)
 }
 
-/// Pages that a closed record does not close: there a lead restricts it and lifts that again, and there somebody
-/// states why it has to be opened. They show nothing of the record but its number.
-const OPEN_ALL_THE_SAME: [&str; 2] = ["/child/{id}/restriction", "/child/{id}/open-restricted"];
+/// Pages that a closed record does not close: there a lead restricts it and lifts that again or sees who opened it,
+/// and there somebody states why it has to be opened. They show nothing of the record but its number.
+const OPEN_ALL_THE_SAME: [&str; 5] = [
+    "/child/{id}/restriction",
+    "/child/{id}/open-restricted",
+    "/access-log",
+    "/access-log.csv",
+    "/access-log.json",
+];
 
 /// The closed record that the address of a request names, in its path or its query.
 fn closed_child(closed: &ClosedRecords, request: &Request) -> Option<record::ChildId> {

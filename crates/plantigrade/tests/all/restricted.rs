@@ -169,6 +169,13 @@ async fn an_id_written_in_another_way_or_in_a_query_or_form_opens_no_door() {
         assert!(tells(&page).is_none(), "{path} tells");
         assert!(is_refused(&page), "{path}: {}", page.status);
     }
+    // A lead who is not named sees who opened the record, without a name.
+    let log = clinic.lead.get(&format!("/access-log?child={id}")).await;
+    assert!(
+        log.count("tbody tr") >= 3 && log.text.contains("CF-777") && tells(&log).is_none(),
+        "{}",
+        log.shown("main")
+    );
     // Entries of the restricted child below the address of another.
     for entry in clinic.entries() {
         for below in ["entry", "second-score", "both-scores", "appointment"] {
