@@ -140,7 +140,7 @@ impl ErasureRequests {
     }
 
     /// Erases what a request asks for, in one transaction: the bodies of the entries, the summary and every list
-    /// and word by which the child is found. `expected` is the number of entries that the person saw and confirmed.
+    /// and word by which the child is found, and drafts of forms about it. `expected` is the number of entries that the person saw and confirmed.
     /// Then the file is written anew, so that nothing of it remains in unused parts. Returns whether the
     /// write-ahead log could be emptied too; otherwise it is at the next start.
     ///
@@ -173,6 +173,9 @@ impl ErasureRequests {
                 write_erasure(conn, &Erasure { entry, reason: reason.clone(), by, at })?;
             }
             summarise_child(conn, &mut Lists::default(), of_child, child, &summarising.now())?;
+            // A draft of a form about the child has what would have been recorded.
+            conn.prepare_cached("DELETE FROM form_drafts WHERE child = ?1")?
+                .execute([child.uuid().as_bytes()])?;
             for (kind, count) in kinds {
                 let count = i64::try_from(count).unwrap_or(i64::MAX);
                 conn.prepare_cached("INSERT INTO erased_kinds VALUES (?1, ?2, ?3)")?

@@ -41,11 +41,12 @@ mod written_step;
 pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
-    Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
-    ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, Fault, FaultKind, Hit, Link, LogCache,
-    NewDevice, NewErasureRequest, NewImport, NewRestrictedOpening, PastImport, Progress, Receipt,
-    RecomputeCost, RecordHold, RecordHolds, RestrictedOpening, RestrictionStep, Restrictions, Session,
-    Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, CodeSecret,
+    Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault,
+    FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewErasureRequest, NewImport,
+    NewRestrictedOpening, Passkey, PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold,
+    RecordHolds, RecoveryCodes, RestrictedOpening, RestrictionStep, Restrictions, Session, Summary,
+    TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

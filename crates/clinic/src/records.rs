@@ -3,7 +3,7 @@
 use crate::summary;
 use archive::{
     AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, ErasureRequests,
-    LogCache, Options, Progress, Receipt, RecomputeCost, RecordHolds, Restrictions,
+    FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds, Restrictions,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -124,6 +124,18 @@ impl ClinicRecords {
     #[must_use]
     pub fn holds(&self) -> RecordHolds {
         self.archive.holds()
+    }
+
+    /// The PINs of people on devices, which are saved with the records.
+    #[must_use]
+    pub fn pins(&self) -> Pins {
+        self.archive.pins()
+    }
+
+    /// Forms that were filled in and not saved, sealed, which are saved with the records.
+    #[must_use]
+    pub fn form_drafts(&self) -> FormDraftRows {
+        self.archive.form_drafts()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol

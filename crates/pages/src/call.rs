@@ -72,6 +72,7 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
         form.card.call-form method="post" action={ (who.href()) "/call" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(filled))
             (parts::closed_seen(filled))
             (parts::hidden(BACK, filled.value(BACK)))
             @if let Some((entry, _)) = &view.appointment { (parts::hidden(fields::FOLLOWS, &entry.to_string())) }

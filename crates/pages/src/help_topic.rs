@@ -152,6 +152,10 @@ topics! {
     Manual => Contents, "help";
     /// Signing in.
     SignIn => SignIn, "sign-in";
+    /// The second step of signing in.
+    SecondStep => SignIn, "second-step";
+    /// A locked device, PINs and switching to another person.
+    Lock => SignIn, "lock";
     /// The first account.
     FirstAccount => SignIn, "first-account";
     /// A tablet or phone that is not enrolled yet.
@@ -224,6 +228,10 @@ topics! {
     Devices => Running, "devices";
     /// The own account.
     Account => Running, "account";
+    /// The own second factor.
+    SecondFactor => Running, "second-factor";
+    /// Forms that were filled in and not saved.
+    Drafts => Running, "drafts";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// The access log.

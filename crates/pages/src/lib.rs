@@ -23,6 +23,7 @@ mod child;
 mod day;
 mod day_places;
 mod devices;
+mod drafts;
 mod entry;
 pub mod erasure;
 pub mod fields;
@@ -48,6 +49,7 @@ mod register;
 mod request_error;
 pub mod restricted;
 mod results;
+pub mod second_factor;
 mod second_score;
 pub mod settings;
 pub mod siblings;
@@ -55,6 +57,7 @@ mod sign_in;
 mod start;
 pub mod stock;
 mod theatre;
+mod unlock;
 mod visit;
 pub mod visit_remedy;
 mod wear;
@@ -62,8 +65,8 @@ pub mod words;
 
 pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
-    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnSession, PASSWORD, PASSWORD_AGAIN, SESSION, account,
-    choose_password,
+    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
+    PIN_PASSWORD, SESSION, account, choose_password,
 };
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
@@ -81,6 +84,7 @@ pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
+pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use erasure::{
     ErasureFormView, ErasureRow, ErasureView, ErasuresView, KindCount, RetentionRow, RetentionView, erasure,
@@ -88,7 +92,7 @@ pub use erasure::{
 };
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, FrameNotices, Here, Message, Place, page};
+pub use frame::{Frame, FrameNotices, Here, Message, Place, RestoredDraft, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -114,16 +118,21 @@ pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,
 };
+pub use second_factor::{
+    AccountEventRow, NewCodesView, PasskeyRow, PasskeySignIn, RecoveryCodesView, SecondFactorView,
+    SecondStepView, new_codes, recovery_codes, second_factor as second_factor_page, second_step,
+};
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use settings::{
-    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SettingsView, copies,
-    import_maps, setting_history, settings,
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SecondFactorSettings,
+    SettingsView, copies, import_maps, setting_history, settings,
 };
 pub use siblings::{SiblingsView, siblings};
-pub use sign_in::{SignInView, sign_in};
+pub use sign_in::{KeptForm, SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use theatre::{TheatreRow, TheatreView, theatre};
+pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

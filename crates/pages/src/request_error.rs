@@ -25,6 +25,8 @@ pub enum RequestError {
     Refused(String),
     /// The form has expired or does not come from this program.
     Stale,
+    /// The form was filled in by somebody else, by this name, and is kept as their draft.
+    FilledBy(String),
     /// The person's roles do not allow it.
     NoRight(Box<RightRefused>),
     /// The record is restricted, and the person is not named.
@@ -52,7 +54,7 @@ impl RequestError {
         match self {
             Self::NotFound => 404,
             Self::Refused(_) => 422,
-            Self::Stale | Self::NoRight(_) | Self::Restricted(_) => 403,
+            Self::Stale | Self::FilledBy(_) | Self::NoRight(_) | Self::Restricted(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
@@ -67,6 +69,7 @@ impl RequestError {
             Self::NotFound => "Page not found",
             Self::Refused(_) => "This was not accepted",
             Self::Stale => "This form has expired",
+            Self::FilledBy(_) => "This form was filled in by somebody else",
             Self::NoRight(_) => "Your role does not allow this",
             Self::Restricted(_) => "This record is restricted",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
@@ -88,6 +91,9 @@ impl RequestError {
             Self::Refused(_) => "Nothing was saved. Go back, correct what is named above, and send it again.",
             Self::Stale => {
                 "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
+            }
+            Self::FilledBy(_) => {
+                "Nothing was saved, because an entry is signed by the person who saves it. The form is kept as a draft of the person who filled it in, who can switch to this device, check it and save it."
             }
             Self::NoRight(_) | Self::Restricted(_) => "Nothing was shown or saved.",
             Self::Conflict(_) => {
@@ -115,6 +121,7 @@ impl RequestError {
             Self::Refused(text) | Self::Conflict(text) | Self::TooLarge(text) | Self::Damaged(text) => {
                 Some(text)
             }
+            Self::FilledBy(name) => Some(name),
             _ => None,
         }
     }

@@ -115,6 +115,14 @@ impl App {
         Err(self.refusal(Right::SeeClinical))
     }
 
+    /// Whether a person has a right now.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn has_right(&self, user: UserId, right: Right) -> Result<bool, Fail> {
+        Ok(self.rights_of(user)?.has(right))
+    }
+
     /// What a person may do now; nothing if the account is disabled or unknown.
     fn rights_of(&self, user: UserId) -> Result<Rights, Fail> {
         let account = self.records.accounts().account(user)?.filter(|account| !account.disabled);

@@ -1,9 +1,10 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{CodeThrottle, KnownDevices, Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
+    drafts::{DraftSecret, FormDrafts},
     exit::Failure,
     network::ClinicNetwork,
     plans::Plans,
@@ -19,8 +20,9 @@ use clinic::{
 };
 use guidance::{Outlook, Protocol};
 use pages::{Frame, FrameNotices, Here};
-use record::{ChildId, Day, Entry, Right, SiteId, UserId};
+use record::{ChildId, Day, Entry, Right, Rights, SiteId, UserId};
 use std::{
+    net::SocketAddr,
     path::{Path, PathBuf},
     sync::{
         Arc, Mutex, PoisonError, RwLock,
@@ -48,6 +50,8 @@ pub struct Mode {
     pub behind_proxy: bool,
     /// The clinic is invented, and its sign-in is shown.
     pub invented: bool,
+    /// Where this computer's own door listens, once that is known.
+    pub here: Option<SocketAddr>,
 }
 
 /// Everything the routes need.
@@ -69,10 +73,16 @@ pub struct App {
     pub sessions: Sessions,
     /// Slows down guessing.
     pub throttle: Throttle,
+    /// Forms that were filled in and not saved.
+    pub drafts: FormDrafts,
+    /// The secret from which the keys of drafts are derived.
+    pub secret: Arc<DraftSecret>,
     /// The devices admitted on the clinic's network.
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
     pub code_throttle: CodeThrottle,
+    /// Steps of signing in that were begun and not finished.
+    pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
     /// Reads files that somebody sent, before the server does.
@@ -142,6 +152,7 @@ impl App {
         if let Err(error) = noted {
             tracing::warn!("the history of the settings cannot be written: {error}");
         }
+        let secret = Arc::new(DraftSecret::of(dir));
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
         let access_log = records.open_access_log(clock.now());
@@ -151,10 +162,18 @@ impl App {
         Ok(Self {
             access_log,
             restricted: RestrictedRecords::read(records.restrictions(), clock.now())?,
-            sessions: Sessions::new(records.accounts(), settings.idle_minutes),
+            sessions: Sessions::new(
+                records.accounts(),
+                records.pins(),
+                settings.idle_minutes,
+                settings.lock_minutes,
+            ),
+            drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            secret,
             throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
+            open_steps: OpenSteps::default(),
             network: None,
             trial: TrialReader::default(),
             plans: Plans::default(),
@@ -179,7 +198,8 @@ impl App {
     pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
         Frame {
             user: visitor.who.as_ref().map(|who| who.name.clone()),
-            rights: visitor.rights(),
+            // Where everything else is closed, no way to it is shown.
+            rights: if self.lacks_second_factor(visitor) { Rights::NONE } else { visitor.rights() },
             today: self.clock.today(),
             csrf: visitor.csrf().to_owned(),
             clinic_name: self.settings().name.clone(),
@@ -187,6 +207,9 @@ impl App {
             message: None,
             invented: self.mode.invented,
             notices: self.notices(visitor),
+            person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
+            drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
+            restored: Vec::new(),
         }
     }
 
@@ -228,7 +251,7 @@ impl App {
     /// When the clinic's name cannot be saved with the records; the earlier settings then stay in force.
     pub fn change_settings(&self, new: Settings) -> Result<(), Fail> {
         self.records.save_site_name(self.site, &new.name)?;
-        self.sessions.set_idle_minutes(new.idle_minutes);
+        self.sessions.set_minutes(new.idle_minutes, new.lock_minutes);
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);
         self.settings_changes.fetch_add(1, Ordering::AcqRel);
         Ok(())

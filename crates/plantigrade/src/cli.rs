@@ -9,7 +9,7 @@ pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use needs::NotedCommand;
 pub use people::{
     AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
-    SignInArgs, VerifyArgs,
+    ResetSecondFactorArgs, SignInArgs, VerifyArgs,
 };
 pub use protection::{
     AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
@@ -51,7 +51,8 @@ Examples:
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
   plantigrade access-log list --child 4711 who opened a child's record
-  plantigrade people reset-password maren  a one-time password after a lost one";
+  plantigrade people reset-password maren  a one-time password after a lost one
+  plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
 /// Records and decision support for clubfoot clinics, from the first cast to the fifth birthday.
 ///
@@ -106,7 +107,7 @@ pub enum Command {
     Erasure(ErasureArgs),
     /// Which records fall due by the clinic's retention period
     Retention(RetentionArgs),
-    /// List, add, rename, disable or enable people, or make a one-time password after a lost one
+    /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
     Completions {

@@ -87,8 +87,10 @@ pub fn known_copies(dir: &Path) -> Vec<String> {
 }
 
 impl App {
-    /// Forgets what the running program holds of children beside the records: files that were uploaded for an import.
-    pub fn forget_uploads(&self) {
+    /// Forgets what the running program holds of an erased child beside the records: drafts about it, and files that
+    /// were uploaded for an import, in which it may be.
+    pub fn forget_erased(&self, child: ChildId) {
         self.plans.forget_all();
+        self.drafts.forget_child(child);
     }
 }

@@ -6,10 +6,13 @@ use axum::{
     http::{StatusCode, request::Parts},
     response::{IntoResponse, Response},
 };
-use clinic::ArchiveError;
-use pages::{RequestError, RestrictedRefused};
+use clinic::{ArchiveError, TokenHash};
+use pages::{RequestError, RestrictedRefused, fields::Filled};
 use record::ChildId;
-use std::{net::IpAddr, sync::Arc};
+use std::{
+    net::IpAddr,
+    sync::{Arc, Mutex, PoisonError},
+};
 
 /// Who sent a request.
 #[derive(Clone, Default)]
@@ -18,10 +21,20 @@ pub struct Visitor {
     pub who: Option<Arc<SignedIn>>,
     /// Their session.
     pub token: Option<Token>,
+    /// Whose session is locked on the device; then nobody is signed in.
+    pub locked: Option<Arc<SignedIn>>,
+    /// The device, as the hash by which PINs and sessions know it.
+    pub place: Option<TokenHash>,
+    /// The enrolled device, if the request came from the clinic's network.
+    pub device: Option<Arc<AdmittedDevice>>,
     /// Before signing in, the token of the forms, stored in a cookie.
     pub form_token: Option<Token>,
     /// The address, if it is known.
     pub from: Option<IpAddr>,
+    /// The name and port under which the browser asked, as it states them.
+    pub host: String,
+    /// Whether the request came by the door to the clinic's network.
+    pub by_network: bool,
     /// The generation of the log when the request came in, before anything was read for it: a page is saved for this
     /// one, so that it is never taken for newer than what was read first.
     pub generation: u64,
@@ -45,6 +58,19 @@ impl Visitor {
         self.who.as_ref().map(|who| who.user).ok_or(Fail(RequestError::Stale))
     }
 
+    /// What stands for this visitor's browser where something is remembered until its next form.
+    #[must_use]
+    pub fn holder(&self) -> clinic::TokenHash {
+        use sha2::{Digest, Sha256};
+        Sha256::digest(self.csrf().as_bytes()).into()
+    }
+
+    /// The device in words.
+    #[must_use]
+    pub fn device_words(&self) -> String {
+        self.device.as_ref().map_or_else(|| "this computer".to_owned(), |known| known.device.name.clone())
+    }
+
     /// Whether a form has this visitor's token.
     #[must_use]
     pub fn sent(&self, csrf: &str) -> bool {
@@ -60,6 +86,23 @@ pub enum Door {
     ThisComputer,
     /// From the clinic's network, from a device that is enrolled, or from one that is not yet.
     ClinicNetwork(Option<Arc<AdmittedDevice>>),
+}
+
+/// The form of a request, left here by whoever reads it: the gate looks at it once the request is answered.
+#[derive(Clone, Default)]
+pub struct SentForm(Arc<Mutex<Option<(Filled, bool)>>>);
+
+impl SentForm {
+    /// Leaves the form, with whether it carried the visitor's token.
+    pub fn put(&self, filled: &Filled, is_own: bool) {
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner) = Some((filled.clone(), is_own));
+    }
+
+    /// Takes the form, with whether it carried the visitor's token.
+    #[must_use]
+    pub fn take(&self) -> Option<(Filled, bool)> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).take()
+    }
 }
 
 impl<S: Sync> FromRequestParts<S> for Door {

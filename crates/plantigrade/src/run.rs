@@ -33,7 +33,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::FamilyCopy(args)) => commands::family_copy(&args, signed_in),
         Some(Command::Erasure(args)) => commands::erasure(&args, signed_in),
         Some(Command::Retention(args)) => commands::retention(&args),
-        Some(Command::People(args)) => commands::people(&args),
+        Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }
 }

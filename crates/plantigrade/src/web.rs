@@ -1,6 +1,6 @@
 //! What the routes share: the forms they take, the pages they answer with, and work off their threads.
 
-pub use crate::request::{Door, Fail, Visitor};
+pub use crate::request::{Door, Fail, SentForm, Visitor};
 
 use crate::{app::App, restricted};
 use axum::{
@@ -86,8 +86,9 @@ pub async fn drawn_or_moved(
 ) -> PageResult {
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
+    let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
     let for_visitor = format!(
-        "{} {changes} {} {} {page}",
+        "{} {changes} {} {drafts} {} {page}",
         visitor.csrf(),
         visitor.settings_changes,
         app.reader_key(visitor)
@@ -132,6 +133,17 @@ pub async fn work<T: Send + 'static>(
     }
 }
 
+/// A form with whatever token it carries; who takes it asks whose form it is.
+pub struct AnybodysForm(pub Filled);
+
+impl<S: Send + Sync> FromRequest<S> for AnybodysForm {
+    type Rejection = Fail;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
+        Ok(Self(pairs(request, state).await?.into_iter().collect()))
+    }
+}
+
 /// A form that carries its visitor's token.
 pub struct Posted(pub Filled);
 
@@ -140,17 +152,16 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
         let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
+        let sent = request.extensions().get::<SentForm>().cloned().unwrap_or_default();
         let filled: Filled = pairs(request, state).await?.into_iter().collect();
         // A form may name a child that its address does not.
         let closed = restricted::closed_now().unwrap_or_default();
         if let Some(child) = closed.named(filled.values.values().map(String::as_str)) {
             return Err(Fail::restricted(child, format!("/child/{child}")));
         }
-        if visitor.sent(filled.value(pages::fields::CSRF)) {
-            Ok(Self(filled))
-        } else {
-            Err(Fail(RequestError::Stale))
-        }
+        let is_own = visitor.sent(filled.value(pages::fields::CSRF));
+        sent.put(&filled, is_own);
+        if is_own { Ok(Self(filled)) } else { Err(Fail(RequestError::Stale)) }
     }
 }
 

@@ -17,5 +17,6 @@ mod imports;
 mod log;
 mod marks;
 mod search;
+mod second_factors;
 mod summaries;
 mod worklist;

@@ -14,6 +14,8 @@ pub use kinds::{body_below, body_of, of_kind, values_of, with_room};
 
 /// The token against forged forms.
 pub const CSRF: &str = "csrf";
+/// What a form is to do, where several forms are sent to one address.
+pub const ACT: &str = "act";
 /// The clinical day of an entry.
 pub const ON: &str = "on";
 /// The reason field of the kinds that have one.
@@ -33,6 +35,10 @@ pub const TAKE_BACK_REASON: &str = "take_back_reason";
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
+/// Names a form that is kept as a draft while it is filled in; forms without it are not.
+pub const DRAFT: &str = "draft";
+/// Names the draft that is to be discarded.
+pub const DISCARD: &str = "discard";
 /// Says that the form was saved before with other contents; its value is the address of an entry that was saved.
 pub const SAVED_BEFORE: &str = "saved_before";
 /// The day on which the clinic is closed and about which the person was asked.

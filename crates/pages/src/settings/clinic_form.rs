@@ -4,7 +4,8 @@ use crate::{
     fields::{
         Field, Filled, What,
         settings::{
-            ANY_DAY, DAYS, IDLE_MINUTES, NAME, RETENTION_AFTER_LAST, RETENTION_AGE, SOME_DAYS, weekday_field,
+            ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, RETENTION_AFTER_LAST, RETENTION_AGE, SOME_DAYS,
+            weekday_field,
         },
     },
     parts::{self, field_error, field_id},
@@ -45,6 +46,13 @@ pub(crate) fn retention() -> [Field; 2] {
         Field::new(RETENTION_AGE, "And until the age of", years("years"))
             .hint("Empty for no age. If both are set, the later day counts."),
     ]
+}
+
+/// The time without use after which a session is locked.
+pub(crate) fn lock_minutes() -> Field {
+    Field::new(LOCK_MINUTES, "Lock after", What::Whole { min: 1, max: 720, unit: "minutes without use" })
+        .needed()
+        .hint("At most the time below. A locked page shows nothing until its person gives a PIN or the password.")
 }
 
 fn way(filled: &Filled, value: &'static str, label: &str) -> Markup {

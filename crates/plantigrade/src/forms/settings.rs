@@ -1,13 +1,17 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, RETENTION_YEARS, Settings};
+use crate::settings::{
+    IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, RETENTION_YEARS, SecondFactorPolicy,
+    Settings,
+};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, RETENTION_AFTER_LAST,
-        RETENTION_AGE, SOME_DAYS, weekday_field,
+        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
+        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS,
+        weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -26,6 +30,7 @@ pub fn settings_filled(settings: &Settings) -> Filled {
         .with(NAME, &settings.name)
         .with(DAYS, days)
         .with(IDLE_MINUTES, settings.idle_minutes.to_string())
+        .with(LOCK_MINUTES, settings.lock_minutes.to_string())
         .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
         .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
@@ -46,18 +51,14 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         Err(text) => errors.push(wrong(DAYS, text.to_owned())),
     }
     if filled.values.contains_key(IDLE_MINUTES) {
-        let minutes = filled.value(IDLE_MINUTES).trim().parse().ok();
-        match minutes.filter(|minutes| PERMITTED_MINUTES.contains(minutes)) {
-            Some(minutes) => into.idle_minutes = minutes,
-            None => errors.push(wrong(
-                IDLE_MINUTES,
-                format!(
-                    "A whole number of minutes from {} to {} is expected.",
-                    PERMITTED_MINUTES.start(),
-                    PERMITTED_MINUTES.end()
-                ),
-            )),
-        }
+        minutes(filled, IDLE_MINUTES, PERMITTED_MINUTES, &mut into.idle_minutes, &mut errors);
+    }
+    if filled.values.contains_key(LOCK_MINUTES) {
+        minutes(filled, LOCK_MINUTES, PERMITTED_LOCK, &mut into.lock_minutes, &mut errors);
+    }
+    if errors.is_empty() && into.lock_minutes > into.idle_minutes {
+        let text = "The page has to be locked before the person is signed out, or at the same time.";
+        errors.push(wrong(LOCK_MINUTES, text.to_owned()));
     }
     for (field, into) in [
         (RETENTION_AFTER_LAST, &mut into.retention_years_after_last_entry),
@@ -85,6 +86,52 @@ fn years(given: Option<&str>) -> Result<Option<u16>, String> {
             RETENTION_YEARS.end()
         )
     })
+}
+
+/// The second factor in the form.
+#[must_use]
+pub fn second_factor_filled(settings: &Settings) -> Filled {
+    let yes = |allowed: bool| if allowed { "yes" } else { "" };
+    Filled::default()
+        .with(SECOND_FACTOR, settings.second_factor.map_or(BY_DEFAULT, SecondFactorPolicy::key))
+        .with(USE_CODES, yes(settings.second_factor_codes))
+        .with(USE_PASSKEYS, yes(settings.second_factor_passkeys))
+}
+
+/// Reads who needs a second factor, and which kinds may be set up, into settings.
+///
+/// # Errors
+/// What is missing or contradicts itself, a sentence.
+pub fn read_second_factor(filled: &Filled, into: &mut Settings) -> Result<(), String> {
+    let policy = match filled.value(SECOND_FACTOR) {
+        BY_DEFAULT => None,
+        key => Some(SecondFactorPolicy::read(key).ok_or("Choose who needs a second factor.")?),
+    };
+    let (codes, passkeys) = (filled.value(USE_CODES) == "yes", filled.value(USE_PASSKEYS) == "yes");
+    if policy != Some(SecondFactorPolicy::Optional) && !codes && !passkeys {
+        return Err("Who needs a second factor must be able to set one up: allow codes or passkeys, or choose “optional”.".to_owned());
+    }
+    into.second_factor = policy;
+    (into.second_factor_codes, into.second_factor_passkeys) = (codes, passkeys);
+    Ok(())
+}
+
+/// Reads a number of minutes into a setting.
+fn minutes(
+    filled: &Filled,
+    field: &str,
+    permitted: std::ops::RangeInclusive<u32>,
+    into: &mut u32,
+    errors: &mut Vec<FieldError>,
+) {
+    let minutes = filled.value(field).trim().parse().ok();
+    match minutes.filter(|minutes| permitted.contains(minutes)) {
+        Some(minutes) => *into = minutes,
+        None => {
+            let (from, to) = (permitted.start(), permitted.end());
+            errors.push(wrong(field, format!("A whole number of minutes from {from} to {to} is expected.")));
+        }
+    }
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.
@@ -166,8 +213,9 @@ mod tests {
             idle_minutes: 20,
             retention_years_after_last_entry: Some(10),
             retention_until_age: None,
+            lock_minutes: 4,
             closures: Vec::new(),
-            commands_require_sign_in: false,
+            ..Settings::default()
         };
         let mut read = Settings::default();
         read_settings(&settings_filled(&settings), &mut read).unwrap();

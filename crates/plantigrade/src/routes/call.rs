@@ -55,14 +55,17 @@ pub async fn form(
     Path(child): Path<ChildId>,
     Query(query): Query<CallQuery>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Child);
-    let follows = query.follows.as_deref().map(id).transpose()?;
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let follows: Option<EntryId> = query.follows.as_deref().map(id).transpose()?;
     shown_page(
         work(&app, move |app| {
             let known = app.known(child, app.clock.today())?;
             let filled = Filled::default()
                 .with(WAY, ContactWay::Phone.key())
                 .with(BACK, query.back.unwrap_or_default());
+            let name = format!("/child/{child}/call");
+            let name = follows.map_or(name.clone(), |follows| format!("{name}?follows={follows}"));
+            let filled = super::form_drafts::begin(app, user, &name, &mut frame, filled)?;
             shown(app, &frame, &known, follows, filled)
         })
         .await?,

@@ -284,7 +284,7 @@ fn carry_out(
     if !emptied {
         tracing::warn!("the write-ahead log is in use and is emptied at the next start");
     }
-    app.forget_uploads();
+    app.forget_erased(child);
     Ok(None)
 }
 

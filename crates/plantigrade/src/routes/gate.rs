@@ -1,21 +1,25 @@
 //! The gate: only signed-in users, and no forms from other sites.
 
+use super::form_drafts;
 use crate::{
     access::AccessNeed,
     access_noting::{LackedRight, NotedRequest, decoded, query_values},
-    auth::{self, Token},
+    auth::{self, SessionState, Token},
     restricted::{self, ClosedRecords},
-    web::{Door, Fail, Shared, Visitor, work},
+    web::{Door, FORM_BYTES, Fail, SentForm, Shared, Visitor, work},
 };
 use axum::{
-    extract::{ConnectInfo, MatchedPath, Request, State},
-    http::{HeaderMap, HeaderValue, Method, header},
+    Form,
+    extract::{ConnectInfo, DefaultBodyLimit, FromRequest, MatchedPath, Request, State},
+    http::{HeaderMap, HeaderValue, Method, StatusCode, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
+use clinic::TokenHash;
 use pages::{HelpPart, RequestError};
-use record::Right;
+use record::{DeviceId, Right};
+use sha2::{Digest, Sha256};
 use std::{
     collections::HashMap,
     net::{IpAddr, SocketAddr},
@@ -28,6 +32,8 @@ use std::{
 enum GateCookie {
     Session,
     Form,
+    /// The browser of this computer, for PINs.
+    Place,
 }
 
 impl GateCookie {
@@ -37,9 +43,14 @@ impl GateCookie {
             (Self::Session, true) => "invented-session",
             (Self::Form, false) => "form",
             (Self::Form, true) => "invented-form",
+            (Self::Place, false) => "place",
+            (Self::Place, true) => "invented-place",
         }
     }
 }
+
+/// The page on which the own second factor is set up.
+pub const SECOND_FACTOR: &str = "/account/second-factor";
 
 /// What each path needs to be looked at and to be sent a form.
 pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
@@ -60,21 +71,27 @@ pub async fn let_in(
         request.headers().clone(),
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
-    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
-    let enrolled = !matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(None)));
-    let visitor = match recognise(&app, &headers, peer, enrolled).await {
-        Ok(visitor) => visitor,
+    let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
+    let (host, by_network) = (host(&request), matches!(door, Door::ClinicNetwork(_)));
+    let visitor = match recognise(&app, &headers, peer, &door).await {
+        Ok(visitor) => Visitor { host, by_network, ..visitor },
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
     if changes && !auth::same_origin(request.uri(), request.headers()) {
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
-        return refused(&app, &visitor, &request, changes);
+        return if changes { late(&app, &visitor, request).await } else { sign_in_first(&visitor, &request) };
     }
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
     };
+    if needed != AccessNeed::Nothing
+        && !is_for_set_up(request.uri().path())
+        && app.lacks_second_factor(&visitor)
+    {
+        return set_up_first(&app, &visitor, changes);
+    }
     let noted = noted(&visitor, &request, needed);
     if let Some(lacking) = needed.lacking(visitor.rights()) {
         if let Some(noted) = noted {
@@ -83,15 +100,17 @@ pub async fn let_in(
         return lacks(&app, &visitor, lacking).await;
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
+    let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
-    let mut response = match closed_child(&closed, &request) {
+    let response = match closed_child(&closed, &request) {
         Some(child) => {
             let refusal = closed_refusal(&request, child);
-            restricted::answering(closed, async { super::request_error::answer(&app, &visitor, &refusal.0) })
-                .await
+            let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
+            restricted::answering(closed, answer).await
         }
         None => {
-            request.extensions_mut().insert(visitor);
+            request.extensions_mut().insert(sent.clone());
+            request.extensions_mut().insert(visitor.clone());
             restricted::answering(closed, next.run(request)).await
         }
     };
@@ -99,6 +118,7 @@ pub async fn let_in(
         let answer = response.extensions();
         noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
     }
+    let mut response = after_form(&app, &visitor, &path, &sent, response).await;
     if let Some(token) = fresh {
         set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
@@ -143,6 +163,46 @@ fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
     Fail::restricted(child, then.unwrap_or_else(|| format!("/child/{child}")))
 }
 
+/// What becomes of a form once it is answered: the draft of one that is saved is deleted, and one that was filled in by
+/// somebody else is kept for them.
+async fn after_form(
+    app: &Shared,
+    visitor: &Visitor,
+    path: &str,
+    sent: &SentForm,
+    response: Response,
+) -> Response {
+    match (sent.take(), &visitor.who) {
+        (Some((filled, true)), Some(who)) if response.status() == StatusCode::SEE_OTHER => {
+            form_drafts::done(app, who.user, path, &filled).await;
+            response
+        }
+        (Some((filled, false)), Some(_)) => {
+            form_drafts::too_late(app, visitor, path, filled).await.unwrap_or(response)
+        }
+        _ => response,
+    }
+}
+
+/// Answers a form of somebody who is not signed in: it may have been filled in before the session was locked or ended.
+async fn late(app: &Shared, visitor: &Visitor, mut request: Request) -> Response {
+    let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
+    DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
+    let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
+    let fresh = fresh_form_token(app, visitor, &headers);
+    let kept = match form {
+        Ok(Form(pairs)) => form_drafts::too_late(app, visitor, &path, pairs.into_iter().collect()).await,
+        Err(_) => None,
+    };
+    let mut response =
+        kept.unwrap_or_else(|| super::request_error::answer(app, visitor, &RequestError::Stale));
+    // The page has a form of its own, by which the person signs in.
+    if let Some(token) = fresh {
+        set_cookie(response.headers_mut(), cookie(app, GateCookie::Form, &token));
+    }
+    response
+}
+
 /// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names
 /// and passwords in clear text. The last value of the header is the proxy's own; the visitor may have written
 /// those before it.
@@ -177,6 +237,30 @@ fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
     }
 }
 
+/// The name and port under which the browser asked. Over HTTP/2 they are part of the request's address.
+fn host(request: &Request) -> String {
+    let named = request.headers().get(header::HOST).and_then(|value| value.to_str().ok());
+    named.or_else(|| request.uri().authority().map(|host| host.as_str())).unwrap_or_default().to_owned()
+}
+
+/// Whether a path is open to who has to set up a second factor first: the page on which it is done, the manual, locking
+/// the device, and signing out.
+fn is_for_set_up(path: &str) -> bool {
+    path == SECOND_FACTOR
+        || path == "/sign-out"
+        || path == "/help"
+        || ["/help/", "/session/"].iter().any(|part| path.starts_with(part))
+}
+
+/// Leads to the page on which the second factor is set up.
+fn set_up_first(app: &Shared, visitor: &Visitor, changes: bool) -> Response {
+    if changes {
+        let text = "This clinic requires a second factor of you. Set it up on the page “Second factor” first; nothing was saved.";
+        return super::request_error::answer(app, visitor, &RequestError::Refused(text.to_owned()));
+    }
+    Redirect::to(SECOND_FACTOR).into_response()
+}
+
 /// Whether it is a part of the manual that can be read before signing in.
 pub fn is_open_help(path: &str) -> bool {
     let part = path.strip_prefix("/help/").and_then(HelpPart::from_key);
@@ -186,7 +270,8 @@ pub fn is_open_help(path: &str) -> bool {
 /// Whether the answer is the same for every visitor, so that nobody has to be recognised.
 fn is_plain(request: &Request) -> bool {
     let path = request.uri().path();
-    path.starts_with("/assets/") || path == "/health"
+    // How long the session lasts is asked without using it.
+    path.starts_with("/assets/") || path == "/health" || path == "/session"
 }
 
 /// The refusal of a visitor who lacks a right.
@@ -195,42 +280,67 @@ async fn lacks(app: &Shared, visitor: &Visitor, lacking: Right) -> Response {
     super::request_error::answer(app, visitor, &refusal.0)
 }
 
-fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
-    if changes {
-        return super::request_error::answer(app, visitor, &RequestError::Stale);
-    }
+/// Leads to the sign-in, or to the lock of the device, and from there back again.
+fn sign_in_first(visitor: &Visitor, request: &Request) -> Response {
     let then = request.uri().path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
-    Redirect::to(&format!("/sign-in?then={}", escape(then))).into_response()
-}
-
-/// A path encoded as a value of a query.
-fn escape(path: &str) -> String {
-    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
-    path.bytes()
-        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
-        .collect()
+    let page = if visitor.locked.is_some() { "/unlock" } else { "/sign-in" };
+    Redirect::to(&format!("{page}?then={}", pages::parts::query_value(then))).into_response()
 }
 
 async fn recognise(
     app: &Shared,
     headers: &HeaderMap,
     peer: Option<IpAddr>,
-    enrolled: bool,
+    door: &Door,
 ) -> Result<Visitor, Fail> {
+    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
+    let enrolled = !matches!(door, Door::ClinicNetwork(None));
     let (settings_changes, generation) = (app.settings_changes(), app.records.generation()?);
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
     let token = read(GateCookie::Session).filter(|_| enrolled);
-    let who = match token.clone() {
+    let state = match token.clone() {
         Some(token) => match app.sessions.known(&token, app.clock.now()) {
-            Some(who) => Some(who),
-            None => work(app, move |app| Ok(app.sessions.who(&token, app.clock.now())?)).await?,
+            Some(state) => Some(state),
+            None => work(app, move |app| Ok(app.sessions.state(&token, app.clock.now())?)).await?,
         },
         None => None,
     };
+    let (who, locked) = match state {
+        Some(SessionState::Open(who)) => (Some(who), None),
+        Some(SessionState::Locked(who)) => (None, Some(who)),
+        None => (None, None),
+    };
+    let device = if let Door::ClinicNetwork(device) = door { device.clone() } else { None };
+    let place = match door {
+        Door::ThisComputer => read(GateCookie::Place).map(|token| token.hash()),
+        Door::ClinicNetwork(device) => device.as_ref().map(|known| place_of(known.device.id)),
+    };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
     let from = address(app, headers, peer);
-    Ok(Visitor { who, token, form_token, from, generation, settings_changes })
+    Ok(Visitor {
+        who,
+        token,
+        locked,
+        place,
+        device,
+        form_token,
+        from,
+        generation,
+        settings_changes,
+        ..Visitor::default()
+    })
+}
+
+/// An enrolled device, as PINs and sessions know it.
+fn place_of(device: DeviceId) -> TokenHash {
+    Sha256::digest(format!("device {device}")).into()
+}
+
+/// The token of a session in the cookies of a request.
+pub fn session_token(app: &Shared, headers: &HeaderMap) -> Option<Token> {
+    let jar = CookieJar::from_headers(headers);
+    jar.get(GateCookie::Session.name(app)).and_then(|cookie| Token::read(cookie.value()))
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.
@@ -272,6 +382,13 @@ pub fn set_session(app: &Shared, response: &mut Response, token: &Token) {
     set_cookie(response.headers_mut(), cookie(app, GateCookie::Session, token));
 }
 
+/// Sets the cookie by which the browser of this computer is known to PINs. It outlives the browser.
+pub fn set_place(app: &Shared, response: &mut Response, token: &Token) {
+    let mut lasting = cookie(app, GateCookie::Place, token);
+    lasting.make_permanent();
+    set_cookie(response.headers_mut(), lasting);
+}
+
 /// Removes the session cookie.
 pub fn remove_session(app: &Shared, response: &mut Response) {
     let mut gone = cookie(app, GateCookie::Session, &Token::new());
@@ -286,6 +403,8 @@ pub fn own_path(text: &str) -> &str {
     let loops = text.starts_with("/sign-in")
         || text.starts_with("/start")
         || text.starts_with("/demo")
+        || text.starts_with("/unlock")
+        || text.starts_with("/session")
         || text.starts_with("/choose-password");
     if own && !loops { text } else { "/" }
 }
@@ -307,10 +426,5 @@ mod tests {
         ] {
             assert_eq!(own_path(elsewhere), "/", "{elsewhere:?}");
         }
-    }
-
-    #[test]
-    fn a_path_is_encoded_as_the_value_of_a_query() {
-        assert_eq!(escape("/day?on=2024-01-01&x=ü"), "/day%3Fon%3D2024-01-01%26x%3D%C3%BC");
     }
 }

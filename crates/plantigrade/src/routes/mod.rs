@@ -24,6 +24,7 @@ mod family_copy;
 mod find;
 mod first_steps;
 mod forecasts;
+mod form_drafts;
 mod gate;
 mod help;
 mod import;
@@ -32,6 +33,7 @@ mod import_pairs;
 mod import_undo;
 mod join;
 mod move_appointment;
+mod passkeys;
 mod people;
 mod protocol;
 mod put_off;
@@ -40,7 +42,10 @@ mod request_error;
 mod restricted;
 mod results;
 mod retention;
+mod second_factor;
 mod second_score;
+mod second_step;
+mod session;
 mod settings;
 mod siblings;
 mod sign_in;
@@ -73,7 +78,7 @@ use axum::{
     response::Redirect,
     routing::{MethodRouter, get, post},
 };
-use record::Right;
+use record::{Right, Rights};
 use std::sync::Arc;
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
@@ -167,6 +172,21 @@ pub fn declared() -> Vec<(&'static str, Method, AccessNeed)> {
     pages_router().into_iter().flat_map(of).collect()
 }
 
+/// Whether somebody with these rights may look at a path of this program.
+fn is_open_to(path: &str, rights: Rights) -> bool {
+    let path = path.split(['?', '#']).next().unwrap_or_default();
+    let parts: Vec<&str> = path.split('/').collect();
+    let fits = |route: &&Route| {
+        let pattern: Vec<&str> = route.path.split('/').collect();
+        pattern.len() == parts.len()
+            && pattern.iter().zip(&parts).all(|(wanted, part)| wanted.starts_with('{') || wanted == part)
+    };
+    let routes = pages_router();
+    // Of two that fit the one with fewer parameters is meant.
+    let found = routes.iter().filter(fits).min_by_key(|route| route.path.matches('{').count());
+    found.and_then(|route| route.look).is_some_and(|needs| needs.lacking(rights).is_none())
+}
+
 const OPEN: AccessNeed = AccessNeed::Nothing;
 const SIGNED_IN: AccessNeed = AccessNeed::SignIn;
 const CHILDREN: AccessNeed = AccessNeed::Right(Right::SeeChildren);
@@ -249,6 +269,7 @@ fn pages_of_the_service() -> Vec<Route> {
         // The part on signing in is open; the gate knows which.
         looks("/help/{part}", SIGNED_IN, get(help::part)),
         form("/sign-in", OPEN, OPEN, get(sign_in::form).post(sign_in::sign_in)),
+        form("/sign-in/second/{token}", OPEN, OPEN, get(second_step::form).post(second_step::send)),
         form("/choose-password/{token}", OPEN, OPEN, get(choose_password::form).post(choose_password::save)),
         form("/stock", STOCK, STOCK, get(stock::page).post(stock::save)),
         looks("/trouble", CLINICAL, get(brace_problems::page)),
@@ -283,6 +304,15 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
+        form(
+            "/account/second-factor",
+            SIGNED_IN,
+            SIGNED_IN,
+            get(second_factor::page).post(second_factor::change),
+        ),
+        // Who sees and does what there follows from the locked session and the PIN or password.
+        form("/unlock", OPEN, OPEN, get(session::form).post(session::unlock)),
+        looks("/drafts", SIGNED_IN, get(form_drafts::list)),
         form("/devices", PEOPLE, PEOPLE, get(devices::list).post(devices::expect)),
         // Which devices may come to them is asked before: `admission`.
         form("/enrol", OPEN, OPEN, get(devices::enrol_form).post(devices::enrol)),
@@ -295,6 +325,8 @@ fn actions() -> Vec<Route> {
     vec![
         looks("/", SIGNED_IN, get(first)),
         looks("/demo/{token}", OPEN, get(sign_in::by_link)),
+        sends("/sign-in/passkey", OPEN, post(passkeys::sign_in)),
+        sends(pages::second_factor::CHALLENGE_PATH, OPEN, post(passkeys::challenge)),
         sends("/sign-out", SIGNED_IN, post(sign_in::sign_out)),
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
@@ -318,6 +350,7 @@ fn actions() -> Vec<Route> {
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
+        sends("/settings/second-factor", SETTINGS, post(settings::second_factor)),
         looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),
         looks("/results/agreement.csv", RESULTS, get(results::agreement_table)),
         sends("/import/settle", RECORDS, post(import::settle)),
@@ -325,6 +358,14 @@ fn actions() -> Vec<Route> {
         looks("/import/map", RECORDS, get(import::map_file)),
         looks("/import/refused", RECORDS, get(import::refused)),
         sends("/account/end", SIGNED_IN, post(account::end_session)),
+        sends("/account/pin", SIGNED_IN, post(account::change_pin)),
+        // Tells nothing but how long the own session lasts.
+        looks("/session", OPEN, get(session::state)),
+        sends("/session/stay", SIGNED_IN, post(session::stay)),
+        sends("/session/lock", SIGNED_IN, post(session::lock)),
+        // Takes a form for the person whose token it carries, and shows nothing.
+        sends("/draft", OPEN, post(form_drafts::save)),
+        sends("/drafts/discard", SIGNED_IN, post(form_drafts::discard)),
         sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
         looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),

@@ -1,6 +1,9 @@
 //! Register a child.
 
-use super::submission::{Draft, Submission};
+use super::{
+    form_drafts,
+    submission::{Draft, Submission},
+};
 use crate::{
     app::App,
     forms::{self, FilledPerson},
@@ -20,8 +23,12 @@ const OFFERED: usize = 8;
 
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
-    let view = RegisterView { filled: Filled::default(), possible: Vec::new() };
-    page(pages::register(&app.frame(&visitor, Here::Register), &view))
+    let (mut frame, user) = (app.frame(&visitor, Here::Register), visitor.user()?);
+    let drawn = work(&app, move |app| {
+        let filled = form_drafts::begin(app, user, "/register", &mut frame, Filled::default())?;
+        Ok(pages::register(&frame, &RegisterView { filled, possible: Vec::new() }))
+    });
+    page(drawn.await?)
 }
 
 /// Registers the child, unless a similar child is on record and the user has not confirmed that they are

@@ -3,6 +3,7 @@
 use super::{
     child::id,
     find::search_text,
+    form_drafts,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -13,7 +14,7 @@ use axum::extract::{Path, Query, State};
 use clinic::{ArchiveError, ChildRecord};
 use course::twins_contradict;
 use pages::{Here, SiblingsView, fields::Filled, parts::Who, siblings::names};
-use record::{BirthOrder, ChildId, Sibling, SiblingRelation, UserId};
+use record::{BirthOrder, ChildId, Right, Sibling, SiblingRelation, UserId};
 use serde::Deserialize;
 
 /// The most children shown.
@@ -36,14 +37,18 @@ pub async fn page(
 ) -> PageResult {
     let with: Option<ChildId> = asked.with.as_deref().map(id).transpose()?;
     let query: String = search_text(asked.q.trim());
-    let frame = app.frame(&visitor, Here::Child);
-    let view = work(&app, move |app| {
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let chosen = with.map(|with| other(app, &known, with)).transpose()?;
-        let filled = prefilled(&known, chosen.as_deref());
-        view(app, &known, query, chosen.as_deref(), filled)
+        let mut filled = prefilled(&known, chosen.as_deref());
+        if let Some(with) = with.filter(|_| frame.may(Right::RecordContact)) {
+            let name = format!("/child/{child}/family?with={with}");
+            filled = form_drafts::begin(app, user, &name, &mut frame, filled)?;
+        }
+        Ok(pages::siblings(&frame, &view(app, &known, query, chosen.as_deref(), filled)?))
     });
-    shown(pages::siblings(&frame, &view.await?))
+    shown(drawn.await?)
 }
 
 /// The record of the other child, which is not the same.

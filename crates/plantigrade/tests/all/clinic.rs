@@ -4,6 +4,7 @@
 use axum::{
     Router,
     body::Body,
+    extract::ConnectInfo,
     http::{HeaderMap, Request, StatusCode, header},
 };
 use clinic::Account;
@@ -16,7 +17,14 @@ use plantigrade::{
 };
 use record::{ChildId, Day, Entry, Roles, UserId};
 use scraper::{Html, Selector};
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::BTreeMap,
+    net::SocketAddr,
+    sync::{
+        Arc,
+        atomic::{AtomicU8, Ordering},
+    },
+};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
@@ -183,11 +191,20 @@ impl Page {
 pub struct Browser {
     router: Router,
     cookies: BTreeMap<String, String>,
+    /// The address from which it asks, if the server is to know one.
+    from: Option<SocketAddr>,
 }
 
 impl Browser {
     pub fn new(router: Router) -> Self {
-        Self { router, cookies: BTreeMap::new() }
+        Self { router, cookies: BTreeMap::new(), from: None }
+    }
+
+    /// One at an address of its own, so that its attempts are counted by themselves.
+    pub fn elsewhere(router: Router) -> Self {
+        static LAST: AtomicU8 = AtomicU8::new(1);
+        let last = LAST.fetch_add(1, Ordering::Relaxed);
+        Self { from: Some(SocketAddr::from(([192, 0, 2, last], 40_000))), ..Self::new(router) }
     }
 
     /// Opens another server's pages, with the cookies that it has.
@@ -210,6 +227,9 @@ impl Browser {
             request.headers_mut().insert(header::COOKIE, cookies.join("; ").parse().unwrap());
         }
         request.headers_mut().insert(header::HOST, "clinic.example".parse().unwrap());
+        if let Some(from) = self.from {
+            request.extensions_mut().insert(ConnectInfo(from));
+        }
         let response = self.router.clone().oneshot(request).await.unwrap();
         let (parts, body) = response.into_parts();
         for value in parts.headers.get_all(header::SET_COOKIE) {

@@ -26,10 +26,10 @@ use std::{
 };
 
 /// Exit code of what is refused for want of a right.
-const NOT_ALLOWED: i32 = 7;
+pub const NOT_ALLOWED: i32 = 7;
 
 /// A folder of records with a person of each role, named by it, and a colleague.
-fn folder() -> tempfile::TempDir {
+pub fn folder() -> tempfile::TempDir {
     let clinic = Clinic::new();
     clinic.account("colleague", PASSWORD);
     for role in ROLES {
@@ -102,6 +102,7 @@ fn line(command: &str) -> Vec<&str> {
         "people enable" => &["people", "enable", "colleague"],
         "people reset-password" => &["people", "reset-password", "colleague"],
         "people end-sessions" => &["people", "end-sessions", "colleague"],
+        "people reset-second-factor" => &["people", "reset-second-factor", "colleague", "--why", "lost"],
         other => panic!("there is no command line to try {other} with"),
     };
     rest.to_vec()

@@ -2,11 +2,14 @@
 //!
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
-//! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `access` looks at every page for what
-//! keeps people out, in both themes and three widths; `protection` opens what is closed; `print` looks at paper.
+//! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
+//! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
+//! `protection` opens what is closed; `print` looks at paper; `tablet` hands a tablet on, loses its session over a form
+//! and finds the form again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
+mod authenticator;
 mod axe;
 mod clinic;
 mod first_start;
@@ -20,8 +23,10 @@ mod protection;
 mod putting_right;
 mod screens;
 mod search;
+mod second_factor;
 mod stops;
 mod tab;
+mod tablet;
 mod taps;
 mod visit;
 

@@ -48,6 +48,10 @@ pub enum Way {
     Link(&'static str, &'static str),
     /// By a path below the page of a child, and then by the first of each of these on each page.
     ChildLinks(u32, &'static str, &'static [&'static str]),
+    /// By locking the device.
+    Locked,
+    /// By filling in this field of a form until it is saved as a draft, and opening the form again.
+    Draft(&'static str, &'static str, &'static str),
     /// To the page that moves the first appointment of the day that can be moved.
     MoveAppointment,
 }
@@ -143,6 +147,31 @@ pub fn one_time_password(password: String) -> Vec<Stop> {
     let password: &str = password.leak();
     let fields = vec![("#f-sign-in-name", "ole"), ("#f-password", password)];
     vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "was accepted")]
+}
+
+/// The second step of a person who has one, with this name and password.
+pub fn second_step() -> Vec<Stop> {
+    let fields = &[("#f-sign-in-name", "ida"), ("#f-password", "plaster and patience")];
+    vec![stop("second-step", Way::Sent("/sign-in", fields, "Sign in"), "Now the code")]
+}
+
+/// Pages of a device that several people use.
+pub fn of_a_tablet() -> Vec<Stop> {
+    let sign_in = &[("#f-sign-in-name", "maren"), ("#f-password", "invented clinic")];
+    let pin = &[("#f-pin", "4071"), ("#f-pin-again", "4071"), ("#f-pin-password", "invented clinic")];
+    vec![
+        stop("tablet-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
+        stop("tablet-pin", Way::Sent("/account", pin, "Set the PIN"), "The PIN is set"),
+        stop("tablet-restored", Way::Draft("/register", "#f-family-name", "Quist"), "not saved yet"),
+        stop("tablet-drafts", Way::Path("/drafts"), "did not save"),
+        stop("tablet-sign-out", Way::Link("/day", "form[action='/sign-out'] button"), "Before you sign out"),
+        stop("tablet-locked", Way::Locked, "Use the password"),
+        refused(
+            "tablet-locked-refused",
+            Way::Sent("/unlock", &[("#unlock-pin", "1111")], "Unlock"),
+            "The PIN is wrong",
+        ),
+    ]
 }
 
 /// Pages as a person sees them who makes appointments and sees no treatment.
@@ -244,6 +273,17 @@ fn of_running() -> Vec<Stop> {
         ),
         stop("person", Way::Link("/people", "a[href^='/people/']"), "Sessions"),
         stop("account", Way::Path("/account"), "Where you are signed in"),
+        stop("second-factor", Way::Path("/account/second-factor"), "Your password first"),
+        stop(
+            "second-factor-open",
+            Way::Sent("/account/second-factor", &[("#f-old-password", "invented clinic")], "Go on"),
+            "Set up codes",
+        ),
+        stop(
+            "second-factor-secret",
+            Way::Sent("/account/second-factor", &[], "Set up codes"),
+            "Or type this secret",
+        ),
         stop("protocol-value", Way::Path("/protocol/value/casting.interval_range_days"), "Change it"),
         refused(
             "protocol-value-refused",
@@ -469,6 +509,17 @@ impl Stop {
                 for link in *links {
                     tab.click_on(link).await;
                 }
+            }
+            Way::Locked => {
+                let lock = "fetch('/session/lock', { method: 'POST', body: new URLSearchParams({ part: 1, csrf: document.querySelector('[name=csrf]').value }) }).then(() => null)";
+                tab.eval::<()>(lock).await;
+                tab.go(&at("/unlock?then=/day")).await;
+            }
+            Way::Draft(path, selector, text) => {
+                tab.go(&at(path)).await;
+                tab.type_into(selector, text).await;
+                tab.part_says(".draft-state", "Draft saved").await;
+                tab.go(&at(path)).await;
             }
             Way::MoveAppointment => {
                 tab.go(&at("/day")).await;

@@ -12,8 +12,9 @@ use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
     DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView,
-    Message, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice,
-    ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
+    Message, PasskeySignIn, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError,
+    RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow,
+    VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -29,8 +30,10 @@ mod import;
 mod people;
 mod protection;
 pub mod results;
+mod second_factor;
 mod settings;
 mod siblings;
+mod tablet;
 mod wear;
 
 use siblings::WithFamily;
@@ -57,6 +60,9 @@ pub fn frame(here: Here) -> Frame {
         message: None,
         invented: true,
         notices: pages::FrameNotices::default(),
+        person: "0190a000-0000-7000-8000-0000000000aa".into(),
+        drafts: 0,
+        restored: Vec::new(),
     }
 }
 
@@ -97,6 +103,8 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(wear::pages());
     all.extend(people::pages());
     all.extend(protection::pages(given));
+    all.extend(second_factor::pages());
+    all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
@@ -171,16 +179,22 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: Some(("guest".into(), "three-words-here".into())),
         demo_others: vec![("liv".into(), "clinic coordinator".into())],
+        passkeys: PasskeySignIn::At("http://localhost:8460".into()),
     };
     let wrong = SignInView {
         filled: Filled::default()
             .with("sign_in_name", "hanne")
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: None,
         demo_others: Vec::new(),
+        passkeys: PasskeySignIn::Here,
     };
     vec![
         ("start", pages::start(&frame, &start)),
