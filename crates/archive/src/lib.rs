@@ -13,6 +13,7 @@
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
+mod access_log;
 mod accounts;
 mod append;
 mod archive;
@@ -23,11 +24,13 @@ mod change_summaries;
 mod dates;
 mod devices;
 mod erase;
+mod erasure_requests;
 mod error;
 mod filter;
 mod fold;
 mod form_drafts;
 mod generation;
+mod holds;
 mod imports;
 mod keys;
 mod lock;
@@ -37,6 +40,7 @@ mod pins;
 mod reader;
 mod reading;
 mod rebuild;
+mod restrictions;
 mod schema;
 mod search;
 mod second_factors;
@@ -48,17 +52,24 @@ mod verify;
 mod worklist;
 mod writer;
 
+pub use access_log::{
+    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
+    AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
+};
 pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
+pub use erasure_requests::{ErasureDecision, ErasureRequest, ErasureRequests, NewErasureRequest};
 pub use error::ArchiveError;
 pub use filter::WorkFilter;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
+pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
 pub use pins::{PinTry, Pins};
+pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use schema::FILE_NAME;
 pub use search::Hit;
 pub use second_factors::{AccountEvent, CodeSecret, FactorCounts, Passkey, RecoveryCodes};

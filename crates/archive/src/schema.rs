@@ -22,6 +22,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("devices", include_str!("migrations/009_devices.sql")),
     ("shared tablet", include_str!("migrations/010_shared_tablet.sql")),
     ("second factors", include_str!("migrations/011_second_factors.sql")),
+    ("protection", include_str!("migrations/012_protection.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

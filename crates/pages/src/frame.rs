@@ -27,12 +27,23 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+    /// What a lead has to be told on every page.
+    pub notices: FrameNotices,
     /// The id of the person signed in; empty before signing in. The script compares it after a switch of person.
     pub person: String,
     /// How many forms the person filled in and did not save.
     pub drafts: usize,
     /// The drafts that were filled into the forms of this page.
     pub restored: Vec<RestoredDraft>,
+}
+
+/// What a lead is told on every page until it is settled.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FrameNotices {
+    /// How many openings of restricted records the person has not acknowledged.
+    pub restricted_openings: usize,
+    /// Why what is opened cannot be noted in the access log, one sentence; `None` while it can.
+    pub log_trouble: Option<String>,
 }
 
 /// A draft that was filled into a form of the page.
@@ -115,6 +126,10 @@ pub enum Here {
     Account,
     /// The clinic's settings.
     Settings,
+    /// The access log.
+    AccessLog,
+    /// Restricted records, erasure and retention.
+    Protection,
     /// None of them.
     Elsewhere,
 }
@@ -139,6 +154,8 @@ impl Place {
                 Here::People,
                 Here::Devices,
                 Here::Settings,
+                Here::AccessLog,
+                Here::Protection,
             ],
         }
     }
@@ -212,6 +229,8 @@ impl Here {
             Self::People => "/people",
             Self::Account => "/account",
             Self::Settings => "/settings",
+            Self::AccessLog => "/access-log",
+            Self::Protection => "/restricted",
             Self::Child | Self::Elsewhere => "/",
         }
     }
@@ -230,6 +249,8 @@ impl Here {
             Self::Results => Some(Right::SeeResults),
             Self::People | Self::Devices => Some(Right::ManagePeople),
             Self::Settings => Some(Right::ChangeSettings),
+            Self::AccessLog => Some(Right::SeeAccessLog),
+            Self::Protection => Some(Right::ProtectRecords),
             Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
     }
@@ -257,6 +278,8 @@ impl Here {
             Self::People => "People",
             Self::Account => "Your account",
             Self::Settings => "Settings",
+            Self::AccessLog => "Access log",
+            Self::Protection => "Protection",
             Self::Child | Self::Elsewhere => "",
         }
     }
@@ -277,6 +300,7 @@ pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Mark
         ink.tag("<body data-person=\"").text(&frame.person);
         ink.tag("\"><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
+        ink.markup(&notices(&frame.notices));
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
         }
@@ -421,6 +445,17 @@ fn message_box(message: &Message) -> Markup {
         Message::Warning(text) => ("warning", "Warning", text),
     };
     html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
+}
+
+fn notices(notices: &FrameNotices) -> Markup {
+    let opened = notices.restricted_openings as i64;
+    html! {
+        @if opened > 0 {
+            p.message.warning.no-print { strong { (words::count(opened, "restricted record was", "restricted records were")) " opened by somebody not named. " }
+                a href="/restricted" { "Look and acknowledge" } }
+        }
+        @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
+    }
 }
 
 fn foot(frame: &Frame) -> Markup {

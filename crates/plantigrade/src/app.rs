@@ -10,14 +10,17 @@ use crate::{
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
+    restricted::{RestrictedRecords, closed_now},
     settings::{self, Settings},
     trial_reading::TrialReader,
 };
 use caseload::Setting;
-use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
+use clinic::{
+    AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
+};
 use guidance::{Outlook, Protocol};
-use pages::{Frame, Here};
-use record::{ChildId, Day, Entry, Rights, SiteId, UserId};
+use pages::{Frame, FrameNotices, Here};
+use record::{ChildId, Day, Entry, Right, Rights, SiteId, UserId};
 use std::{
     net::SocketAddr,
     path::{Path, PathBuf},
@@ -53,6 +56,10 @@ pub struct Mode {
 
 /// Everything the routes need.
 pub struct App {
+    /// Who opened what. Closed before the records, with which its length is noted.
+    pub access_log: AccessLog,
+    /// Which records are restricted.
+    pub restricted: RestrictedRecords,
     /// The records, with everything computed from them.
     pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
@@ -148,7 +155,13 @@ impl App {
         let secret = Arc::new(DraftSecret::of(dir));
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
+        let access_log = records.open_access_log(clock.now());
+        if let Some((_, why)) = access_log.trouble() {
+            tracing::error!("the access log cannot be written: {why}");
+        }
         Ok(Self {
+            access_log,
+            restricted: RestrictedRecords::read(records.restrictions(), clock.now())?,
             sessions: Sessions::new(
                 records.accounts(),
                 records.pins(),
@@ -193,10 +206,31 @@ impl App {
             here,
             message: None,
             invented: self.mode.invented,
+            notices: self.notices(visitor),
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
         }
+    }
+
+    /// What a lead is told on every page.
+    fn notices(&self, visitor: &Visitor) -> FrameNotices {
+        let lead = visitor.who.as_ref().filter(|who| who.may(Right::SeeAccessLog));
+        let Some(lead) = lead else { return FrameNotices::default() };
+        let trouble = self.access_log.trouble().map(|(since, why)| {
+            let since = crate::clock::local_words(since);
+            format!("Since {since} what is opened is not noted ({why}). Records stay open for care. Check the disk, and tell whoever looks after this computer.")
+        });
+        FrameNotices { restricted_openings: self.restricted.unseen_count(lead.user), log_trouble: trouble }
+    }
+
+    /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.
+    #[must_use]
+    pub fn reader_key(&self, visitor: &Visitor) -> String {
+        let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
+        let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
+        let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
+        format!("{closed} {told:?}")
     }
 
     /// The clinic's settings in force.

@@ -2,12 +2,18 @@
 
 mod needs;
 mod people;
+mod protection;
 mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use needs::NotedCommand;
 pub use people::{
     AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
     ResetSecondFactorArgs, SignInArgs, VerifyArgs,
+};
+pub use protection::{
+    AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
+    ErasureCommand, FamilyCopyArgs, ListErasuresArgs, RefuseErasureArgs, RequestErasureArgs, RetentionArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -44,6 +50,7 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade access-log list --child 4711 who opened a child's record
   plantigrade people reset-password maren  a one-time password after a lost one
   plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
@@ -92,6 +99,14 @@ pub enum Command {
     Wear(WearArgs),
     /// Check that no record was changed or lost
     Verify(VerifyArgs),
+    /// Who opened which record, and whether that log was changed
+    AccessLog(AccessLogArgs),
+    /// Everything recorded about a child, for its family: a page to print and the data
+    FamilyCopy(FamilyCopyArgs),
+    /// Erase a record on legal request, by two leads
+    Erasure(ErasureArgs),
+    /// Which records fall due by the clinic's retention period
+    Retention(RetentionArgs),
     /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
@@ -412,6 +427,10 @@ impl Command {
             Self::Audit(args) => Some(&mut args.data),
             Self::Capacity(args) => Some(&mut args.data),
             Self::Verify(args) => Some(&mut args.data),
+            Self::AccessLog(args) => Some(args.command.data_mut()),
+            Self::Erasure(args) => Some(args.command.data_mut()),
+            Self::FamilyCopy(args) => Some(&mut args.data),
+            Self::Retention(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)

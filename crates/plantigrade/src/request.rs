@@ -7,7 +7,8 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use clinic::{ArchiveError, TokenHash};
-use pages::{RequestError, fields::Filled};
+use pages::{RequestError, RestrictedRefused, fields::Filled};
+use record::ChildId;
 use std::{
     net::IpAddr,
     sync::{Arc, Mutex, PoisonError},
@@ -121,6 +122,13 @@ impl Fail {
     #[must_use]
     pub const fn not_found() -> Self {
         Self(RequestError::NotFound)
+    }
+
+    /// A restricted record that is closed to the person; once it is open, the person is led on to `then`.
+    #[must_use]
+    pub fn restricted(child: ChildId, then: String) -> Self {
+        let filled = pages::fields::Filled::default();
+        Self(RequestError::Restricted(Box::new(RestrictedRefused { child, then, filled })))
     }
 
     /// An error of the program. The page shows a word by which the details are found in the log.

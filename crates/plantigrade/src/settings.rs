@@ -3,7 +3,7 @@
 //! of its own.
 
 use crate::{capacity_file, exit::Failure, network::is_network_name};
-use clinic::{ClinicDays, Closure};
+use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
 use std::path::Path;
@@ -13,6 +13,8 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 pub const FILE_NAME: &str = "clinic.toml";
 /// The minutes without use that may be set.
 pub const IDLE_MINUTES: std::ops::RangeInclusive<u32> = 5..=720;
+/// The years that may be set for the retention of records.
+pub const RETENTION_YEARS: std::ops::RangeInclusive<u16> = 1..=100;
 /// The minutes without use after which a session may be locked.
 pub const LOCK_MINUTES: std::ops::RangeInclusive<u32> = 1..=720;
 /// The most closures that are saved.
@@ -37,6 +39,10 @@ pub struct Settings {
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
+    /// Years after the last entry until which a record is kept; none by default.
+    pub retention_years_after_last_entry: Option<u16>,
+    /// Age in years until which a record is kept, if that is later; none by default.
+    pub retention_until_age: Option<u16>,
     /// Who needs a second factor to sign in; `None` for the default, which depends on who can reach the pages.
     pub second_factor: Option<SecondFactorPolicy>,
     /// Whether time-based codes may be set up.
@@ -105,6 +111,8 @@ impl Default for Settings {
             lock_minutes: 5,
             network_name: None,
             commands_require_sign_in: false,
+            retention_years_after_last_entry: None,
+            retention_until_age: None,
             second_factor: None,
             second_factor_codes: true,
             second_factor_passkeys: true,
@@ -149,6 +157,15 @@ impl Settings {
         })?;
         if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
+        }
+        let periods = [
+            ("retention_years_after_last_entry", settings.retention_years_after_last_entry),
+            ("retention_until_age", settings.retention_until_age),
+        ];
+        for (key, years) in periods {
+            if let Some(years) = years.filter(|years| !RETENTION_YEARS.contains(years)) {
+                return Err(format!("{key} is {years}: 1 to 100 years are expected."));
+            }
         }
         if !LOCK_MINUTES.contains(&settings.lock_minutes) || settings.lock_minutes > settings.idle_minutes {
             return Err(format!(
@@ -203,6 +220,15 @@ impl Settings {
         ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
     }
 
+    /// How long records are kept.
+    #[must_use]
+    pub const fn retention(&self) -> RetentionRule {
+        RetentionRule {
+            years_after_last: self.retention_years_after_last_entry,
+            until_age: self.retention_until_age,
+        }
+    }
+
     /// The weekdays in words.
     #[must_use]
     pub fn weekdays_words(&self) -> String {
@@ -238,6 +264,20 @@ impl Settings {
         }
         if of_file.idle_minutes != self.idle_minutes {
             put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
+        }
+        let periods = [
+            (
+                "retention_years_after_last_entry",
+                of_file.retention_years_after_last_entry,
+                self.retention_years_after_last_entry,
+            ),
+            ("retention_until_age", of_file.retention_until_age, self.retention_until_age),
+        ];
+        for (key, _, after) in periods.into_iter().filter(|(_, before, after)| before != after) {
+            match after {
+                Some(years) => put(&mut document, key, value(i64::from(years))),
+                None => drop(document.remove(key)),
+            }
         }
         self.write_second_factor(&of_file, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -280,11 +320,18 @@ impl Settings {
     #[must_use]
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
         let minutes = |minutes: u32| format!("{minutes} minutes");
+        let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
         let name_on_network = |settings: &Self| settings.network_name.clone().unwrap_or_default();
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
             ("weekdays", self.weekdays_words(), later.weekdays_words()),
             ("idle_minutes", minutes(self.idle_minutes), minutes(later.idle_minutes)),
+            (
+                "retention_years_after_last_entry",
+                years(self.retention_years_after_last_entry),
+                years(later.retention_years_after_last_entry),
+            ),
+            ("retention_until_age", years(self.retention_until_age), years(later.retention_until_age)),
             ("lock_minutes", minutes(self.lock_minutes), minutes(later.lock_minutes)),
             ("second_factor", self.second_factor_words(), later.second_factor_words()),
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),

@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod access_log;
 mod agreement;
 mod audit;
 mod audit_agreement;
@@ -10,7 +11,9 @@ mod child;
 mod child_forecast;
 mod completions;
 mod due;
+mod erasure;
 mod export;
+mod family_copy;
 mod import;
 mod import_undo;
 mod people;
@@ -20,22 +23,32 @@ mod wear;
 
 pub use self::audit::audit;
 pub use self::wear::wear;
+pub use access_log::access_log;
 pub use agreement::agreement;
 pub use backtest::backtest;
 pub use capacity::capacity;
 pub use child::child;
 pub use completions::completions;
 pub use due::due;
+pub use erasure::{erasure, retention};
 pub use export::export;
+pub use family_copy::family_copy;
 pub use import::import;
 pub use people::people;
 pub use survival::survival;
 pub use verify::verify;
 
-use crate::{app, cli::DataArgs, clock::Clock, exit::Failure};
+use crate::{
+    app,
+    cli::DataArgs,
+    clock::Clock,
+    exit::Failure,
+    restricted::{ClosedRecords, closed_to_command},
+};
 use clinic::ClinicRecords;
+use record::UserId;
 use serde::Serialize;
-use std::io::Write;
+use std::{io::Write, sync::Arc};
 
 /// Printed with results in which small numbers are not withheld.
 #[derive(Debug, Serialize)]
@@ -55,6 +68,9 @@ impl Default for SmallNumbersNotice {
     }
 }
 
+/// What is printed in place of a restricted record.
+const RESTRICTED: &str = "This record is restricted, and you are not named. If you need it now for care, open it on the pages: they ask for the reason.";
+
 /// The records opened for reading, which also works while a server writes.
 struct Reading {
     records: ClinicRecords,
@@ -62,6 +78,11 @@ struct Reading {
 }
 
 impl Reading {
+    /// The records that are closed to whoever runs the command.
+    fn closed_to(&self, person: Option<UserId>) -> Result<Arc<ClosedRecords>, Failure> {
+        Ok(closed_to_command(&self.records, person, self.clock.now())?)
+    }
+
     fn open(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
         let protocol = app::protocol(&dir)?;

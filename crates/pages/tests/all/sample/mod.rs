@@ -28,6 +28,7 @@ mod children;
 mod devices;
 mod import;
 mod people;
+mod protection;
 pub mod results;
 mod second_factor;
 mod settings;
@@ -58,6 +59,7 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        notices: pages::FrameNotices::default(),
         person: "0190a000-0000-7000-8000-0000000000aa".into(),
         drafts: 0,
         restored: Vec::new(),
@@ -100,6 +102,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(protection::pages(given));
     all.extend(second_factor::pages());
     all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
