@@ -32,16 +32,18 @@ mod results;
 mod sites;
 mod stock_needs;
 mod summary;
+mod trust;
 mod undo_import;
 mod visit_remedy;
 mod worn_text;
 mod written_step;
 
 pub use archive::{
-    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, Device, Devices,
-    FILE_NAME, Fault, FaultKind, Hit, Link, LogCache, NewDevice, NewImport, PastImport, Progress, Receipt,
-    RecomputeCost, Session, Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind,
-    WorkRow,
+    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, DecisionKind,
+    Device, Devices, FILE_NAME, Fault, FaultKind, Hit, Link, LogCache, MissingEntry, NewDevice, NewImport,
+    PartlyRead, PastImport, Progress, Receipt, RecomputeCost, RecordsDecision, RecordsMark, Salvaged,
+    Session, Summary, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace,
+    WorkFilter, WorkItem, WorkKind, WorkRow, salvage,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

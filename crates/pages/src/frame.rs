@@ -23,6 +23,19 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+    /// What everybody must know about the records before trusting or saving anything.
+    pub standing: Vec<StandingNotice>,
+    /// How the log of the records ends, so that a printed page can be compared with them later.
+    pub mark: Option<String>,
+}
+
+/// A notice that is on every page for as long as it is true.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StandingNotice {
+    /// One or two sentences.
+    pub text: String,
+    /// The page that says more.
+    pub href: &'static str,
 }
 
 impl Frame {
@@ -239,7 +252,7 @@ pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Mark
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
         ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
-        ink.tag("<main id=\"main\" tabindex=\"-1\">");
+        ink.tag("<main id=\"main\" tabindex=\"-1\">").markup(&standing(frame));
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
         }
@@ -341,6 +354,18 @@ fn person(user: &str, csrf: &str) -> Markup {
     }
 }
 
+/// The notices that stand on every page. Before signing in there is no way to the page that says more.
+fn standing(frame: &Frame) -> Markup {
+    html! {
+        @for notice in &frame.standing {
+            div.standing role="alert" {
+                p { strong { "Attention: " } (notice.text) }
+                @if frame.user.is_some() { a.button href=(notice.href) { "The records" } }
+            }
+        }
+    }
+}
+
 fn message_box(message: &Message) -> Markup {
     let (class, word, text) = match message {
         Message::Done(text) => ("done", "Done", text),
@@ -356,6 +381,7 @@ fn foot(frame: &Frame) -> Markup {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
                 @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }
+                @if let Some(mark) = &frame.mark { span.records-mark { " · records " (mark) } }
                 button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
             }
         }

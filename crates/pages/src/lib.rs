@@ -42,6 +42,7 @@ pub mod picture;
 mod protocol;
 mod protocol_value;
 pub mod put_off;
+mod records;
 mod register;
 mod request_error;
 mod results;
@@ -80,7 +81,7 @@ pub use devices::{
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, Here, Message, Place, page};
+pub use frame::{Frame, Here, Message, Place, StandingNotice, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -97,6 +98,7 @@ pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, per
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
+pub use records::{DecisionRow, RecordsProblem, RecordsView, records};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
 pub use results::{

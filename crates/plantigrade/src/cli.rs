@@ -6,8 +6,8 @@ mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use people::{
-    AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
-    SignInArgs, VerifyArgs,
+    AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
+    RenamePersonArgs, SalvageArgs, SignInArgs, VerifyArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -28,7 +28,8 @@ Exit codes:
   4  the records are damaged, or a file does not match its name
   5  another copy of the program has the records open
   6  the clinic's protocol or settings file cannot be used
-  7  the person may not do this, or name and password do not belong together";
+  7  the person may not do this, or name and password do not belong together
+  8  the records are not those that were saved last, by their witness";
 
 const EXAMPLES: &str = "\
 Examples:
@@ -91,6 +92,10 @@ pub enum Command {
     Wear(WearArgs),
     /// Check that no record was changed or lost
     Verify(VerifyArgs),
+    /// Go on with records that are not those the witness knows
+    AcceptRecords(AcceptRecordsArgs),
+    /// Write everything that can be read of damaged records into a new folder, and list what is missing
+    Salvage(SalvageArgs),
     /// List, add, rename, disable or enable people, or make a one-time password after a lost one
     People(PeopleArgs),
     /// Print shell completions
@@ -411,6 +416,8 @@ impl Command {
             Self::Audit(args) => Some(&mut args.data),
             Self::Capacity(args) => Some(&mut args.data),
             Self::Verify(args) => Some(&mut args.data),
+            Self::AcceptRecords(args) => Some(&mut args.data),
+            Self::Salvage(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)

@@ -29,6 +29,8 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Agreement(args)) => commands::agreement(&args),
         Some(Command::Wear(args)) => commands::wear(&args),
         Some(Command::Verify(args)) => commands::verify(&args),
+        Some(Command::AcceptRecords(args)) => commands::accept_records(&args, signed_in),
+        Some(Command::Salvage(args)) => commands::salvage(&args),
         Some(Command::People(args)) => commands::people(&args),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }

@@ -6,7 +6,7 @@ use crate::{capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure};
 use record::Weekday;
 use serde::Deserialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
@@ -33,6 +33,8 @@ pub struct Settings {
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
+    /// The folder of the witness of the records, best on another disk; `None` for the usual place of this user.
+    pub witness: Option<PathBuf>,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
@@ -45,6 +47,7 @@ impl Default for Settings {
             idle_minutes: 30,
             network_name: None,
             commands_require_sign_in: false,
+            witness: None,
             closures: Vec::new(),
         }
     }
@@ -89,6 +92,12 @@ impl Settings {
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
+            ));
+        }
+        if let Some(folder) = settings.witness.as_ref().filter(|folder| !folder.is_absolute()) {
+            return Err(format!(
+                "witness is “{}”: the whole path of a folder is expected.",
+                folder.display()
             ));
         }
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {

@@ -65,7 +65,9 @@ pub async fn drawn(
 ) -> PageResult {
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
-    let for_visitor = format!("{} {changes} {} {page}", visitor.csrf(), visitor.settings_changes);
+    // What stands on every page may change without an entry.
+    let standing: String = app.notices().iter().map(|notice| notice.text.as_str()).collect();
+    let for_visitor = format!("{} {changes} {} {standing} {page}", visitor.csrf(), visitor.settings_changes);
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), visitor.generation);
     let bytes = match cache.get::<Bytes>(&key, generation) {

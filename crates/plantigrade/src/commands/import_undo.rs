@@ -145,8 +145,7 @@ fn write(
     signed_in: Option<UserId>,
 ) -> Result<UndoPlan, Failure> {
     let (dir, clock) = (data.dir()?, Clock::new(data.today));
-    let protocol = app::protocol(&dir)?;
-    let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
+    let records = super::open_to_record(&dir, clock)?;
     let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
     let stamp = UndoStamp { on: stamp.today, at: stamp.at, by: stamp.by, site: stamp.site, reason };
     Ok(records.undo_import(id, &stamp, clock.id(), &mut |_| {})?)

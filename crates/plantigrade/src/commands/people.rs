@@ -147,8 +147,7 @@ fn named(accounts: &Accounts, person: &str) -> Result<Account, Failure> {
 
 fn open(data: &DataArgs) -> Result<(Accounts, Clock), Failure> {
     let dir = data.dir()?;
-    let protocol = app::protocol(&dir)?;
-    let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
+    let records = super::open_to_write(&dir)?;
     Ok((records.accounts(), Clock::new(data.today)))
 }
 

@@ -137,6 +137,7 @@ mod tests {
             idle_minutes: 20,
             closures: Vec::new(),
             commands_require_sign_in: false,
+            witness: None,
         };
         let mut read = Settings::default();
         read_settings(&settings_filled(&settings), &mut read).unwrap();

@@ -4,7 +4,7 @@
 
 use crate::{
     clinic::{Browser, Clinic, NAME, PASSWORD, TODAY},
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, WITNESSES, code, err, out, run},
     rights::{ROLES, table},
 };
 use axum::http::StatusCode;
@@ -42,6 +42,7 @@ fn folder() -> tempfile::TempDir {
 /// Runs a command with a password on standard input.
 fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
     let mut command = Command::new(PROGRAM);
+    command.env(WITNESSES.0, WITNESSES.1);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().unwrap();

@@ -39,6 +39,7 @@ mod small_forms;
 mod statistics_commands;
 mod stock;
 mod stock_taken;
+mod trust;
 mod visit;
 mod visit_form;
 mod wear;

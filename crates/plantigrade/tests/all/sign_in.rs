@@ -30,6 +30,7 @@ const STRANGERS_SEE_NOTHING: [&str; 34] = [
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
     "/settings/copies",
+    "/records",
     "/first-steps/clinic",
     "/forecasts",
     "/import",

@@ -55,6 +55,8 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        standing: Vec::new(),
+        mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }
 
@@ -546,6 +548,12 @@ fn request_errors() -> Vec<(&'static str, Markup)> {
         (
             "error-damaged",
             page(&RequestError::Damaged("Entry 1,207 does not follow from the one before it.".into())),
+        ),
+        (
+            "error-not-saved-now",
+            page(&RequestError::NotSavedNow(
+                "The records end at entry 1,204, but entry 1,219 was saved.".into(),
+            )),
         ),
         ("error-disk-full", page(&RequestError::DiskFull)),
         ("error-busy", page(&RequestError::Busy)),
