@@ -98,6 +98,7 @@ impl Archive {
         make_dir(dir)?;
         let lock = Lock::take(dir)?;
         let path = dir.join(schema::FILE_NAME);
+        schema::finish_interrupted(&path)?;
         let compared = compare(dir, &options)?;
         if let Some(finding) = compared.as_ref().and_then(|compared| compared.finding.clone()) {
             return Self::only_for_reading(dir, options, Some(lock), Some(finding));
@@ -116,8 +117,10 @@ impl Archive {
         let (cache, watch, health) = (new_cache(), Arc::new(LogWatch::default()), Arc::default());
         let sealing = match (&options.witness, compared) {
             (Some(place), Some(compared)) => Some(Sealing::begin(&conn, place, compared, &health)?),
-            _ if Seal::read(&conn)?.is_some() => return Err(ArchiveError::WitnessNotNamed),
-            _ => None,
+            _ => {
+                refuse_sealed(&conn, &health)?;
+                None
+            }
         };
         watch.look(&conn);
         let writer = Writer::start(conn, &cache, &watch, sealing, &health)?;
@@ -336,13 +339,26 @@ fn compare(dir: &Path, options: &Options) -> Result<Option<Compared>, ArchiveErr
     testimony.compare(&conn, place).map(Some)
 }
 
+/// Refuses to write without a witness to records that have one.
+fn refuse_sealed(conn: &Connection, health: &Health) -> Result<(), ArchiveError> {
+    match Seal::read(conn) {
+        Ok(Some(_)) => Err(ArchiveError::WitnessNotNamed),
+        Ok(None) => Ok(()),
+        // What can be read of a damaged file can still be read.
+        Err(error) => {
+            health.note(&error);
+            Ok(())
+        }
+    }
+}
+
 fn quick_check(path: &Path) -> Result<(), ArchiveError> {
     let conn = schema::open_reader(path)?;
     let result: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
     if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }
 
-fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
+pub(crate) fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
     if dir.is_dir() {
         return Ok(());
     }

@@ -277,7 +277,7 @@ mod tests {
             let value = (number - 300) << (number % 50);
             conn.execute(
                 "INSERT INTO numbered VALUES (?1, ?2, ?3, ?4, ?5)",
-                params![number, text, vec![7_u8; 40], value, number as f64 / 7.0],
+                params![number, text, vec![7_u8; 40], value, number as f64 / 7.0 + 0.01],
             )
             .unwrap();
             conn.execute(
@@ -311,7 +311,7 @@ mod tests {
         });
         let mut query = conn.prepare("SELECT n, length(CAST(t AS BLOB)), i FROM numbered").unwrap();
         let expected: HashMap<i64, (usize, i64)> = query
-            .query_map([], |row| Ok((row.get(0)?, (row.get(1)?, row.get(2)?))))
+            .query_map([], |row| Ok((row.get(0)?, (row.get::<_, u32>(1)? as usize, row.get(2)?))))
             .unwrap()
             .map(Result::unwrap)
             .collect();

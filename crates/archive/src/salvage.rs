@@ -6,6 +6,7 @@
 //! content hash of an entry, by which it can be compared with earlier copies, does not change.
 
 use crate::{
+    archive::make_dir,
     chain::{self, Hash},
     error::{ArchiveError, of_io},
     file_pages::{FilePages, RawRow, RawValue},
@@ -195,13 +196,16 @@ pub fn salvage(
     if new.exists() {
         return Err(ArchiveError::Exists(new));
     }
+    make_dir(to)?;
     let pages = FilePages::read(&old).map_err(|error| of_io(&error, &old))?;
     // The trees, as far as they can be read, know what the pages alone do not.
     let trees = schema::open_reader(&old).ok();
     let mut found = Found::default();
     pages.each_row(&mut |row| found.take(row));
+    let mut told = Salvaged::default();
+    found.complete_erasures(trees.as_ref(), &mut told);
     found.place_erased();
-    let mut told = found.missing(trees.as_ref(), expected);
+    found.list_missing(trees.as_ref(), expected, &mut told);
     let mut conn = schema::open_writer(&new)?;
     let transaction = conn.transaction()?;
     let left_out: HashSet<ChildId> = match partly {
@@ -209,7 +213,7 @@ pub fn salvage(
         PartlyRead::LeaveOut => told.affected.iter().copied().collect(),
     };
     found.write_entries(&transaction, &left_out, &mut told)?;
-    found.write_erasures(&transaction, trees.as_ref(), &mut told)?;
+    found.write_erasures(&transaction, &mut told)?;
     for (at, table) in TABLES.iter().enumerate() {
         found.write_table(&transaction, (at, table), trees.as_ref(), &mut told)?;
     }
@@ -274,12 +278,16 @@ impl Found {
         }
     }
 
-    /// Erased entries whose child and site are known by their numbers join the others.
+    /// Erased entries whose child and site are known by their numbers, and whose erasure is known, join the others.
     fn place_erased(&mut self) {
+        let erased = self.erased_entries();
         for (place, row) in std::mem::take(&mut self.erased) {
             let site =
                 self.sites.get(&row.site).map(|(id, _)| *id).or(self.site_of_number.get(&row.site).copied());
             let (Some(child), Some(site)) = (self.children.get(&row.child), site) else { continue };
+            if !erased.contains(&row.id.uuid()) {
+                continue;
+            }
             let (id, child, sequence, content) = (row.id, *child, row.sequence, row.content);
             self.entries
                 .insert(place, SavedRow { id, child, site, sequence, wire: None, salt: None, content });
@@ -287,8 +295,7 @@ impl Found {
     }
 
     /// What is missing of the log, and of which children.
-    fn missing(&self, trees: Option<&Connection>, expected: Option<i64>) -> Salvaged {
-        let mut told = Salvaged::default();
+    fn list_missing(&self, trees: Option<&Connection>, expected: Option<i64>, told: &mut Salvaged) {
         let mut present: BTreeMap<SiteId, BTreeSet<i64>> = BTreeMap::new();
         for row in self.entries.values() {
             present.entry(row.site).or_default().insert(row.sequence);
@@ -313,7 +320,6 @@ impl Found {
         let named: Vec<ChildId> = self.missing_places(trees).into_iter().flatten().collect();
         told.of_unknown_children = told.missing.len().saturating_sub(named.len());
         told.affected = named.into_iter().collect::<BTreeSet<_>>().into_iter().collect();
-        told
     }
 
     /// The children of the entries that the index of children lists and whose row could not be read. `None` for a
@@ -382,28 +388,36 @@ impl Found {
         Ok(())
     }
 
-    /// Erasures are linked again too: each covers the one before it.
-    fn write_erasures(
-        &self,
-        conn: &Connection,
-        trees: Option<&Connection>,
-        told: &mut Salvaged,
-    ) -> Result<(), ArchiveError> {
-        let mut rows = self.erasures.clone();
-        let of_trees =
-            trees.map(|trees| rows_of(trees, "erasures", &["number", "entry", "reason", "by", "at", "hash"]));
-        let (listed, whole) = of_trees.unwrap_or_default();
+    /// Erasures from their tree too, and whether all of them could be read.
+    fn complete_erasures(&mut self, trees: Option<&Connection>, told: &mut Salvaged) {
+        let columns = ["number", "entry", "reason", "by", "at", "hash"];
+        let (listed, whole) = trees.map(|trees| rows_of(trees, "erasures", &columns)).unwrap_or_default();
         for row in listed {
             if let Some((Value::Integer(number), rest)) = row.split_first() {
-                rows.insert(*number, rest.to_vec());
+                self.erasures.insert(*number, rest.to_vec());
             }
         }
-        let mut hash = chain::beginning_of_erasures();
-        let last = rows.keys().last().copied().unwrap_or(0);
-        if !whole && trees.is_some() || i64::try_from(rows.len()).is_ok_and(|rows| rows != last) {
+        let last = self.erasures.keys().last().copied().unwrap_or(0);
+        let gaps = i64::try_from(self.erasures.len()).is_ok_and(|rows| rows != last);
+        if gaps || (!whole && trees.is_some()) {
             told.incomplete.push("erasures");
         }
-        for row in rows.into_values() {
+    }
+
+    /// The entries of which an erasure could be read.
+    fn erased_entries(&self) -> HashSet<Uuid> {
+        let of_row = |row: &Vec<Value>| match row.first() {
+            Some(Value::Blob(entry)) => uuid(entry),
+            _ => None,
+        };
+        self.erasures.values().filter_map(of_row).collect()
+    }
+
+    /// Erasures are linked again too: each covers the one before it. Where the erased entry itself is missing there
+    /// is nothing left that the erasure would account for.
+    fn write_erasures(&self, conn: &Connection, told: &mut Salvaged) -> Result<(), ArchiveError> {
+        let mut hash = chain::beginning_of_erasures();
+        for row in self.erasures.values() {
             let [Value::Blob(entry), Value::Text(reason), Value::Blob(by), Value::Integer(at), _] =
                 row.as_slice()
             else {
@@ -411,6 +425,13 @@ impl Found {
             };
             let (Some(entry), Some(by)) = (uuid(entry), uuid(by)) else { continue };
             let (id, who) = (EntryId::new(entry), record::UserId::new(by));
+            let written = "SELECT 1 FROM entries WHERE id = ?1 AND wire IS NULL";
+            if !conn.prepare_cached(written)?.exists([entry.as_bytes()])? {
+                if !told.incomplete.contains(&"erasures") {
+                    told.incomplete.push("erasures");
+                }
+                continue;
+            }
             hash = chain::erasure_link(&hash, id, who, record::Timestamp::from_seconds(*at), reason);
             conn.execute(
                 "INSERT INTO erasures (entry, reason, by, at, hash) VALUES (?1, ?2, ?3, ?4, ?5)",

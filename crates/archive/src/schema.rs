@@ -49,6 +49,19 @@ pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
     Ok(conn)
 }
 
+/// Has SQLite undo a transaction that was interrupted while the file still had a rollback journal, as a copy has at
+/// its first opening: a connection that only reads could not.
+pub(crate) fn finish_interrupted(path: &Path) -> Result<(), ArchiveError> {
+    let mut journal = path.file_name().unwrap_or_default().to_owned();
+    journal.push("-journal");
+    if !path.exists() || !path.with_file_name(journal).exists() {
+        return Ok(());
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    check_ours(&conn, path)
+}
+
 /// Makes the file under another name, whole and flushed, and then renames it: whenever the program is stopped, there
 /// is either no records file or one with which it can start. What an earlier attempt left is written over.
 fn create(path: &Path) -> Result<(), ArchiveError> {
@@ -61,13 +74,14 @@ fn create(path: &Path) -> Result<(), ArchiveError> {
         return Err(ArchiveError::NoMainFile(path.into()));
     }
     let new = beside(".new");
-    for left in [&new, &beside(".new-journal")] {
+    for left in [&new, &beside(".new-journal"), &beside(".new-wal"), &beside(".new-shm")] {
         match std::fs::remove_file(left) {
             Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, left)),
             _ => {}
         }
     }
     let mut conn = Connection::open(&new).map_err(|error| at_path(error, &new))?;
+    conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     migrate(&mut conn)?;
     conn.close().map_err(|(_, error)| at_path(error, &new))?;

@@ -186,7 +186,7 @@ impl Line {
     }
 }
 
-fn hex(hash: &Hash) -> blake3::HexStr {
+fn hex(hash: &Hash) -> impl std::fmt::Display {
     blake3::Hash::from(*hash).to_hex()
 }
 

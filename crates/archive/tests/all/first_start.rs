@@ -85,7 +85,9 @@ fn what_an_earlier_attempt_left_is_written_over() {
     for left in [&b""[..], b"SQLite format 3\0 and no more", &[0xA5; 9_000]] {
         let dir = tempfile::tempdir().unwrap();
         fs::write(dir.path().join(format!("{FILE_NAME}.new")), left).unwrap();
-        fs::write(dir.path().join(format!("{FILE_NAME}.new-journal")), left).unwrap();
+        for end in ["journal", "wal", "shm"] {
+            fs::write(dir.path().join(format!("{FILE_NAME}.new-{end}")), left).unwrap();
+        }
         let archive = Archive::open(dir.path(), options()).unwrap();
         archive.append(vec![note(child(1), "2024-01-01", "the first")]).unwrap();
         assert!(archive.verify().unwrap().is_sound());

@@ -2,13 +2,12 @@
 
 use super::{Reading, print, print_json};
 use crate::{
-    app,
     cli::{DataArgs, ImportArgs},
     clock::Clock,
     exit::Failure,
     importing,
 };
-use clinic::{ClinicRecords, KeptEntry, PastImport, RecordsOptions, UndoPlan, UndoStamp};
+use clinic::{KeptEntry, PastImport, UndoPlan, UndoStamp};
 use record::{ChildId, Day, EntryId, ImportId, Timestamp, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;

@@ -2,7 +2,6 @@
 
 use super::{Reading, print, print_json};
 use crate::{
-    app,
     cli::{
         AddPersonArgs, DataArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
     },
@@ -10,7 +9,7 @@ use crate::{
     exit::Failure,
     people::{Handover, People},
 };
-use clinic::{Account, Accounts, ClinicRecords, RecordsOptions};
+use clinic::{Account, Accounts};
 use record::{Role, Roles};
 use serde::Serialize;
 use std::fmt::Write as _;

@@ -4,6 +4,7 @@ use crate::{
     app::App,
     capacity_file::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, RUNS},
     forms,
+    kept_file::KeptFile,
     web::{Fail, PageResult, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};

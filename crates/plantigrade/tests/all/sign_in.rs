@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 34] = [
+const STRANGERS_SEE_NOTHING: [&str; 35] = [
     "/help",
     "/help/signs",
     "/help/words",

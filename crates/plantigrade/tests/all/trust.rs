@@ -2,7 +2,7 @@
 //! a clock turned back, a first start that was killed.
 
 use crate::{
-    clinic::{AMINA, Browser, NAME, PASSWORD, TODAY, day},
+    clinic::{Browser, NAME, PASSWORD, TODAY, day},
     commands::{PROGRAM, WITNESSES, code, err, out, run},
     importing::SHEET,
 };
@@ -12,6 +12,7 @@ use plantigrade::{
     app::{App, Mode},
     auth, checks,
     clock::Clock,
+    exit::Exit,
     routes,
 };
 use record::{ChildId, Role, Roles, UserId};
@@ -43,9 +44,15 @@ impl Site {
     fn start(&self, today: &str) -> Result<Arc<App>, String> {
         let place = WitnessPlace::in_folder(&self.dir.path().join("witness"));
         let clock = Clock::new(Some(day(today)));
-        App::open_with_witness(&self.records(), clock, Mode::default(), Some(place))
-            .map(Arc::new)
-            .map_err(|failure| failure.sentence)
+        let open = || App::open_with_witness(&self.records(), clock, Mode::default(), Some(place.clone()));
+        for _ in 0..100 {
+            match open() {
+                // A process that another test starts has the lock too for a moment.
+                Err(failure) if failure.exit == Exit::InUse => std::thread::sleep(Duration::from_millis(20)),
+                other => return other.map(Arc::new).map_err(|failure| failure.sentence),
+            }
+        }
+        Err("in use".to_owned())
     }
 
     /// The same with an account for each of these roles, named by its key.
@@ -112,13 +119,13 @@ async fn an_older_copy_put_back_is_served_for_reading_until_a_lead_decides() {
         day.text
     );
     assert_eq!(liv.get("/find?q=Given1").await.status, StatusCode::OK);
-    let refused =
-        liv.post("/register", &[("csrf", &day_token(&mut liv).await), ("family_name", "Quist")]).await;
+    let token = day_token(&mut liv).await;
+    let refused = liv.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
     assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "{}", refused.text);
     assert!(refused.shown("h1").contains("Nothing can be saved now"), "{}", refused.text);
     assert_eq!(app.records.children_count().unwrap(), 1);
     assert_eq!(liv.get("/records").await.count("form[action='/records/accept']"), 0);
-    let not_hers = liv.post("/records/accept", &[("csrf", &day_token(&mut liv).await), ("why", "x")]).await;
+    let not_hers = liv.post("/records/accept", &[("csrf", &token), ("why", "x")]).await;
     assert_eq!(not_hers.status, StatusCode::FORBIDDEN);
 
     let mut ida = browser(&app, NAME).await;
@@ -292,7 +299,7 @@ async fn damage_that_is_met_while_the_server_runs_stops_saves_and_not_reading() 
     let report = checks::check_now(&app).unwrap();
     assert!(!report.is_sound(), "{report}");
     let page = ida.get(&format!("/child/{}", children[3])).await;
-    assert_eq!(page.status, StatusCode::OK);
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
     assert!(page.shown(".standing").contains("damaged"), "{}", page.text);
     let refused = ida.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
     assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "{}", refused.text);
@@ -485,7 +492,6 @@ async fn a_page_names_the_end_of_the_log_so_that_a_printed_one_can_be_compared()
     register(&mut ida, 1).await;
     let mark = app.records.mark().unwrap().to_string();
     assert!(ida.get("/day").await.shown("footer").contains(&mark));
-    let page = ida.send("/register", "/register", AMINA).await;
-    assert_eq!(page.status, StatusCode::SEE_OTHER);
+    register(&mut ida, 2).await;
     assert!(!ida.get("/day").await.shown("footer").contains(&mark), "it changes with every entry");
 }

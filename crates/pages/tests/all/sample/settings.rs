@@ -5,7 +5,7 @@ use guidance::Protocol;
 use maud::Markup;
 use pages::{
     ClosureRow, CopiesView, DecisionRow, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow,
-    ImportMapsView, Message, ProtocolValueView, SettingsView,
+    ImportMapsView, Message, ProtocolValueView, RecordsProblem, RecordsView, SettingsView,
     fields::{Filled, settings as names},
 };
 
