@@ -221,6 +221,10 @@ impl Archive {
         self.inner.witness.as_ref()
     }
 
+    pub(crate) fn note(&self, error: &ArchiveError) {
+        self.inner.health.note(error);
+    }
+
     /// Whether these records were opened as the only process that may write them.
     pub(crate) fn is_locked(&self) -> bool {
         self.inner.lock.is_some()

@@ -37,10 +37,16 @@ pub fn data_dir() -> Option<PathBuf> {
 pub fn witness_place(records: &Path, configured: Option<&Path>) -> Option<WitnessPlace> {
     let env = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
     let base = env(WITNESS_VARIABLE).or_else(|| choose_state(std::env::consts::OS, env))?;
+    Some(witness_under(&base, records, configured))
+}
+
+/// The same below a folder of witnesses.
+#[must_use]
+pub fn witness_under(base: &Path, records: &Path, configured: Option<&Path>) -> WitnessPlace {
     let own = own_name(&whole_path(records));
     let key = base.join(&own);
     let log = configured.map_or_else(|| key.clone(), |folder| folder.join(&own));
-    Some(WitnessPlace { log, key })
+    WitnessPlace { log, key }
 }
 
 fn choose_state(os: &str, env: impl Fn(&str) -> Option<PathBuf>) -> Option<PathBuf> {

@@ -16,6 +16,7 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
+mod rates;
 mod salvage;
 mod search;
 mod summaries;

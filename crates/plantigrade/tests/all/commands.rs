@@ -2,6 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::importing::SHEET;
+use plantigrade::{
+    app::{App, Mode},
+    clock::Clock,
+    place,
+};
 use serde_json::Value;
 use std::{
     fs,
@@ -12,6 +17,12 @@ use std::{
 pub const PROGRAM: &str = env!("CARGO_BIN_EXE_plantigrade");
 /// The witnesses of the records of tests, so that none is left in the home folder of whoever runs them.
 pub const WITNESSES: (&str, &str) = ("PLANTIGRADE_WITNESS", concat!(env!("CARGO_TARGET_TMPDIR"), "/witness"));
+
+/// The records that a command wrote, opened with their witness.
+pub fn opened(data: &Path, clock: Clock) -> App {
+    let place = place::witness_under(Path::new(WITNESSES.1), data, None);
+    App::open_with_witness(data, clock, Mode::default(), Some(place)).unwrap()
+}
 
 /// Runs the program with its records in a folder, on a fixed day.
 pub fn run(data: &Path, args: &[&str]) -> Output {

@@ -3,10 +3,10 @@
 
 use crate::{
     clinic::day,
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, code, err, opened, out, run},
 };
 use plantigrade::{
-    app::{App, Mode},
+    app::Mode,
     clock::Clock,
     serve,
 };
@@ -68,7 +68,7 @@ fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
     };
     run(data, &["import", sheet]);
     let id = value(&["import", "--list", "--json"])["imports"][0]["id"].as_str().unwrap().to_owned();
-    let app = App::open(data, Clock::new(Some(day(ON))), Mode::default()).unwrap();
+    let app = opened(data, Clock::new(Some(day(ON))));
     let import = app.records.entries_of_import(id.parse().unwrap()).unwrap();
     let note = Note { text: "looked at again".into() }.into();
     let (note_id, follows) = (EntryId::new(app.once()), Some(import[1].id));
@@ -108,6 +108,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         ("audit --agreement", vec!["audit", "--agreement"]),
         ("backtest", vec!["backtest"]),
         ("people list", vec!["people", "list"]),
+        ("verify", vec!["verify"]),
         ("capacity", vec!["capacity", &small, "--compare", &large, "--runs", "10"]),
         ("import", vec!["import", &sheet, "--check-only"]),
         ("wear", vec!["wear", &logger]),

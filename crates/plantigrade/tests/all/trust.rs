@@ -495,3 +495,50 @@ async fn a_page_names_the_end_of_the_log_so_that_a_printed_one_can_be_compared()
     register(&mut ida, 2).await;
     assert!(!ida.get("/day").await.shown("footer").contains(&mark), "it changes with every entry");
 }
+
+/// Run by hand: `cargo test --workspace --test all -- --ignored times_of_a_large_clinic --nocapture`.
+#[test]
+#[ignore = "a measurement"]
+fn times_of_a_large_clinic() {
+    let site = Site::new();
+    let timed =
+        |what: &str, begun: std::time::Instant| println!("{what}: {:.2} s", begun.elapsed().as_secs_f64());
+    {
+        let app = site.start(TODAY).unwrap();
+        for part in plantigrade::demo::clinic_in_parts(4_000, 1, day(TODAY)) {
+            app.records.import(part, &mut |_| {}).unwrap();
+        }
+        println!(
+            "{} entries of {} children",
+            app.records.entries_count().unwrap(),
+            app.records.children_count().unwrap()
+        );
+        let begun = std::time::Instant::now();
+        assert!(app.records.verify().unwrap().is_sound());
+        timed("full check", begun);
+    }
+    let path = site.records().join(FILE_NAME);
+    println!("{} MB", fs::metadata(&path).unwrap().len() >> 20);
+    let begun = std::time::Instant::now();
+    drop(site.start(TODAY).unwrap());
+    timed("start with the comparison and the quick check", begun);
+    let begun = std::time::Instant::now();
+    drop(
+        App::open_with_witness(
+            &site.dir.path().join("none"),
+            Clock::new(Some(day(TODAY))),
+            Mode::default(),
+            None,
+        )
+        .unwrap(),
+    );
+    timed("start of an empty clinic", begun);
+    let mut bytes = fs::read(&path).unwrap();
+    let at = bytes.len() / 8_192 * 4_096;
+    bytes[at..at + 4_096].fill(0xA5);
+    fs::write(&path, bytes).unwrap();
+    let begun = std::time::Instant::now();
+    let app = site.start(TODAY).unwrap();
+    timed("start with a damaged page", begun);
+    println!("{}", app.held.as_ref().unwrap().sentence());
+}
