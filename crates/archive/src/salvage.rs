@@ -32,7 +32,7 @@ pub struct MissingEntry {
 }
 
 /// What was read and what is missing.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Salvaged {
     /// Entries written to the new records, erased ones included.
     pub entries: usize,
@@ -44,6 +44,8 @@ pub struct Salvaged {
     pub missing: Vec<MissingEntry>,
     /// Children of whom an entry is missing, as far as is known.
     pub affected: Vec<ChildId>,
+    /// What could be read of those of them that were left out, so that they can be named.
+    pub left_out: Vec<(ChildId, Vec<Entry>)>,
     /// Missing entries of which it is not known whom they are about: any child may be affected.
     pub of_unknown_children: usize,
     /// Whether it is known how many entries there were; otherwise more may be missing at the end.
@@ -342,6 +344,12 @@ impl Found {
         missing
     }
 
+    /// The entries of a child that could be read, in the order written.
+    fn entries_of(&self, child: ChildId) -> Vec<Entry> {
+        let rows = self.entries.values().filter(|row| row.child == child);
+        rows.filter_map(|row| Entry::from_json(row.wire.as_deref()?).ok()).collect()
+    }
+
     fn write_entries(
         &self,
         conn: &Connection,
@@ -354,6 +362,8 @@ impl Found {
             "INSERT INTO entries (place, id, child, site, sequence, wire, salt, content, hash)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
         )?;
+        told.left_out = left_out.iter().map(|child| (*child, self.entries_of(*child))).collect();
+        told.left_out.sort_by_key(|(child, _)| *child);
         for (place, row) in self.entries.iter().filter(|(_, row)| !left_out.contains(&row.child)) {
             let next = i64::try_from(children.len()).unwrap_or(0) + 1;
             let child = *children.entry(row.child).or_insert(next);

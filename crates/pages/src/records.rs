@@ -44,7 +44,7 @@ pub enum RecordsProblem {
         what: String,
         /// Numbers of the missing entries in the log.
         missing: Vec<i64>,
-        /// Ids of the children that are not shown.
+        /// The children that are not shown, each by name and number or by id.
         children: Vec<String>,
     },
     /// The clock is earlier than the last entry.
@@ -138,7 +138,7 @@ fn damaged(view: &RecordsView, sentence: &str, what: &str, missing: &[i64], chil
             @if !children.is_empty() {
                 h3 { "Children that are not shown" }
                 p { "An entry of each of them is missing, so that the rest could mislead. Use paper or a copy." }
-                ul { @for child in children { li { code { (child) } } } }
+                ul { @for child in children { li { (child) } } }
             }
             @if !missing.is_empty() {
                 h3 { "Missing entries" }

@@ -7,7 +7,9 @@
 
 use crate::clock::local_words;
 use clinic::{ClinicRecords, Salvaged, WitnessFinding};
-use record::ChildId;
+use course::Course;
+use pages::parts::Who;
+use record::{ChildId, Day, Entry};
 use tempfile::TempDir;
 
 /// Why the records are served for reading only.
@@ -40,31 +42,49 @@ impl HeldRecords {
         }
     }
 
-    /// The children that cannot be shown, because an entry of theirs is missing.
+    /// The children that cannot be shown, because an entry of theirs is missing: by name and number as far as those
+    /// could be read, otherwise by their id.
     #[must_use]
-    pub fn hidden_children(&self) -> &[ChildId] {
+    pub fn hidden_children(&self) -> Vec<String> {
         match &self.why {
-            HoldReason::NotThoseSaved(..) => &[],
-            HoldReason::Damaged(_, salvaged) => &salvaged.affected,
+            HoldReason::NotThoseSaved(..) => Vec::new(),
+            HoldReason::Damaged(_, salvaged) => hidden(salvaged),
         }
     }
 }
 
+fn hidden(salvaged: &Salvaged) -> Vec<String> {
+    salvaged.left_out.iter().map(|(child, entries)| name_of(*child, entries)).collect()
+}
+
+fn name_of(child: ChildId, entries: &[Entry]) -> String {
+    let course = Course::of(child, entries, Day::LAST);
+    let who = Who::of(&course);
+    match course.registered {
+        Some(_) => format!("{}, {}", who.shown_name(), who.number()),
+        None => child.to_string(),
+    }
+}
+
 fn damage_sentence(salvaged: &Salvaged) -> String {
-    let hidden = &salvaged.affected;
+    let hidden = hidden(salvaged);
     let mut text = match (salvaged.missing.len(), hidden.len()) {
         (0, _) if salvaged.length_is_known => {
             "The records file is damaged. Every entry could be read.".to_owned()
         }
         (0, _) => "The records file is damaged. Whether entries are missing cannot be told.".to_owned(),
-        (entries, 0) => format!("The records file is damaged: {entries} entries cannot be read."),
+        (entries, 0) => {
+            format!("The records file is damaged: {} cannot be read.", counted(entries, "entry", "entries"))
+        }
         (entries, children) => {
-            let ids: Vec<String> = hidden.iter().take(NAMED).map(ToString::to_string).collect();
+            let names: Vec<&str> = hidden.iter().take(NAMED).map(String::as_str).collect();
             let more =
                 if children > NAMED { format!(" and {} more", children - NAMED) } else { String::new() };
             format!(
-                "The records file is damaged: {entries} entries cannot be read, and {children} children are not shown because something of theirs is missing ({}{more}).",
-                ids.join(", ")
+                "The records file is damaged: {} cannot be read, and {} not shown because something of theirs is missing: {}{more}.",
+                counted(entries, "entry", "entries"),
+                counted(children, "child is", "children are"),
+                names.join("; ")
             )
         }
     };
@@ -78,4 +98,8 @@ fn damage_sentence(salvaged: &Salvaged) -> String {
         text.push_str(" Some accounts could not be read.");
     }
     text
+}
+
+fn counted(number: usize, one: &str, many: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }

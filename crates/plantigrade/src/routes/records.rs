@@ -133,7 +133,7 @@ fn problem(app: &App, frame: &Frame) -> Result<Option<RecordsProblem>, Fail> {
             sentence: held.sentence(),
             what: what.clone(),
             missing: salvaged.missing.iter().map(|entry| entry.sequence).collect(),
-            children: held.hidden_children().iter().map(ToString::to_string).collect(),
+            children: held.hidden_children(),
         },
     }))
 }

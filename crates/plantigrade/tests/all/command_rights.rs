@@ -9,11 +9,7 @@ use crate::{
 };
 use axum::http::StatusCode;
 use clap::CommandFactory;
-use plantigrade::{
-    cli::Cli,
-    clock::Clock,
-    routes,
-};
+use plantigrade::{cli::Cli, clock::Clock, routes};
 use record::Roles;
 use std::{
     collections::BTreeSet,

@@ -249,10 +249,10 @@ fn lost(may_accept: bool) -> RecordsProblem {
 
 fn damaged() -> RecordsProblem {
     RecordsProblem::Damaged {
-        sentence: "The records file is damaged: 2 entries cannot be read, and 1 child is not shown.".into(),
+        sentence: "The records file is damaged: 2 entries cannot be read, and 1 child is not shown because something of theirs is missing: Bilal Osei, no. 4121.".into(),
         what: "the records file is damaged (database disk image is malformed)".into(),
         missing: vec![120, 121],
-        children: vec!["01907e2a-0000-7000-8000-0000000000c1".into()],
+        children: vec!["Bilal Osei, no. 4121".into()],
     }
 }
 
