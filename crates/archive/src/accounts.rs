@@ -122,8 +122,24 @@ impl Accounts {
         self.0.account_changes().load(Ordering::Acquire)
     }
 
+    /// Reads rows of accounts.
+    pub(crate) fn read<T>(
+        &self,
+        read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
+    ) -> Result<T, ArchiveError> {
+        self.0.read(read)
+    }
+
+    /// Writes what no remembered session depends on.
+    pub(crate) fn writes<T: Send + 'static>(
+        &self,
+        write: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        self.0.writer()?.run(write)
+    }
+
     /// Runs a change of accounts; afterwards no remembered session counts.
-    fn change<T: Send + 'static>(
+    pub(crate) fn change<T: Send + 'static>(
         &self,
         change: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<T, ArchiveError> {
@@ -200,6 +216,7 @@ impl Accounts {
         self.change(move |conn| {
             change_account(conn, id, "password_hash", &password_hash)?;
             change_account(conn, id, "one_time_until", &None::<i64>)?;
+            forget_failures(conn, id)?;
             end_links(conn, id)?;
             end_all(conn, id, keep)
         })
@@ -218,6 +235,7 @@ impl Accounts {
         self.change(move |conn| {
             change_account(conn, id, "password_hash", &password_hash)?;
             change_account(conn, id, "one_time_until", &until.seconds())?;
+            forget_failures(conn, id)?;
             end_links(conn, id)?;
             end_all(conn, id, None)
         })
@@ -495,9 +513,15 @@ fn change_account(
 }
 
 /// Ends the sessions of an account except for one.
-fn end_all(conn: &Connection, id: UserId, keep: Option<TokenHash>) -> Result<(), ArchiveError> {
+pub(crate) fn end_all(conn: &Connection, id: UserId, keep: Option<TokenHash>) -> Result<(), ArchiveError> {
     let sql = "DELETE FROM sessions WHERE user = ?1 AND token_hash IS NOT ?2";
     conn.prepare_cached(sql)?.execute(params![id.uuid().as_bytes(), keep])?;
+    Ok(())
+}
+
+/// Begins to count failed sign-ins anew.
+pub(crate) fn forget_failures(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
+    conn.prepare_cached("DELETE FROM failed_sign_ins WHERE account = ?1")?.execute([id.uuid().as_bytes()])?;
     Ok(())
 }
 

@@ -6,8 +6,8 @@
 //! it changes, a new generation begins for every child ([`Archive::change_summaries`]).
 //!
 //! # Size
-//! Each value has an estimated size in bytes, and all together have at most [`CACHE_BYTES`]: 128 MiB hold what
-//! a clinic of 100,000 children uses in a day (the rows of three days of results 75 MB, pages 30 MB, about
+//! Each value has an estimated size in bytes, and all together have at most [`CACHE_BYTES`]: 96 MiB hold what
+//! a clinic of 100,000 children uses in a day (the rows of three days of results 75 MB, pages 20 MB, about
 //! a hundred children of 25 kB) and leave memory on a machine of 1 GiB. Beyond that the least recently used values
 //! are dropped, those that are [`RecomputeCost::Quick`] to compute again before those that are [`RecomputeCost::Slow`]. A single
 //! slow value that is larger than the limit stays as the only one: without it every request would read the whole
@@ -25,7 +25,7 @@ use std::{
 };
 
 /// The maximum size of the values in the cache of an archive, bytes.
-pub const CACHE_BYTES: usize = 128 << 20;
+pub const CACHE_BYTES: usize = 96 << 20;
 /// The size of a key and its slot in addition to the value, bytes.
 const SLOT_BYTES: usize = 160;
 

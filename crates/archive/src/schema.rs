@@ -23,6 +23,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("carers", include_str!("migrations/007_carers.sql")),
     ("roles", include_str!("migrations/008_roles.sql")),
     ("devices", include_str!("migrations/009_devices.sql")),
+    ("second factors", include_str!("migrations/011_second_factors.sql")),
     ("witness", include_str!("migrations/013_witness.sql")),
 ];
 

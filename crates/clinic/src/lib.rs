@@ -39,11 +39,12 @@ mod worn_text;
 mod written_step;
 
 pub use archive::{
-    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, DecisionKind,
-    Device, Devices, FILE_NAME, Fault, FaultKind, Hit, Link, LogCache, MissingEntry, NewDevice, NewImport,
-    PartlyRead, PastImport, Progress, Receipt, RecomputeCost, RecordsDecision, RecordsMark, Salvaged,
-    Session, Summary, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace,
-    WorkFilter, WorkItem, WorkKind, WorkRow, salvage,
+    Account, AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue,
+    CodeSecret, DecisionKind, Device, Devices, FILE_NAME, FactorCounts, Fault, FaultKind, Hit, Link,
+    LogCache, MissingEntry, NewDevice, NewImport, PartlyRead, Passkey, PastImport, Progress, Receipt,
+    RecomputeCost, RecordsDecision, RecordsMark, RecoveryCodes, Salvaged, Session, Summary, TokenHash,
+    UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind,
+    WorkRow, salvage,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

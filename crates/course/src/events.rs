@@ -95,7 +95,36 @@ pub(crate) const fn treats(body: &Body) -> Option<Side> {
         Body::TenotomyDone(body) => Some(body.side),
         Body::OtherSurgery(body) => Some(body.side),
         Body::RelapseNoted(body) => Some(body.side),
-        _ => None,
+        // Each kind is named, so that a new one has to be placed.
+        Body::Referral(_)
+        | Body::Registration(_)
+        | Body::Diagnosis(_)
+        | Body::Screening(_)
+        | Body::BodyMeasured(_)
+        | Body::Assessment(_)
+        | Body::CastRemoved(_)
+        | Body::BraceFitted(_)
+        | Body::BraceChanged(_)
+        | Body::Transfer(_)
+        | Body::LostDeclared(_)
+        | Body::Discharge(_)
+        | Body::Death(_)
+        | Body::Sibling(_)
+        | Body::SecondScore(_)
+        | Body::WearReported(_)
+        | Body::WearLogged(_)
+        | Body::Problem(_)
+        | Body::Consent(_)
+        | Body::AppointmentMade(_)
+        | Body::AppointmentAttended(_)
+        | Body::AppointmentMissed(_)
+        | Body::AppointmentCancelled(_)
+        | Body::ContactAttempt(_)
+        | Body::Note(_)
+        | Body::Correction(_)
+        | Body::Withdrawal(_)
+        | Body::VisitAmended(_)
+        | Body::RecordsJoined(_) => None,
     }
 }
 

@@ -1,4 +1,4 @@
-//! The places of things in a row: columns sorted by child, sitting and foot.
+//! The places of things in a row: columns sorted by child, visit and foot.
 
 use crate::{ColumnMap, Meaning, meaning::FieldColumn};
 use record::Side;
@@ -23,9 +23,9 @@ pub(crate) struct ChildColumns {
     pub(crate) weight: Option<usize>,
 }
 
-/// Columns of one sitting.
+/// Columns of one visit.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct SittingColumns {
+pub(crate) struct VisitColumns {
     pub(crate) date: Option<usize>,
     pub(crate) cast_dates: Vec<(Option<Side>, usize)>,
     pub(crate) side: Option<usize>,
@@ -48,7 +48,7 @@ pub(crate) struct SittingColumns {
 pub(crate) struct Layout {
     pub(crate) child: ChildColumns,
     pub(crate) side: Option<usize>,
-    pub(crate) sittings: Vec<SittingColumns>,
+    pub(crate) visits: Vec<VisitColumns>,
     /// Dated things of the child other than visits.
     pub(crate) events: Vec<(Meaning, Option<Side>, usize)>,
     /// Nature, complexity, earlier treatment.
@@ -62,7 +62,7 @@ pub(crate) struct Layout {
 impl Layout {
     pub(crate) fn of(map: &ColumnMap) -> Self {
         let mut out = Self { child: child(map), ..Self::default() };
-        let mut sittings: BTreeMap<Option<u16>, SittingColumns> = BTreeMap::new();
+        let mut visits: BTreeMap<Option<u16>, VisitColumns> = BTreeMap::new();
         for column in &map.columns {
             let Some(meaning) = column.meaning else { continue };
             out.sided |= column.side.is_some();
@@ -81,37 +81,36 @@ impl Layout {
                 Meaning::CastCount => out.cast_count = Some(at),
                 Meaning::Side if column.visit.is_none() => out.side = Some(at),
                 _ if meaning.is_of_visit() => {
-                    sittings.entry(column.visit).or_default().add(meaning, column.side, at);
+                    visits.entry(column.visit).or_default().add(meaning, column.side, at);
                 }
                 _ => {}
             }
         }
-        out.place_undated(&mut sittings);
-        out.sittings = sittings.into_values().collect();
+        out.place_undated(&mut visits);
+        out.visits = visits.into_values().collect();
         out
     }
 
     /// Where visits are numbered, remarks without a number belong to the first of them.
-    fn place_undated(&mut self, sittings: &mut BTreeMap<Option<u16>, SittingColumns>) {
-        let undated = sittings
-            .get(&None)
-            .is_some_and(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty());
-        if !undated || sittings.len() < 2 {
+    fn place_undated(&mut self, visits: &mut BTreeMap<Option<u16>, VisitColumns>) {
+        let undated =
+            visits.get(&None).is_some_and(|visit| visit.date.is_none() && visit.cast_dates.is_empty());
+        if !undated || visits.len() < 2 {
             return;
         }
-        let Some(loose) = sittings.remove(&None) else { return };
-        if let Some(first) = sittings.values_mut().next() {
+        let Some(loose) = visits.remove(&None) else { return };
+        if let Some(first) = visits.values_mut().next() {
             first.remarks.extend(loose.remarks);
             first.done.extend(loose.done);
             first.seen_by = first.seen_by.or(loose.seen_by);
         }
-        if let Some(last) = sittings.values_mut().next_back() {
+        if let Some(last) = visits.values_mut().next_back() {
             last.next = last.next.or(loose.next);
         }
     }
 }
 
-impl SittingColumns {
+impl VisitColumns {
     fn add(&mut self, meaning: Meaning, side: Option<Side>, at: usize) {
         match meaning {
             Meaning::VisitDate => self.date = Some(at),

@@ -276,7 +276,7 @@ impl Meaning {
         )
     }
 
-    /// Whether it belongs to one sitting, so that it may be there once for each of several visits.
+    /// Whether it belongs to one visit, so that it may be there once for each of several visits.
     #[must_use]
     pub const fn is_of_visit(self) -> bool {
         self.is_measured()

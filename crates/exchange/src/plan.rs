@@ -257,7 +257,7 @@ impl Planner<'_, '_> {
             _ => None,
         };
         let Some((day, born)) = earlier else { return Ok(()) };
-        let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date);
+        let at = self.reader.layout.visits.iter().find_map(|visit| visit.date);
         let text = format!("{} is before the date of birth, {}.", day.words(), born.words());
         Err(Box::new(self.reader.remark_at(ImportReason::BeforeBirth, at, row, text)))
     }
@@ -489,7 +489,7 @@ impl Planner<'_, '_> {
                 "The headings are Amharic: every date is read in the Gregorian calendar. Ethiopian dates look the same and lie seven or eight years back: change them before the import.",
             );
         }
-        if layout.sittings.iter().all(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty()) {
+        if layout.visits.iter().all(|visit| visit.date.is_none() && visit.cast_dates.is_empty()) {
             say("No column was understood as the date of a visit.");
         }
         if !self.reader.untreated.is_empty() {

@@ -9,14 +9,14 @@ mod entire;
 mod events;
 mod foot;
 mod mentions;
-mod sitting;
+mod row_visit;
 mod states;
 mod untreated;
 mod who;
 
 use crate::{
     ColumnMap, DateDecision, ImportReason, Meaning, Remark, Table,
-    layout::{Layout, SittingColumns},
+    layout::{Layout, VisitColumns},
     names,
     questions::NO_FOOT,
     sides::{self, CellSides, SideCell, SideLetters},
@@ -70,7 +70,7 @@ pub(crate) struct RowRead {
     pub(crate) questions: Vec<Remark>,
     /// The first day the row names, for the registration.
     pub(crate) first_day: Option<Day>,
-    /// The day of the first sitting, for what holds for good.
+    /// The day of the first visit, for what holds for good.
     sat_on: Option<Day>,
     /// The feet the row calls affected.
     pub(crate) feet: Vec<Side>,
@@ -192,14 +192,14 @@ impl<'a> Reader<'a> {
         refused.extend(self.row_feet(row, &mut out).err().map(|refusal| *refusal));
         if !refused.is_empty() {
             // The other reasons too, so that the row is mended once.
-            let days = self.layout.sittings.iter().filter_map(|sitting| self.sitting_day(row, sitting).err());
+            let days = self.layout.visits.iter().filter_map(|visit| self.visit_day(row, visit).err());
             refused.extend(days.map(|refusal| *refusal));
             return Err(refused);
         }
         let mut costs = Refusals::new();
-        for sitting in &self.layout.sittings {
-            if let Err(reasons) = self.sitting(row, sitting, &mut out) {
-                out.left_out.push(self.visit_words(row, sitting));
+        for visit in &self.layout.visits {
+            if let Err(reasons) = self.visit(row, visit, &mut out) {
+                out.left_out.push(self.visit_words(row, visit));
                 costs.extend(reasons);
             }
         }
@@ -221,7 +221,7 @@ impl<'a> Reader<'a> {
     }
 
     /// "the visit of 13/3/2024", by the cell that dates it.
-    fn visit_words(&self, row: usize, columns: &SittingColumns) -> String {
+    fn visit_words(&self, row: usize, columns: &VisitColumns) -> String {
         let at = columns.date.or(columns.cast_dates.first().map(|&(_, at)| at));
         match at.map(|at| self.text(row, Some(at))).filter(|text| !text.is_empty()) {
             Some(date) => format!("the visit of {}", clip(date, 40)),
@@ -422,9 +422,9 @@ impl<'a> Reader<'a> {
     fn in_order(&self, row: usize, out: &mut RowRead, costs: &mut Refusals) {
         let visit = self
             .layout
-            .sittings
+            .visits
             .iter()
-            .find_map(|sitting| sitting.date)
+            .find_map(|visit| visit.date)
             .or_else(|| self.layout.events.first().map(|e| e.2));
         let born = out.who.born;
         let mut told: Vec<Day> = Vec::new();
@@ -461,11 +461,11 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// A sitting while it is read.
-pub(crate) struct Sitting<'s> {
+/// One visit of a row while it is read.
+pub(crate) struct RowVisit<'s> {
     pub(crate) day: Day,
     pub(crate) row: usize,
-    pub(crate) columns: &'s SittingColumns,
+    pub(crate) columns: &'s VisitColumns,
     pub(crate) named: Vec<Side>,
     pub(crate) cast_dated: bool,
     pub(crate) missed: bool,
@@ -509,7 +509,7 @@ fn refuse(reason: ImportReason, column: Option<String>, value: &str, text: Strin
 /// Settles the letters of the side columns, and of words within other cells, from the whole file.
 fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetters, CellSides) {
     let columns: Vec<usize> =
-        layout.side.into_iter().chain(layout.sittings.iter().filter_map(|s| s.side)).collect();
+        layout.side.into_iter().chain(layout.visits.iter().filter_map(|s| s.side)).collect();
     let mut seen = BTreeSet::new();
     let mut spoken: Vec<&str> = map.languages.clone();
     for row in table.rows() {
@@ -537,8 +537,8 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         |column: &crate::Column| column.side.is_some().then(|| sides::letters_in(&column.header));
     seen.extend(map.columns.iter().filter_map(of_heading).flatten());
     let mut used: Vec<char> = Vec::new();
-    let done = layout.sittings.iter().flat_map(|sitting| &sitting.done).map(|&(_, column)| column);
-    let foot = layout.sittings.iter().flat_map(|sitting| &sitting.foot);
+    let done = layout.visits.iter().flat_map(|visit| &visit.done).map(|&(_, column)| column);
+    let foot = layout.visits.iter().flat_map(|visit| &visit.foot);
     let totals = foot.filter(|(_, meaning, _)| meaning.is_sum()).map(|&(_, _, column)| column);
     for column in done.chain(totals) {
         used.extend(table.rows().flat_map(|row| sides::letters_in(table.cell(row, column).trimmed())));

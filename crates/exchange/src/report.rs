@@ -251,7 +251,7 @@ pub struct Report {
     pub new_children: usize,
     /// Feet assessed or treated in the rows not refused.
     pub affected_feet: usize,
-    /// Assessments added, one foot at one sitting each.
+    /// Assessments added, one foot at one visit each.
     pub assessments: usize,
     /// Entries added, of every kind.
     pub entries: usize,

@@ -1,4 +1,4 @@
-// Enhancements of pages that also work without them. No page needs this file.
+// Enhancements of pages that also work without them. No page needs this file; only passkeys do.
 "use strict";
 
 // ---- Theme: applied before the page is drawn, to avoid a flash of the other theme. ----
@@ -233,6 +233,67 @@ function settle(work) {
   work.addEventListener("change", change);
 }
 
+// ---- Passkeys: the browser is asked when the button is pressed, and its answer is sent with the form. ----
+const toBytes = (text) => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), (letter) => letter.charCodeAt(0));
+const toText = (bytes) => btoa(String.fromCharCode(...new Uint8Array(bytes))).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
+
+async function newPasskey(asked) {
+  const known = asked.known.map((id) => ({ type: "public-key", id: toBytes(id) }));
+  const made = await navigator.credentials.create({ publicKey: {
+    challenge: toBytes(asked.challenge), timeout: 300000, attestation: "none", excludeCredentials: known,
+    rp: { id: asked.rpId, name: asked.clinic },
+    user: { id: toBytes(asked.userId), name: asked.userName, displayName: asked.displayName },
+    pubKeyCredParams: asked.algorithms.map((alg) => ({ type: "public-key", alg })),
+    authenticatorSelection: { residentKey: "preferred", requireResidentKey: false, userVerification: "required" },
+  } });
+  const { clientDataJSON, attestationObject } = made.response;
+  return { clientData: toText(clientDataJSON), attestation: toText(attestationObject) };
+}
+
+async function usedPasskey(asked) {
+  const known = asked.known.map((id) => ({ type: "public-key", id: toBytes(id) }));
+  const used = await navigator.credentials.get({ publicKey: {
+    challenge: toBytes(asked.challenge), timeout: 300000, rpId: asked.rpId, allowCredentials: known, userVerification: "required",
+  } });
+  const { clientDataJSON, authenticatorData, signature, userHandle } = used.response;
+  return { id: toText(used.rawId), clientData: toText(clientDataJSON), authenticatorData: toText(authenticatorData),
+    signature: toText(signature), userHandle: userHandle ? toText(userHandle) : null };
+}
+
+function passkey(button) {
+  const form = button.form, said = form.querySelector("[data-passkey-said]"), purpose = button.dataset.passkey;
+  if (!window.PublicKeyCredential) return;
+  form.querySelector("[data-passkey-without]").hidden = true;
+  button.hidden = false;
+  const tell = (text) => { said.textContent = text; said.hidden = text === ""; };
+  const press = async () => {
+    if (button.getAttribute("aria-disabled") || !form.reportValidity()) return;
+    button.setAttribute("aria-disabled", "true");
+    tell("");
+    try {
+      const fields = { csrf: form.elements.csrf.value, purpose, token: form.elements.token?.value ?? "" };
+      const answer = await fetch(button.dataset.challenge, { method: "POST", credentials: "same-origin", body: new URLSearchParams(fields) });
+      if (!answer.ok) throw new Error("The server gave no question for the passkey. Load the page again.");
+      const asked = await answer.json();
+      form.elements.credential.value = JSON.stringify(purpose === "new" ? await newPasskey(asked) : await usedPasskey(asked));
+      form.requestSubmit();
+    } catch (error) {
+      const text = { NotAllowedError: "No passkey was used: it was cancelled, took too long, or the device did not recognise you.",
+        InvalidStateError: "This device has a passkey of yours already." }[error.name];
+      tell(text ?? `The passkey could not be used: ${error.message}`);
+    }
+    button.removeAttribute("aria-disabled");
+  };
+  button.addEventListener("click", press);
+  // Enter in the field for the name presses the button.
+  form.addEventListener("submit", (event) => {
+    if (form.elements.credential.value !== "") return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    press();
+  });
+}
+
 // ---- One submit at a time. The server also makes a second one harmless. ----
 function once(form) {
   form.addEventListener("submit", (event) => {
@@ -255,5 +316,6 @@ addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("form[data-find]").forEach(find);
   document.querySelectorAll("form[data-seek]").forEach(seek);
   document.querySelectorAll("[data-import]").forEach(settle);
+  document.querySelectorAll("button[data-passkey]").forEach(passkey);
   document.querySelectorAll("form[method=post]").forEach(once);
 });

@@ -28,6 +28,8 @@ pub struct AccountView {
     pub roles: Roles,
     /// The sessions, the latest use first.
     pub sessions: Vec<OwnSession>,
+    /// The second factor in words.
+    pub second: String,
     /// What is required of a password, a sentence.
     pub password_hint: &'static str,
     /// The form of a new password; passwords are never sent back.
@@ -79,6 +81,11 @@ pub fn account(frame: &Frame, view: &AccountView) -> Markup {
             h2 id="roles-head" { "Your roles" }
             @if view.roles.is_empty() { p { "You have no role, so there is nothing that you may open. Ask a lead of this clinic." } }
             ul.plain { @for role in view.roles.iter() { li { strong { (words::capital(role.words())) } ": " (role.does()) } } }
+        }
+        section.card aria-labelledby="second-head" {
+            h2 id="second-head" { "Second factor" }
+            p { (view.second) }
+            a.button href="/account/second-factor" { "Codes and passkeys" }
         }
         form.card method="post" action="/account" {
             h2 { "Change the password" }

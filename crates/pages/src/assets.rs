@@ -21,11 +21,12 @@ pub const APP_CSS: &str = concat!(
     include_str!("results/results.css"),
     include_str!("../assets/people.css"),
     include_str!("settings/settings.css"),
+    include_str!("second_factor/second_factor.css"),
     include_str!("help/help.css"),
     include_str!("../assets/print.css"),
 );
 
-/// The script: theme, live scores, steppers, the live next step, search while typing. No page needs it.
+/// The script: theme, live scores, steppers, the live next step, search while typing, passkeys. No page needs it; only passkeys do.
 pub const APP_JS: &str = include_str!("../assets/app.js");
 
 /// Hash of [`APP_CSS`].

@@ -283,7 +283,7 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
                     @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
-                    (nav(frame))
+                    @if frame.rights != Rights::NONE { (nav(frame)) }
                     div.top-end { (help_link(topic)) (person(user, &frame.csrf)) }
                 } @else {
                     // Before signing in, only the part on signing in can be read.
@@ -358,7 +358,7 @@ fn person(user: &str, csrf: &str) -> Markup {
 fn standing(frame: &Frame) -> Markup {
     html! {
         @for notice in &frame.standing {
-            div.standing role="alert" {
+            div.records-notice role="alert" {
                 p { strong { "Attention: " } (notice.text) }
                 @if frame.user.is_some() { a.button href=(notice.href) { "The records" } }
             }

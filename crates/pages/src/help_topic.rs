@@ -152,6 +152,8 @@ topics! {
     Manual => Contents, "help";
     /// Signing in.
     SignIn => SignIn, "sign-in";
+    /// The second step of signing in.
+    SecondStep => SignIn, "second-step";
     /// The first account.
     FirstAccount => SignIn, "first-account";
     /// A tablet or phone that is not enrolled yet.
@@ -224,6 +226,8 @@ topics! {
     Devices => Running, "devices";
     /// The own account.
     Account => Running, "account";
+    /// The own second factor.
+    SecondFactor => Running, "second-factor";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// What a message means.

@@ -46,6 +46,7 @@ mod records;
 mod register;
 mod request_error;
 mod results;
+pub mod second_factor;
 mod second_score;
 pub mod settings;
 pub mod siblings;
@@ -105,10 +106,14 @@ pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,
 };
+pub use second_factor::{
+    AccountEventRow, NewCodesView, PasskeyRow, PasskeySignIn, RecoveryCodesView, SecondFactorView,
+    SecondStepView, new_codes, recovery_codes, second_factor as second_factor_page, second_step,
+};
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use settings::{
-    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SettingsView, copies,
-    import_maps, setting_history, settings,
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SecondFactorSettings,
+    SettingsView, copies, import_maps, setting_history, settings,
 };
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{SignInView, sign_in};

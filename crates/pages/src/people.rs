@@ -3,17 +3,21 @@
 use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What},
-    frame, parts, words,
+    frame, parts,
+    second_factor::{AccountEventRow, history},
+    words,
 };
 use maud::{Markup, html};
 use record::{Role, Roles, UserId};
+
+pub use crate::fields::ACT;
 
 /// The form field with the name shown.
 pub const NAME: &str = "name";
 /// The form field with the sign-in name.
 pub const SIGN_IN_NAME: &str = "sign_in_name";
-/// The form field that says what a form is to do.
-pub const ACT: &str = "act";
+/// The form field with the reason of a reset.
+pub const WHY: &str = "why";
 
 /// The form field of a role.
 #[must_use]
@@ -49,6 +53,10 @@ pub struct PersonRow {
     pub one_time: Option<String>,
     /// Sessions that have not ended, each in words.
     pub sessions: Vec<String>,
+    /// The second factor in words.
+    pub second: String,
+    /// Whether there is a second factor that could be reset.
+    pub has_second: bool,
 }
 
 /// A one-time password that was made just now. It is shown once and is saved nowhere.
@@ -71,6 +79,8 @@ pub struct PersonView {
     pub one_time: Option<OneTimePassword>,
     /// Whether it is the person signed in.
     pub is_self: bool,
+    /// What happened to the ways in which the person signs in, the latest first.
+    pub history: Vec<AccountEventRow>,
 }
 
 /// The page of all people.
@@ -108,6 +118,7 @@ fn person_row(row: &PersonRow) -> Markup {
                 @else if let Some(one_time) = &row.one_time { (one_time) " " }
                 @match &row.last_sign_in { Some(at) => { "Last sign-in " (at) }, None => "Has not signed in yet" }
                 @if !row.sessions.is_empty() { " · " (words::count(row.sessions.len() as i64, "session", "sessions")) }
+                " · " (row.second)
             }
         }
     }
@@ -173,8 +184,10 @@ pub fn person(frame: &Frame, view: &PersonView) -> Markup {
             p { "If the password is lost: a one-time password is shown once. Sessions end, and the present password stops working." }
             button type="submit" { "Make a one-time password" }
         }))
+        (second_factor(frame, view))
         (sessions(frame, row))
         (door(frame, view))
+        (history(&view.history))
         p.actions { a.button href="/people" { "All people" } }
     };
     frame::page(frame, HelpTopic::People, &row.name, &body)
@@ -200,6 +213,24 @@ fn handed_over(row: &PersonRow, one_time: &OneTimePassword) -> Markup {
             p { "Write it down for the person now: it is not shown again. It is valid until " (one_time.until) " and works once. " (row.name) " signs in as " strong { (row.sign_in_name) } " with it, and then chooses a password." }
         }
     }
+}
+
+/// The second factor; a person resets the own one only by removing it, which asks for a code.
+fn second_factor(frame: &Frame, view: &PersonView) -> Markup {
+    let row = &view.row;
+    let why = Field::new(WHY, "Reason", What::Text)
+        .needed()
+        .hint("Such as “telephone lost”. It stays in the history below.");
+    let contents = html! {
+        p { (row.second) "." }
+        @if view.is_self { p { a href="/account/second-factor" { "Change your own second factor" } } }
+        @else if row.has_second {
+            p { "If telephone, passkeys and recovery codes are lost: see that it is really " (row.name) " who asks. Codes, passkeys and recovery codes are removed, sessions end, and the password alone signs in until a new one is set up." }
+            (parts::field(&view.filled, &why))
+            button type="submit" { "Reset the second factor" }
+        }
+    };
+    form(frame, row, "reset-second-factor", "Second factor", &contents)
 }
 
 fn sessions(frame: &Frame, row: &PersonRow) -> Markup {

@@ -4,6 +4,7 @@ use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
+    second_factor::{PasskeySignIn, passkey_sign_in},
 };
 use maud::{Markup, html};
 
@@ -18,6 +19,8 @@ pub struct SignInView {
     pub demo_account: Option<(String, String)>,
     /// Sign-in names and roles of the other people of a demonstration, who have the same password.
     pub demo_others: Vec<(String, String)>,
+    /// What is offered to who has a passkey.
+    pub passkeys: PasskeySignIn,
 }
 
 /// The sign-in page.
@@ -47,6 +50,7 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
                 @for field in &fields { (parts::field(&view.filled, field)) }
                 button.primary type="submit" { "Sign in" }
             }
+            (passkey_sign_in(frame, &view.passkeys, &view.then))
         }
     };
     frame::page(frame, HelpTopic::SignIn, "Sign in", &body)

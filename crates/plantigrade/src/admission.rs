@@ -7,15 +7,21 @@
 
 use crate::{
     access::AccessNeed,
-    app, auth,
+    app,
+    auth::{self, SignInCheck, SignInResult, TypedCode},
     cli::{Command, DataArgs, SignInArgs},
     clock::Clock,
     exit::Failure,
+    second_factor::is_required,
     settings::Settings,
 };
-use clinic::{Account, ClinicRecords};
+use clinic::{Account, Accounts, ClinicRecords, FactorCounts, RecordsOptions};
 use record::{Right, Rights, Role, Roles, UserId};
-use std::io::{BufRead, IsTerminal};
+use std::{
+    io::{BufRead, IsTerminal},
+    path::Path,
+    sync::Arc,
+};
 
 /// Lets a command be run, or says why not. Returns who signed in to it, to whom its entries belong.
 ///
@@ -33,7 +39,7 @@ pub fn admit(command: &Command) -> Result<Option<UserId>, Failure> {
 
 fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, Rights), Failure> {
     if let Some(name) = &sign_in.sign_in_as {
-        let account = signed_in(name, sign_in.password_stdin, data)?;
+        let account = signed_in(name, sign_in, data)?;
         return Ok((Some(account.id), account.roles.rights()));
     }
     if Settings::read(&data.dir()?)?.commands_require_sign_in {
@@ -44,31 +50,76 @@ fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, R
     Ok((None, Roles::NONE.with(Role::Lead).rights()))
 }
 
-/// The account of a person who gives the password.
-fn signed_in(name: &str, from_stdin: bool, data: &DataArgs) -> Result<Account, Failure> {
+/// The account of a person who gives the password, and the code where one is needed.
+fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Account, Failure> {
     let dir = data.dir()?;
     let protocol = app::protocol(&dir)?;
-    let accounts = ClinicRecords::open_for_reading(&dir, protocol)?.accounts();
-    let password = read_password(name, from_stdin)?;
-    let account = accounts.account_by_name(name)?;
-    let right = auth::check_password(&password, account.as_ref().map(|found| found.password_hash.as_str()));
-    let account = account.filter(|found| right && !found.disabled).ok_or_else(|| {
-        Failure::not_allowed("The name or the password is wrong. The password is case-sensitive.")
-    })?;
-    match account.one_time_until {
-        None => Ok(account),
-        Some(until) if Clock::new(data.today).now() < until => Err(Failure::not_allowed(
+    let accounts = ClinicRecords::open_for_reading(&dir, Arc::clone(&protocol))?.accounts();
+    let password = read_secret(&format!("Password of {name}: "), sign_in.password_stdin)?;
+    match auth::authenticate(&check(&accounts, data), name, &password, None)? {
+        SignInResult::SignedIn(account) => without_code(account, &dir),
+        SignInResult::CodeNeeded(account, factors) | SignInResult::WrongCode(account, factors) => {
+            drop(accounts);
+            let code = read_code(sign_in, factors)?;
+            // While the program runs no command can note that a code was used.
+            let records = ClinicRecords::open(&dir, Arc::clone(&protocol), RecordsOptions::default());
+            let records = records.or_else(|_| ClinicRecords::open_for_reading(&dir, protocol))?;
+            let right = auth::second_step(&check(&records.accounts(), data), account.id, &code)?;
+            let wrong = "The code is wrong, was used already, or its time is over. Wait for the next one.";
+            if right { Ok(account) } else { Err(Failure::not_allowed(wrong)) }
+        }
+        SignInResult::ChooseFirst(_) => Err(Failure::not_allowed(
             "This is a one-time password: sign in on the pages first and choose your own.",
         )),
-        Some(_) => Err(Failure::not_allowed("This one-time password has expired. Ask a lead for a new one.")),
+        SignInResult::Expired => {
+            Err(Failure::not_allowed("This one-time password has expired. Ask a lead for a new one."))
+        }
+        SignInResult::Refused | SignInResult::Throttled => {
+            Err(Failure::not_allowed("The name or the password is wrong. The password is case-sensitive."))
+        }
     }
 }
 
-/// The password: typed without being shown, or the first line of standard input.
-fn read_password(name: &str, from_stdin: bool) -> Result<String, Failure> {
+fn check<'a>(accounts: &'a Accounts, data: &DataArgs) -> SignInCheck<'a> {
+    let (now, unix_seconds) = (Clock::new(data.today).now(), Clock::machine_seconds());
+    SignInCheck { accounts, throttle: None, from: None, now, unix_seconds }
+}
+
+/// A person without a second factor, unless the clinic's file requires one. What holds by default depends on how the
+/// program is served, which a command does not know.
+fn without_code(account: Account, dir: &Path) -> Result<Account, Failure> {
+    match Settings::read(dir)?.second_factor {
+        Some(policy) if is_required(policy, account.roles) => Err(Failure::not_allowed(
+            "This clinic requires a second factor of you: sign in on the pages first and set it up.",
+        )),
+        _ => Ok(account),
+    }
+}
+
+/// The code of the telephone: from the command line, typed, or from standard input.
+fn read_code(sign_in: &SignInArgs, factors: FactorCounts) -> Result<String, Failure> {
+    if !factors.codes {
+        return Err(Failure::not_allowed(
+            "Your second factor is a passkey, which a command cannot ask for: set up codes on the page “Second factor”.",
+        ));
+    }
+    let code = match &sign_in.code {
+        Some(code) => code.clone(),
+        None => read_secret("Code: ", sign_in.password_stdin)?,
+    };
+    match TypedCode::read(&code) {
+        Some(TypedCode::Recovery(_)) => Err(Failure::not_allowed(
+            "Recovery codes work on the pages only: a command takes the code of your telephone.",
+        )),
+        _ => Ok(code),
+    }
+}
+
+/// A password or a code: typed without being shown, or the next line of standard input.
+fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
     let broken = |error: std::io::Error| Failure::failed(format!("The password could not be read: {error}."));
     if !from_stdin && std::io::stdin().is_terminal() {
-        return rpassword::prompt_password(format!("Password of {name}: ")).map_err(broken);
+        return rpassword::prompt_password(prompt).map_err(broken);
     }
     if !from_stdin {
         return Err(Failure::usage(
@@ -77,8 +128,10 @@ fn read_password(name: &str, from_stdin: bool) -> Result<String, Failure> {
     }
     let mut line = String::new();
     std::io::stdin().lock().read_line(&mut line).map_err(broken)?;
-    let password = line.trim_end_matches(['\r', '\n']).to_owned();
-    if password.is_empty() { Err(Failure::not_allowed("No password was given.")) } else { Ok(password) }
+    let secret = line.trim_end_matches(['\r', '\n']).to_owned();
+    let missing =
+        "No password was given, or no code on the second line for a person who has a second factor.";
+    if secret.is_empty() { Err(Failure::not_allowed(missing)) } else { Ok(secret) }
 }
 
 fn refusal(needed: Right) -> Failure {

@@ -1,7 +1,7 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{CodeThrottle, KnownDevices, Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
     exit::Failure,
@@ -12,6 +12,7 @@ use crate::{
     protocol_history,
     request::{Fail, Visitor},
     settings::{self, Settings},
+    trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{
@@ -19,8 +20,9 @@ use clinic::{
 };
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
-use record::{ChildId, Day, Entry, SiteId, UserId};
+use record::{ChildId, Day, Entry, Rights, SiteId, UserId};
 use std::{
+    net::SocketAddr,
     path::{Path, PathBuf},
     sync::{
         Arc, Mutex, PoisonError, RwLock,
@@ -48,6 +50,8 @@ pub struct Mode {
     pub behind_proxy: bool,
     /// The clinic is invented, and its sign-in is shown.
     pub invented: bool,
+    /// Where this computer's own door listens, once that is known.
+    pub here: Option<SocketAddr>,
 }
 
 /// Everything the routes need.
@@ -69,8 +73,12 @@ pub struct App {
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
     pub code_throttle: CodeThrottle,
+    /// Steps of signing in that were begun and not finished.
+    pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
+    /// Reads files that somebody sent, before the server does.
+    pub trial: TrialReader,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
@@ -174,7 +182,9 @@ impl App {
             throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
+            open_steps: OpenSteps::default(),
             network: None,
+            trial: TrialReader::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),
@@ -199,7 +209,8 @@ impl App {
     pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
         Frame {
             user: visitor.who.as_ref().map(|who| who.name.clone()),
-            rights: visitor.rights(),
+            // Where everything else is closed, no way to it is shown.
+            rights: if self.lacks_second_factor(visitor) { Rights::NONE } else { visitor.rights() },
             today: self.clock.today(),
             csrf: visitor.csrf().to_owned(),
             clinic_name: self.settings().name.clone(),

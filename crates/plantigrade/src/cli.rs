@@ -7,7 +7,7 @@ mod tables;
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
-    RenamePersonArgs, SalvageArgs, SignInArgs, VerifyArgs,
+    RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, VerifyArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -45,7 +45,8 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
-  plantigrade people reset-password maren  a one-time password after a lost one";
+  plantigrade people reset-password maren  a one-time password after a lost one
+  plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
 /// Records and decision support for clubfoot clinics, from the first cast to the fifth birthday.
 ///
@@ -96,7 +97,7 @@ pub enum Command {
     AcceptRecords(AcceptRecordsArgs),
     /// Write everything that can be read of damaged records into a new folder, and list what is missing
     Salvage(SalvageArgs),
-    /// List, add, rename, disable or enable people, or make a one-time password after a lost one
+    /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
     Completions {

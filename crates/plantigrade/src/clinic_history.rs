@@ -3,7 +3,7 @@
 use crate::{
     clock::Clock,
     setting_history::{ReadHistory, SettingChange, SettingHistory},
-    settings::Settings,
+    settings::{SecondFactorPolicy, Settings},
 };
 use record::{Timestamp, UserId};
 use std::{io, path::Path};
@@ -59,6 +59,9 @@ fn known(history: &ReadHistory) -> Settings {
                 let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
                 settings.idle_minutes = minutes.unwrap_or(settings.idle_minutes);
             }
+            "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
+            "second_factor_codes" => settings.second_factor_codes = change.to == "on",
+            "second_factor_passkeys" => settings.second_factor_passkeys = change.to == "on",
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);
                 settings.closures.extend(change.to.parse());
@@ -86,11 +89,20 @@ mod tests {
         let keys: Vec<&str> = lines.iter().map(|line| line.key.as_str()).collect();
         assert_eq!(keys, ["name", "weekdays", "closures"]);
         assert!(lines.iter().all(|line| line.by.is_none()));
+        let required = Settings {
+            second_factor: Some(SecondFactorPolicy::Leads),
+            second_factor_codes: false,
+            ..settings.clone()
+        };
+        for (settings, told) in [(&required, 5), (&required, 5), (&settings, 7), (&settings, 7)] {
+            note_changes_by_hand(dir.path(), settings, Clock::default()).unwrap();
+            assert_eq!(history(dir.path()).unwrap().changes.len(), told);
+        }
         let without = Settings { closures: Vec::new(), idle_minutes: 20, ..settings };
         note_changes_by_hand(dir.path(), &without, Clock::default()).unwrap();
         let lines = history(dir.path()).unwrap().changes;
-        assert_eq!(lines[3].to, "20 minutes");
-        assert_eq!((lines[4].from.as_str(), lines[4].to.as_str()), ("2026-12-25", ""));
-        assert_eq!(lines.len(), 5);
+        assert_eq!(lines[7].to, "20 minutes");
+        assert_eq!((lines[8].from.as_str(), lines[8].to.as_str()), ("2026-12-25", ""));
+        assert_eq!(lines.len(), 9);
     }
 }

@@ -33,6 +33,13 @@ impl Clock {
         Timestamp::from_seconds(jiff::Timestamp::now().as_second()).day()
     }
 
+    /// Seconds since 1970 by the machine's clock, also on a fixed day: one-time codes are made by the clocks of
+    /// telephones.
+    #[must_use]
+    pub fn machine_seconds() -> i64 {
+        jiff::Timestamp::now().as_second()
+    }
+
     /// The instant in UTC. On a fixed day the time of day still runs, so that entries keep their order.
     #[must_use]
     pub fn now(self) -> Timestamp {

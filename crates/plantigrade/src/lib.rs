@@ -39,12 +39,14 @@ pub mod request;
 pub mod results_table;
 pub mod routes;
 pub mod saved_maps;
+pub mod second_factor;
 pub mod serve;
 pub mod serve_network;
 pub mod setting_changes;
 pub mod setting_history;
 pub mod settings;
 mod stock_file;
+pub mod trial_reading;
 pub mod web;
 
 mod identity;

@@ -1,9 +1,13 @@
 //! The program. See the library for what it does.
 
-use plantigrade::cli::Cli;
+use plantigrade::{cli::Cli, trial_reading};
 use std::{io::Write, process::ExitCode};
 
 fn main() -> ExitCode {
+    if trial_reading::is_asked_for(std::env::args_os().nth(1).as_deref()) {
+        let read = trial_reading::run(&mut std::io::stdin().lock());
+        return if read.is_ok() { ExitCode::SUCCESS } else { ExitCode::FAILURE };
+    }
     plantigrade::log();
     let cli = Cli::of_process();
     match plantigrade::run(cli) {

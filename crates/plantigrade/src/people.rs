@@ -2,11 +2,13 @@
 //! come in. The pages and the commands do it through here, so that both follow the same rules.
 
 use crate::{auth, clock::Clock, exit::Failure};
-use clinic::{Account, Accounts, ArchiveError};
+use clinic::{Account, AccountEvent, Accounts, ArchiveError};
 use record::{Roles, Timestamp, UserId};
 
 /// How long a one-time password can be used.
 const ONE_TIME_SECONDS: i64 = 3 * 24 * 3600;
+/// The longest reason, in characters.
+const LONGEST_REASON: usize = 200;
 /// The longest name, in characters.
 pub const LONGEST_NAME: usize = 100;
 
@@ -28,6 +30,14 @@ pub enum PeopleError {
     /// No role is chosen.
     #[error("Choose at least one role.")]
     NoRole,
+    /// No reason is given for a reset.
+    #[error("The reason is missing, or has more than {LONGEST_REASON} characters.")]
+    NoReason,
+    /// A person is about to reset the own second factor.
+    #[error(
+        "You cannot reset your own second factor. Remove it under “Your account”, with a code or a recovery code."
+    )]
+    Own,
     /// The password could not be hashed.
     #[error(transparent)]
     Password(#[from] auth::PasswordError),
@@ -41,7 +51,10 @@ impl From<PeopleError> for Failure {
         match error {
             PeopleError::Records(error) => error.into(),
             PeopleError::Password(_) => Self::failed(error.to_string()),
-            PeopleError::Name(_) | PeopleError::NoRole => Self::usage(error.to_string()),
+            PeopleError::Own => Self::not_allowed(error.to_string()),
+            PeopleError::Name(_) | PeopleError::NoRole | PeopleError::NoReason => {
+                Self::usage(error.to_string())
+            }
         }
     }
 }
@@ -123,6 +136,24 @@ impl<'a> People<'a> {
         let (hash, handover) = self.handover()?;
         self.accounts.set_one_time_password(id, hash, handover.until)?;
         Ok(handover)
+    }
+
+    /// Removes the codes, passkeys and recovery codes of a person and ends the sessions. `by` is who does it, `None` for
+    /// the owner of the computer.
+    ///
+    /// # Errors
+    /// When no reason is given, or it is the person's own.
+    pub fn reset_second_factor(&self, id: UserId, by: Option<UserId>, why: &str) -> Result<(), PeopleError> {
+        if by == Some(id) {
+            return Err(PeopleError::Own);
+        }
+        let why = why.split_whitespace().collect::<Vec<_>>().join(" ");
+        if !(1..=LONGEST_REASON).contains(&why.chars().count()) {
+            return Err(PeopleError::NoReason);
+        }
+        let what = "The second factor was reset".to_owned();
+        let event = AccountEvent { at: self.clock.now(), by, what, why: Some(why) };
+        Ok(self.accounts.reset_factors(id, event)?)
     }
 
     /// A one-time password and its hash.

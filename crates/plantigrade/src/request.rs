@@ -21,6 +21,10 @@ pub struct Visitor {
     pub form_token: Option<Token>,
     /// The address, if it is known.
     pub from: Option<IpAddr>,
+    /// The name and port under which the browser asked, as it states them.
+    pub host: String,
+    /// Whether the request came by the door to the clinic's network.
+    pub by_network: bool,
     /// The generation of the log when the request came in, before anything was read for it: a page is saved for this
     /// one, so that it is never taken for newer than what was read first.
     pub generation: u64,
@@ -42,6 +46,13 @@ impl Visitor {
     /// When nobody is signed in; the gate refuses such requests before.
     pub fn user(&self) -> Result<record::UserId, Fail> {
         self.who.as_ref().map(|who| who.user).ok_or(Fail(RequestError::Stale))
+    }
+
+    /// What stands for this visitor's browser where something is remembered until its next form.
+    #[must_use]
+    pub fn holder(&self) -> clinic::TokenHash {
+        use sha2::{Digest, Sha256};
+        Sha256::digest(self.csrf().as_bytes()).into()
     }
 
     /// Whether a form has this visitor's token.

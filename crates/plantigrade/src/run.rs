@@ -31,7 +31,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Verify(args)) => commands::verify(&args),
         Some(Command::AcceptRecords(args)) => commands::accept_records(&args, signed_in),
         Some(Command::Salvage(args)) => commands::salvage(&args),
-        Some(Command::People(args)) => commands::people(&args),
+        Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }
 }

@@ -14,6 +14,7 @@ use crate::{
     serve_network::NetworkListener,
     settings::{self, Settings},
     stock_file::STOCK_FILE,
+    trial_reading::TrialReader,
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};
@@ -51,6 +52,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
         other => other?,
     };
     let listener = Listener::open(wanted, &args.listen)?;
+    app.mode.here = Some(listener.address);
     let network = network.map(|wanted| NetworkListener::open(wanted, &mut app)).transpose()?;
     let path = first_path(&app)?;
     let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
@@ -71,9 +73,11 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let folder = tempfile::Builder::new().prefix("plantigrade-demo-").tempdir().map_err(|error| {
         Failure::failed(format!("A folder for the invented clinic could not be made: {error}."))
     })?;
-    let app = demo_app(folder.path(), args.children as usize, args.seed, clock, mode(&args.listen, true))?;
+    let mut app =
+        demo_app(folder.path(), args.children as usize, args.seed, clock, mode(&args.listen, true))?;
     let path = demo_path(&app)?;
     let listener = Listener::open(wanted, &args.listen)?;
+    app.mode.here = Some(listener.address);
     say(&format!("An invented clinic with {} children; nothing is saved.", args.children));
     say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
     let others: Vec<String> =
@@ -120,7 +124,7 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
 
 fn mode(listen: &ListenArgs, invented: bool) -> Mode {
     let behind_proxy = listen.behind_proxy;
-    Mode { secure: behind_proxy || listen.tls_cert.is_some(), behind_proxy, invented }
+    Mode { secure: behind_proxy || listen.tls_cert.is_some(), behind_proxy, invented, here: None }
 }
 
 /// The first page: creating the first account if there is none, otherwise the sign-in.
@@ -226,11 +230,13 @@ impl Listener {
 
     fn answer(
         self,
-        app: App,
+        mut app: App,
         network: Option<NetworkListener>,
         path: &str,
         open: bool,
     ) -> Result<(), Failure> {
+        app.trial = TrialReader::of_this_program()
+            .map_err(|error| Failure::failed(format!("The program does not know where it is: {error}.")))?;
         let url = self.url(path);
         say(if path.starts_with("/start/") {
             "First start. Create your account at:"

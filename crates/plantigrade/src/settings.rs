@@ -35,9 +35,64 @@ pub struct Settings {
     pub commands_require_sign_in: bool,
     /// The folder of the witness of the records, best on another disk; `None` for the usual place of this user.
     pub witness: Option<PathBuf>,
+    /// Who needs a second factor to sign in; `None` for the default, which depends on who can reach the pages.
+    pub second_factor: Option<SecondFactorPolicy>,
+    /// Whether time-based codes may be set up.
+    pub second_factor_codes: bool,
+    /// Whether passkeys may be added.
+    pub second_factor_passkeys: bool,
+    /// The address by which browsers reach the pages through a proxy, or with a certificate of the clinic's own:
+    /// `https://` and a name, without a path. Passkeys are made for that name.
+    pub public_address: Option<String>,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
+
+/// Who needs a second factor to sign in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum SecondFactorPolicy {
+    /// Nobody; everybody may have one.
+    Optional,
+    /// Leads.
+    Leads,
+    /// Everybody.
+    Everybody,
+}
+
+impl SecondFactorPolicy {
+    /// Every answer.
+    pub const ALL: [Self; 3] = [Self::Optional, Self::Leads, Self::Everybody];
+
+    /// Its key in the file.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Optional => "optional",
+            Self::Leads => "leads",
+            Self::Everybody => "everybody",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Optional => "optional",
+            Self::Leads => "required for leads",
+            Self::Everybody => "required for everybody",
+        }
+    }
+
+    /// From a key, or from its words.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.key() == text || one.words() == text)
+    }
+}
+
+/// In words, for the history.
+const BY_DEFAULT: &str = "by default";
 
 impl Default for Settings {
     fn default() -> Self {
@@ -48,6 +103,10 @@ impl Default for Settings {
             network_name: None,
             commands_require_sign_in: false,
             witness: None,
+            second_factor: None,
+            second_factor_codes: true,
+            second_factor_passkeys: true,
+            public_address: None,
             closures: Vec::new(),
         }
     }
@@ -100,6 +159,7 @@ impl Settings {
                 folder.display()
             ));
         }
+        settings.check_second_factor()?;
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
             let (from, last) = (closure.from, closure.last());
             return Err(format!("closures: {from} is later than {last}; put the first day first."));
@@ -109,6 +169,30 @@ impl Settings {
         }
         settings.closures = settings.closures.into_iter().map(Closure::normal).collect();
         Ok(settings)
+    }
+
+    fn check_second_factor(&self) -> Result<(), String> {
+        // Without a decision of the clinic it can be required too, by who can reach the pages.
+        if self.second_factor != Some(SecondFactorPolicy::Optional)
+            && !self.second_factor_codes
+            && !self.second_factor_passkeys
+        {
+            return Err(
+                "codes and passkeys are both turned off, but second_factor is not “optional”.".to_owned()
+            );
+        }
+        match self.public_address.as_deref().filter(|address| host_of(address).is_none()) {
+            Some(address) => Err(format!(
+                "public_address is “{address}”: https:// and a name in small letters with a dot are expected, such as https://clubfoot.clinic.example."
+            )),
+            None => Ok(()),
+        }
+    }
+
+    /// Who needs a second factor, in words for the history.
+    #[must_use]
+    pub fn second_factor_words(&self) -> String {
+        self.second_factor.map_or(BY_DEFAULT, SecondFactorPolicy::words).to_owned()
     }
 
     /// The days on which the clinic sees children.
@@ -153,6 +237,7 @@ impl Settings {
         if of_file.idle_minutes != self.idle_minutes {
             put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
         }
+        self.write_second_factor(&of_file, &mut document);
         if of_file.closures != self.closures {
             document.remove("closures");
             let tables: ArrayOfTables = self.closures.iter().map(table_of).collect();
@@ -168,6 +253,24 @@ impl Settings {
         }
     }
 
+    fn write_second_factor(&self, of_file: &Self, document: &mut DocumentMut) {
+        match self.second_factor {
+            same if same == of_file.second_factor => {}
+            Some(policy) => put(document, "second_factor", value(policy.key())),
+            None => {
+                document.remove("second_factor");
+            }
+        }
+        for (key, before, after) in [
+            ("second_factor_codes", of_file.second_factor_codes, self.second_factor_codes),
+            ("second_factor_passkeys", of_file.second_factor_passkeys, self.second_factor_passkeys),
+        ] {
+            if before != after {
+                put(document, key, value(after));
+            }
+        }
+    }
+
     /// What differs from later settings: key, value before and after, both in words and empty for none.
     #[must_use]
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
@@ -176,6 +279,9 @@ impl Settings {
             ("name", self.name.clone(), later.name.clone()),
             ("weekdays", self.weekdays_words(), later.weekdays_words()),
             ("idle_minutes", idle(self), idle(later)),
+            ("second_factor", self.second_factor_words(), later.second_factor_words()),
+            ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),
+            ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
         ];
         let mut changes: Vec<_> = pairs.into_iter().filter(|(_, before, after)| before != after).collect();
         let gone = self.closures.iter().filter(|closure| !later.closures.contains(closure));
@@ -184,6 +290,20 @@ impl Settings {
         changes.extend(new.map(|closure| ("closures", String::new(), closure.to_string())));
         changes
     }
+}
+
+fn on(allowed: bool) -> String {
+    if allowed { "on" } else { "off" }.to_owned()
+}
+
+/// The name in an address such as `https://name:port`.
+#[must_use]
+pub fn host_of(address: &str) -> Option<&str> {
+    let place = address.strip_prefix("https://")?;
+    let (name, port) = place.split_once(':').map_or((place, None), |(name, port)| (name, Some(port)));
+    let fits =
+        |port: &str| port.parse::<u16>().is_ok_and(|number| number != 443 && number.to_string() == port);
+    (is_network_name(name) && port.is_none_or(fits)).then_some(name)
 }
 
 /// Remarks above a value and behind it stay there.
@@ -241,6 +361,14 @@ mod tests {
         assert!(error.starts_with("line 2: "), "{error}");
         assert!(Settings::parse("idle_minutes = 1").is_err());
         assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
+        assert!(Settings::parse("second_factor = \"doctors\"").is_err());
+        let off = "second_factor = \"leads\"\nsecond_factor_codes = false\nsecond_factor_passkeys = false";
+        assert!(Settings::parse(off).unwrap_err().contains("both turned off"));
+        for address in ["http://a.example", "https://a.example/", "https://a.example:443", "https://10.0.0.1"]
+        {
+            assert!(Settings::parse(&format!("public_address = \"{address}\"")).is_err(), "{address}");
+        }
+        assert_eq!(host_of("https://clubfoot.clinic.example:8443"), Some("clubfoot.clinic.example"));
         assert!(Settings::parse("colour = \"red\"").unwrap_err().starts_with("line 1: "));
         let reversed = "[[closures]]\nfrom = \"2026-01-05\"\nto = \"2026-01-01\"\n";
         assert!(Settings::parse(reversed).unwrap_err().contains("put the first day first"));
@@ -262,6 +390,12 @@ mod tests {
             assert_eq!(Settings::parse(&written).unwrap(), settings, "{written}");
         }
         let written = settings.written_over(FILE).unwrap();
+        settings.second_factor = Some(SecondFactorPolicy::Everybody);
+        settings.second_factor_passkeys = false;
+        let required = settings.written_over(&written).unwrap();
+        assert_eq!(Settings::parse(&required).unwrap(), settings, "{required}");
+        (settings.second_factor, settings.second_factor_passkeys) = (None, true);
+        assert_eq!(Settings::parse(&settings.written_over(&required).unwrap()).unwrap(), settings);
         settings.closures.clear();
         let without = settings.written_over(&written).unwrap();
         assert!(!without.contains("closures") && without.starts_with("# Ours.\n"), "{without}");

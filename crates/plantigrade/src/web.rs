@@ -52,6 +52,14 @@ pub fn to(path: &str) -> PageResult {
     Ok(Redirect::to(path).into_response())
 }
 
+/// What a page turns out to be when its contents are read.
+pub enum DrawnPage {
+    /// The page.
+    Page(Markup),
+    /// Another page is shown in its place.
+    MovedTo(String),
+}
+
 /// A page from the cache if nothing was recorded and no setting changed since it was drawn, otherwise drawn now. `page` has to contain
 /// everything that determines its contents. A page drawn for one visitor is never shown to another.
 ///
@@ -62,6 +70,19 @@ pub async fn drawn(
     visitor: &Visitor,
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
+) -> PageResult {
+    drawn_or_moved(app, visitor, page, move |app| draw(app).map(DrawnPage::Page)).await
+}
+
+/// As [`drawn`], for a page whose contents may say that another page is shown in its place.
+///
+/// # Errors
+/// Those of drawing it.
+pub async fn drawn_or_moved(
+    app: &Shared,
+    visitor: &Visitor,
+    page: String,
+    draw: impl FnOnce(&App) -> Result<DrawnPage, Fail> + Send + 'static,
 ) -> PageResult {
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
@@ -75,7 +96,14 @@ pub async fn drawn(
         None => {
             // Fails only when the server stops.
             let _turn = app.drawing.acquire().await;
-            let value = Bytes::from(work(app, draw).await?.into_string());
+            let markup = match work(app, draw).await? {
+                DrawnPage::Page(markup) => markup,
+                DrawnPage::MovedTo(path) => return to(&path),
+            };
+            // What was reserved and not used would stay in memory as long as the page does.
+            let mut text = markup.into_string();
+            text.shrink_to_fit();
+            let value = Bytes::from(text);
             if app.saves_pages {
                 let (value, bytes) = (value.clone(), value.len());
                 cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });

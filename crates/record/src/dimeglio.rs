@@ -208,7 +208,7 @@ impl Grade {
 }
 
 group! {
-    /// The eight items of one foot at one sitting. An item that was not assessed is `None`.
+    /// The eight items of one foot at one visit. An item that was not assessed is `None`.
     ///
     /// ```
     /// use record::{Angle, Dimeglio, Grade};

@@ -154,7 +154,7 @@ impl Sign {
 }
 
 group! {
-    /// The six signs of one foot at one sitting. A sign that was not assessed is `None`.
+    /// The six signs of one foot at one visit. A sign that was not assessed is `None`.
     ///
     /// ```
     /// use record::{HalfPoint::{Half, One, Zero}, Halves, Pirani, Sign};

@@ -125,7 +125,8 @@ fn accounts_made_before_there_were_roles_keep_every_right() {
     // The file as it was before the migration that brought roles, and whatever came after it.
     raw(dir.path())
         .execute_batch(
-            "DROP TABLE seals; DROP TABLE decisions; DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
+            "DROP TABLE seals; DROP TABLE decisions; DROP TABLE code_secrets; DROP TABLE recovery_codes; DROP TABLE passkeys; DROP TABLE account_events;
+             DROP TABLE failed_sign_ins; DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
              ALTER TABLE accounts DROP COLUMN last_sign_in; DELETE FROM migrations WHERE number >= 8;",
         )
         .unwrap();

@@ -90,7 +90,7 @@ fn a_damaged_file_is_said_to_be_damaged_and_stays_as_it_is() {
     some_records(dir.path());
     let path = dir.path().join(FILE_NAME);
     let pages = fs::metadata(&path).unwrap().len() / PAGE;
-    for page in pages / 3..pages {
+    for page in pages / 2..pages {
         overwrite(&path, page * PAGE, &[0xFF; PAGE as usize]);
     }
     let before = fs::read(&path).unwrap();

@@ -19,6 +19,7 @@ mod marks;
 mod rates;
 mod salvage;
 mod search;
+mod second_factors;
 mod summaries;
 mod witness;
 mod worklist;

@@ -2,8 +2,8 @@
 
 use crate::common::{child, note, options, someone};
 use archive::{
-    Account, Archive, ArchiveError, DecisionKind, FILE_NAME, Options, RecordsDecision, WitnessFinding,
-    WitnessPlace,
+    Account, Archive, ArchiveError, CodeSecret, DecisionKind, FILE_NAME, Options, RecordsDecision,
+    WitnessFinding, WitnessPlace,
 };
 use record::{Roles, Timestamp, UserId};
 use rusqlite::Connection;
@@ -270,6 +270,14 @@ fn account(archive: &Archive, name: &str) {
     archive.accounts().create_account(new).unwrap();
 }
 
+fn code_secret(archive: &Archive, user: UserId) {
+    let set_up_at = Timestamp::from_seconds(1_700_000_000);
+    archive
+        .accounts()
+        .set_code_secret(user, CodeSecret { secret: vec![7; 20], set_up_at, last_step: 0 })
+        .unwrap();
+}
+
 #[test]
 fn a_change_of_an_account_a_role_a_setting_or_an_erasure_from_outside_is_found() {
     for sql in [
@@ -278,6 +286,8 @@ fn a_change_of_an_account_a_role_a_setting_or_an_erasure_from_outside_is_found()
         "DELETE FROM account_roles WHERE role = 'lead'",
         "INSERT INTO account_roles SELECT id, 'auditor' FROM accounts",
         "UPDATE settings SET value = 'Harbour'",
+        "DELETE FROM code_secrets",
+        "INSERT INTO account_events (account, at, what) SELECT id, 1, 'x' FROM accounts",
         "UPDATE erasures SET reason = 'another'",
         "DELETE FROM erasures",
         "INSERT INTO decisions (what, at, reason, about, place) VALUES ('clock', 1, 'x', 'x', 0)",
@@ -286,6 +296,8 @@ fn a_change_of_an_account_a_role_a_setting_or_an_erasure_from_outside_is_found()
         let archive = site.open();
         account(&archive, "ida");
         archive.set_setting("name", Some("Hillside".into())).unwrap();
+        let user = archive.accounts().all().unwrap()[0].id;
+        code_secret(&archive, user);
         let wrong = note(child(1), "2024-01-01", "wrong child");
         let id = wrong.id;
         archive.append(vec![wrong]).unwrap();

@@ -1,6 +1,6 @@
 //! What the columns for acts say: done, brace, attended.
 
-use super::{Reader, RowRead, Sitting, needs_foot};
+use super::{Reader, RowRead, RowVisit, needs_foot};
 use crate::{
     ImportReason, Remark, dates,
     text::fold,
@@ -13,7 +13,7 @@ use std::{borrow::Cow, rc::Rc};
 /// A cell as read: every way to read it, or why there is none.
 pub(super) type CellRead = Rc<Result<Vec<SaidParts>, NotUnderstood>>;
 
-/// Acts with the foot of each; without one they were done to every foot of the sitting.
+/// Acts with the foot of each; without one they were done to every foot of the visit.
 type FootActs = Vec<(Option<Side>, Act)>;
 
 /// Why the foot of an act is not certain.
@@ -25,32 +25,32 @@ enum FootDoubt {
 }
 
 impl Reader<'_> {
-    /// What the columns for acts say, for the whole sitting or for one foot.
-    pub(super) fn said(&self, sitting: &mut Sitting<'_>, out: &mut RowRead) {
-        let row = sitting.row;
-        for &(side, column) in &sitting.columns.done {
+    /// What the columns for acts say, for the whole visit or for one foot.
+    pub(super) fn said(&self, visit: &mut RowVisit<'_>, out: &mut RowRead) {
+        let row = visit.row;
+        for &(side, column) in &visit.columns.done {
             let text = self.text(row, Some(column));
             if text.is_empty() {
                 continue;
             }
-            let words = self.without_explained(self.without_own_date(text, sitting));
-            match self.foot_acts(&words, side, sitting) {
-                Ok(acts) => sitting.acts.extend(acts),
-                Err(_) if self.explained_words.is_note(text) => sitting.noted.push(column),
+            let words = self.without_explained(self.without_own_date(text, visit));
+            match self.foot_acts(&words, side, visit) {
+                Ok(acts) => visit.acts.extend(acts),
+                Err(_) if self.explained_words.is_note(text) => visit.noted.push(column),
                 Err(why) => {
                     out.questions.extend(self.not_understood((row, column), text, &words, &why));
-                    sitting.noted.push(column);
+                    visit.noted.push(column);
                 }
             }
         }
-        if let Some(column) = sitting.columns.brace {
-            self.brace(row, column, sitting, out);
+        if let Some(column) = visit.columns.brace {
+            self.brace(row, column, visit, out);
         }
-        if let Some(column) = sitting.columns.attended {
-            self.attended(row, column, sitting, out);
+        if let Some(column) = visit.columns.attended {
+            self.attended(row, column, visit, out);
         }
-        sitting.missed |= sitting.acts.iter().any(|(_, act)| *act == Act::Missed);
-        sitting.acts.retain(|(_, act)| *act != Act::Missed);
+        visit.missed |= visit.acts.iter().any(|(_, act)| *act == Act::Missed);
+        visit.acts.retain(|(_, act)| *act != Act::Missed);
     }
 
     /// The remark on a cell that is not understood, with the question that would settle it; none where a
@@ -87,8 +87,8 @@ impl Reader<'_> {
     }
 
     /// The words without the day of the visit, which says nothing more.
-    fn without_own_date<'t>(&self, text: &'t str, sitting: &Sitting<'_>) -> Cow<'t, str> {
-        let own = |date: &&str| self.day_in_words(date) == Some(sitting.day);
+    fn without_own_date<'t>(&self, text: &'t str, visit: &RowVisit<'_>) -> Cow<'t, str> {
+        let own = |date: &&str| self.day_in_words(date) == Some(visit.day);
         match dates::dates_in(text).into_iter().find(own) {
             Some(_) if self.explained_words.explains(text) => Cow::Borrowed(text),
             Some(date) => Cow::Owned(text.replace(date, " ")),
@@ -115,7 +115,7 @@ impl Reader<'_> {
         &self,
         text: &str,
         side: Option<Side>,
-        sitting: &Sitting<'_>,
+        visit: &RowVisit<'_>,
     ) -> Result<FootActs, NotUnderstood> {
         let read = self.readings(text);
         let readings = read.as_ref().as_ref().map_err(Clone::clone)?;
@@ -129,7 +129,7 @@ impl Reader<'_> {
                 let feet = self.cell_sides.named_within(text);
                 parts.iter_mut().for_each(|part| part.named = feet);
             }
-            match self.by_foot(parts, side, sitting, explained) {
+            match self.by_foot(parts, side, visit, explained) {
                 Ok(acts) if found.contains(&acts) => {}
                 Ok(acts) => found.push(acts),
                 Err(FootDoubt::Open) => return Err(NotUnderstood::WhichFoot),
@@ -147,21 +147,21 @@ impl Reader<'_> {
         &self,
         parts: SaidParts,
         side: Option<Side>,
-        sitting: &Sitting<'_>,
+        visit: &RowVisit<'_>,
         explained: bool,
     ) -> Result<FootActs, FootDoubt> {
         let right = parts.iter().any(|part| part.named.0);
         let left = parts.iter().any(|part| part.named.1);
-        let mut meant: Vec<Side> = side.map_or_else(|| sitting.named.clone(), |side| vec![side]);
+        let mut meant: Vec<Side> = side.map_or_else(|| visit.named.clone(), |side| vec![side]);
         let row_names = !meant.is_empty();
         if !row_names {
-            meant = self.written(sitting);
+            meant = self.written(visit);
         }
         if !right && !left {
             let every = parts.iter().all(|part| part.every);
             let acts: FootActs =
                 parts.into_iter().flat_map(|part| part.acts).map(|act| (side, act)).collect();
-            let which = !row_names && meant.len() > 1 && !self.spares_one(sitting);
+            let which = !row_names && meant.len() > 1 && !self.spares_one(visit);
             let in_doubt = which && !every && acts.iter().any(|(_, act)| is_of_one_foot(act));
             return if !in_doubt && one_number(&acts) { Ok(acts) } else { Err(FootDoubt::Open) };
         }
@@ -184,19 +184,19 @@ impl Reader<'_> {
     }
 
     /// Whether one of the two feet scored is never treated.
-    fn spares_one(&self, sitting: &Sitting<'_>) -> bool {
+    fn spares_one(&self, visit: &RowVisit<'_>) -> bool {
         !self.untreated.is_empty() && {
-            let key = self.key(sitting.row);
+            let key = self.key(visit.row);
             Side::BOTH.into_iter().any(|side| self.untreated.contains(&(key.clone(), side)))
         }
     }
 
     /// A column that asks for a brace with yes or no.
-    fn brace(&self, row: usize, column: usize, sitting: &mut Sitting<'_>, out: &mut RowRead) {
-        let named = sitting.acts.iter().any(|(_, act)| matches!(act, Act::Brace { .. }));
+    fn brace(&self, row: usize, column: usize, visit: &mut RowVisit<'_>, out: &mut RowRead) {
+        let named = visit.acts.iter().any(|(_, act)| matches!(act, Act::Brace { .. }));
         match values::yes_no(self.text(row, Some(column))) {
             Read::Value(true) if !named => {
-                sitting.acts.push((None, Act::Brace { fitted: false, regime: None, hours: None }));
+                visit.acts.push((None, Act::Brace { fitted: false, regime: None, hours: None }));
             }
             Read::Unreadable => {
                 let why = "This does not say whether there is a brace; it is kept as a note.";
@@ -206,13 +206,13 @@ impl Reader<'_> {
                     self.cell(row, column),
                     why,
                 ));
-                sitting.noted.push(column);
+                visit.noted.push(column);
             }
             _ => {}
         }
     }
 
-    fn attended(&self, row: usize, column: usize, sitting: &mut Sitting<'_>, out: &mut RowRead) {
+    fn attended(&self, row: usize, column: usize, visit: &mut RowVisit<'_>, out: &mut RowRead) {
         let text = self.text(row, Some(column));
         match values::yes_no(text) {
             Read::Nothing => {}
@@ -220,13 +220,13 @@ impl Reader<'_> {
             Read::Value(yes) => {
                 let dna =
                     matches!(fold(&self.column_name(column)).as_str(), "dna" | "missed" | "did not attend");
-                sitting.missed |= yes == dna;
-                sitting.came |= yes != dna;
+                visit.missed |= yes == dna;
+                visit.came |= yes != dna;
             }
             Read::Unreadable => match done::acts_in(text) {
-                Ok(acts) if acts == [Act::Missed] => sitting.missed = true,
-                Ok(acts) if acts == [Act::Review] => sitting.came = true,
-                _ if fold(text) == "attended" || fold(text) == "came" => sitting.came = true,
+                Ok(acts) if acts == [Act::Missed] => visit.missed = true,
+                Ok(acts) if acts == [Act::Review] => visit.came = true,
+                _ if fold(text) == "attended" || fold(text) == "came" => visit.came = true,
                 _ => {
                     let why = "This does not say whether the child came; it is kept as a note.";
                     out.questions.push(self.remark(
@@ -235,7 +235,7 @@ impl Reader<'_> {
                         self.cell(row, column),
                         why,
                     ));
-                    sitting.noted.push(column);
+                    visit.noted.push(column);
                 }
             },
         }

@@ -1,6 +1,6 @@
 //! Questions about cells that an answer for the whole file settles, and what was answered.
 
-use super::{Reader, Sitting};
+use super::{Reader, RowVisit};
 use crate::{
     Column, FileQuestion, Meaning, Remark,
     questions::{NO_FOOT, QuestionTopic, fold_word},
@@ -273,11 +273,11 @@ impl Reader<'_> {
 
     /// The part of a cell that is the score of a foot, where the cell names the foot of each score or holds
     /// two; empty where it has none of this foot.
-    pub(super) fn score_of_foot(&self, sitting: &Sitting<'_>, at: usize, side: Side) -> Option<&str> {
-        let text = self.text(sitting.row, Some(at));
+    pub(super) fn score_of_foot(&self, visit: &RowVisit<'_>, at: usize, side: Side) -> Option<&str> {
+        let text = self.text(visit.row, Some(at));
         if let Some(scores) = self.sided_scores(at, text) {
             // A foot that the row does not name contradicts it.
-            let named = |side: Side| sitting.named.is_empty() || sitting.named.contains(&side);
+            let named = |side: Side| visit.named.is_empty() || visit.named.contains(&side);
             let agree = Side::BOTH.into_iter().all(|side| scores.of(side).is_empty() || named(side));
             return agree.then(|| scores.of(side));
         }

@@ -111,7 +111,7 @@ impl Reader<'_> {
         if self.map.languages.first() != Some(&"am") || self.map.answers.contains_key(CALENDAR) {
             return false;
         }
-        let columns = || self.layout.sittings.iter().filter_map(|sitting| sitting.date);
+        let columns = || self.layout.visits.iter().filter_map(|visit| visit.date);
         let days = self.table.rows().flat_map(|row| columns().map(move |at| self.date(row, at)));
         let newest = days.filter_map(|day| day.ok().flatten()).max();
         newest.is_none_or(|newest| {

@@ -1,6 +1,6 @@
 //! Columns that a kind of entry declares for its own fields: the cells of a row make one entry.
 
-use super::{Event, Reader, Refusal, RowRead, Sitting};
+use super::{Event, Reader, Refusal, RowRead, RowVisit};
 use crate::{
     ImportReason, Remark,
     meaning::FieldColumn,
@@ -13,19 +13,19 @@ use std::collections::BTreeMap;
 impl Reader<'_> {
     /// Adds the entries of the kinds whose own columns hold something in this row. What cannot be read as
     /// an entry is saved as a note.
-    pub(super) fn declared(&self, sitting: &mut Sitting<'_>, out: &mut RowRead) -> Result<(), Refusal> {
+    pub(super) fn declared(&self, visit: &mut RowVisit<'_>, out: &mut RowRead) -> Result<(), Refusal> {
         let mut of_kind: BTreeMap<Kind, Vec<(FieldColumn, usize)>> = BTreeMap::new();
-        for &(column, at) in &sitting.columns.declared {
-            if !self.text(sitting.row, Some(at)).is_empty() {
+        for &(column, at) in &visit.columns.declared {
+            if !self.text(visit.row, Some(at)).is_empty() {
                 of_kind.entry(column.kind).or_default().push((column, at));
             }
         }
         for (kind, columns) in of_kind {
-            match self.declared_body(kind, sitting.row, &columns)? {
-                Ok(body) => out.events.push((sitting.day, Event::Body(body))),
+            match self.declared_body(kind, visit.row, &columns)? {
+                Ok(body) => out.events.push((visit.day, Event::Body(body))),
                 Err(question) => {
                     out.questions.push(question);
-                    sitting.noted.extend(columns.iter().map(|&(_, at)| at));
+                    visit.noted.extend(columns.iter().map(|&(_, at)| at));
                 }
             }
         }

@@ -28,7 +28,7 @@ impl Reader<'_> {
     /// The rows on whose day a remark of another row of the child names a treatment, with these remarks.
     pub(super) fn mentioned_in_other_rows(&self) -> BTreeMap<usize, BTreeSet<RemarkPlace>> {
         let columns: BTreeSet<usize> =
-            self.layout.sittings.iter().flat_map(|sitting| &sitting.remarks).map(|&(_, at)| at).collect();
+            self.layout.visits.iter().flat_map(|visit| &visit.remarks).map(|&(_, at)| at).collect();
         let mut mentions: Vec<(RemarkPlace, WhenDone)> = Vec::new();
         for row in self.table.rows() {
             for &column in &columns {
@@ -77,8 +77,7 @@ impl Reader<'_> {
             if !children.contains(&key) {
                 continue;
             }
-            let days =
-                self.layout.sittings.iter().filter_map(|sitting| self.sitting_day(row, sitting).ok()?);
+            let days = self.layout.visits.iter().filter_map(|visit| self.visit_day(row, visit).ok()?);
             visits.entry(key).or_default().extend(days.map(|(day, _)| (day, row)));
         }
         visits
@@ -128,7 +127,7 @@ impl Reader<'_> {
                 .filter(|&side| if side == Side::Right { right } else { left })
                 .collect();
         }
-        let own = self.layout.sittings.iter().find_map(|sitting| sitting.side);
+        let own = self.layout.visits.iter().find_map(|visit| visit.side);
         let column = self.layout.side.or(own);
         let sides = column.and_then(|column| self.side(row, column).ok().flatten());
         sides.map_or_else(Vec::new, |sides| sides.each().to_vec())

@@ -1,12 +1,12 @@
 //! A row that gives one entry in full: its day and child count with it, and no other column.
 
 use super::{Event, Reader, Refusal, RowRead};
-use crate::{ImportReason, details, layout::SittingColumns, table::Cell};
+use crate::{ImportReason, details, layout::VisitColumns, table::Cell};
 use record::{Body, Day, SecondScore, Side};
 
 impl<'a> Reader<'a> {
     /// The cell that gives an entry in full, where there is one.
-    pub(super) fn entire(&self, row: usize, columns: &SittingColumns) -> Option<(usize, Cell<'a>)> {
+    pub(super) fn entire(&self, row: usize, columns: &VisitColumns) -> Option<(usize, Cell<'a>)> {
         let column = columns.details.filter(|&at| !self.text(row, Some(at)).is_empty())?;
         Some((column, self.cell(row, column)))
     }

@@ -1,6 +1,6 @@
-//! From what a sitting says to the bodies of entries.
+//! From what a visit says to the bodies of entries.
 
-use super::{BraceSaid, Event, Reader, Refusal, Refusals, RowRead, Sitting, foot::FootValues, needs_foot};
+use super::{BraceSaid, Event, Reader, Refusal, Refusals, RowRead, RowVisit, foot::FootValues, needs_foot};
 use crate::{
     ImportReason, Meaning, Remark,
     sides::WordSide,
@@ -16,65 +16,65 @@ use record::{
 };
 
 impl Reader<'_> {
-    /// Adds what the sitting says as events.
+    /// Adds what the visit says as events.
     pub(super) fn write(
         &self,
-        mut sitting: Sitting<'_>,
+        mut visit: RowVisit<'_>,
         feet: Vec<FootValues>,
         out: &mut RowRead,
     ) -> Result<(), Refusal> {
         let before = out.events.len();
-        let day = sitting.day;
+        let day = visit.day;
         let scored = feet.iter().any(|foot| !foot.assessment.is_empty());
-        self.miss(&mut sitting, scored, out);
+        self.miss(&mut visit, scored, out);
         for foot in feet {
-            self.foot_events(&sitting, foot, out);
+            self.foot_events(&visit, foot, out);
         }
-        self.child_acts(&sitting, out);
-        self.hours(&sitting, out);
-        self.next(&sitting, out)?;
-        self.declared(&mut sitting, out)?;
-        self.remarks(&sitting, out);
-        let review = sitting.came || sitting.acts.iter().any(|(_, act)| *act == Act::Review);
+        self.child_acts(&visit, out);
+        self.hours(&visit, out);
+        self.next(&visit, out)?;
+        self.declared(&mut visit, out)?;
+        self.remarks(&visit, out);
+        let review = visit.came || visit.acts.iter().any(|(_, act)| *act == Act::Review);
         let elsewhere =
-            self.layout.diagnosis.iter().any(|&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty());
-        if (review || (out.events.len() == before && !elsewhere)) && !sitting.missed {
+            self.layout.diagnosis.iter().any(|&(_, _, at)| !self.text(visit.row, Some(at)).is_empty());
+        if (review || (out.events.len() == before && !elsewhere)) && !visit.missed {
             out.events.push((day, Event::Body(AppointmentAttended::default().into())));
         }
         Ok(())
     }
 
-    fn miss(&self, sitting: &mut Sitting<'_>, scored: bool, out: &mut RowRead) {
-        if !sitting.missed {
+    fn miss(&self, visit: &mut RowVisit<'_>, scored: bool, out: &mut RowRead) {
+        if !visit.missed {
             return;
         }
-        let at = sitting.columns.done.first().map(|&(_, at)| at).or(sitting.columns.attended);
-        if scored || !sitting.acts.is_empty() {
-            sitting.missed = false;
+        let at = visit.columns.done.first().map(|&(_, at)| at).or(visit.columns.attended);
+        if scored || !visit.acts.is_empty() {
+            visit.missed = false;
             let text = "The row says that the child did not come, yet it was scored or treated; the words are kept as a note.";
-            out.questions.push(self.remark_at(ImportReason::MissedButScored, at, sitting.row, text));
-            sitting.noted.extend(at);
+            out.questions.push(self.remark_at(ImportReason::MissedButScored, at, visit.row, text));
+            visit.noted.extend(at);
             return;
         }
-        out.events.push((sitting.day, Event::Body(AppointmentMissed::default().into())));
+        out.events.push((visit.day, Event::Body(AppointmentMissed::default().into())));
         let text = "The child was expected and did not come.";
-        out.questions.push(self.remark_at(ImportReason::MissedAppointment, at, sitting.row, text));
+        out.questions.push(self.remark_at(ImportReason::MissedAppointment, at, visit.row, text));
     }
 
-    fn foot_events(&self, sitting: &Sitting<'_>, foot: FootValues, out: &mut RowRead) {
-        let (day, side) = (sitting.day, foot.assessment.side);
-        let named = sitting.named.is_empty() || sitting.named.contains(&side);
-        let spared = sitting.named.is_empty()
+    fn foot_events(&self, visit: &RowVisit<'_>, foot: FootValues, out: &mut RowRead) {
+        let (day, side) = (visit.day, foot.assessment.side);
+        let named = visit.named.is_empty() || visit.named.contains(&side);
+        let spared = visit.named.is_empty()
             && !self.untreated.is_empty()
-            && self.untreated.contains(&(self.key(sitting.row), side));
+            && self.untreated.contains(&(self.key(visit.row), side));
         // Words that name the foot count for it, whatever its scores.
         let of_foot = |of: Option<Side>| of.map_or(named && !spared, |of| of == side);
-        let acts = sitting.acts.iter().filter(|(of, _)| of_foot(*of)).map(|(_, act)| act);
+        let acts = visit.acts.iter().filter(|(of, _)| of_foot(*of)).map(|(_, act)| act);
         let acts: Vec<&Act> = acts.collect();
         let mut push = |body: Body| out.events.push((day, Event::Body(body)));
         let FootValues { mut assessment, cast_number, material, tenotomy, relapse, .. } = foot;
         if !assessment.is_empty() || assessment.note.is_some() {
-            let by = self.text(sitting.row, sitting.columns.seen_by);
+            let by = self.text(visit.row, visit.columns.seen_by);
             assessment.scored_by = (!by.is_empty()).then(|| by.to_owned());
             push(assessment.into());
         }
@@ -87,7 +87,7 @@ impl Reader<'_> {
         }
         let mut numbers: Vec<u8> = cast_number.into_iter().collect();
         let mut cast = CastApplied { number: cast_number, material, ..CastApplied::on(side) };
-        let mut cast_on = tenotomy || self.cast_dated(sitting, side);
+        let mut cast_on = tenotomy || self.cast_dated(visit, side);
         for act in &acts {
             if let Act::Cast(said) = act {
                 cast_on = true;
@@ -96,9 +96,9 @@ impl Reader<'_> {
                 numbers.extend(said.number);
             }
         }
-        let silent = sitting.columns.done.iter().all(|&(_, at)| self.text(sitting.row, Some(at)).is_empty());
-        cast_on |= cast_number.is_some() && silent && !spared && sitting.noted.is_empty() && !sitting.missed;
-        cast.number = self.one_cast_number(sitting, side, &numbers, out);
+        let silent = visit.columns.done.iter().all(|&(_, at)| self.text(visit.row, Some(at)).is_empty());
+        cast_on |= cast_number.is_some() && silent && !spared && visit.noted.is_empty() && !visit.missed;
+        cast.number = self.one_cast_number(visit, side, &numbers, out);
         let mut push = |body: Body| out.events.push((day, Event::Body(body)));
         if cast_on {
             if tenotomy {
@@ -116,14 +116,14 @@ impl Reader<'_> {
     /// The number of a cast, where its column and the words do not contradict each other.
     fn one_cast_number(
         &self,
-        sitting: &Sitting<'_>,
+        visit: &RowVisit<'_>,
         side: Side,
         numbers: &[u8],
         out: &mut RowRead,
     ) -> Option<u8> {
         let first = *numbers.first()?;
         let Some(other) = numbers.iter().find(|&&number| number != first) else { return Some(first) };
-        let at = sitting
+        let at = visit
             .columns
             .foot
             .iter()
@@ -131,28 +131,28 @@ impl Reader<'_> {
         let why =
             format!("The {side} cast would be number {first} and number {other}; its number is left out.");
         let remark = |&(_, _, at): &(Option<Side>, Meaning, usize)| {
-            self.remark(ImportReason::UnreadableValue, at, self.cell(sitting.row, at), why)
+            self.remark(ImportReason::UnreadableValue, at, self.cell(visit.row, at), why)
         };
         out.questions.extend(at.map(remark));
         None
     }
 
-    fn cast_dated(&self, sitting: &Sitting<'_>, side: Side) -> bool {
-        sitting
+    fn cast_dated(&self, visit: &RowVisit<'_>, side: Side) -> bool {
+        visit
             .columns
             .cast_dates
             .iter()
-            .any(|&(of, at)| of.is_none_or(|of| of == side) && !self.text(sitting.row, Some(at)).is_empty())
+            .any(|&(of, at)| of.is_none_or(|of| of == side) && !self.text(visit.row, Some(at)).is_empty())
     }
 
     /// Acts that belong to the child and not to a foot.
-    fn child_acts(&self, sitting: &Sitting<'_>, out: &mut RowRead) {
-        let at = sitting.columns.done.first().map_or("", |&(_, at)| self.text(sitting.row, Some(at)));
-        for (_, act) in sitting.acts.iter().filter(|(_, act)| !needs_foot(act)) {
+    fn child_acts(&self, visit: &RowVisit<'_>, out: &mut RowRead) {
+        let at = visit.columns.done.first().map_or("", |&(_, at)| self.text(visit.row, Some(at)));
+        for (_, act) in visit.acts.iter().filter(|(_, act)| !needs_foot(act)) {
             let body: Body = match act {
                 Act::Brace { fitted, regime, hours } => {
                     let said = BraceSaid { fitted: *fitted, regime: *regime, hours: *hours };
-                    out.events.push((sitting.day, Event::Brace(said)));
+                    out.events.push((visit.day, Event::Brace(said)));
                     continue;
                 }
                 Act::BraceStopped => changed(BraceChange::Stopped).into(),
@@ -165,19 +165,19 @@ impl Reader<'_> {
                 Act::Died => Death::default().into(),
                 Act::Lost => LostDeclared::default().into(),
                 Act::Problem(what) => {
-                    let side = if let [side] = sitting.named[..] { Some(side) } else { None };
+                    let side = if let [side] = visit.named[..] { Some(side) } else { None };
                     Problem { side, ..Problem::of(*what) }.into()
                 }
                 _ => continue,
             };
-            out.events.push((sitting.day, Event::Body(body)));
+            out.events.push((visit.day, Event::Body(body)));
         }
     }
 
-    /// A column of hours: joined to the brace of the sitting, or said of the brace by itself.
-    fn hours(&self, sitting: &Sitting<'_>, out: &mut RowRead) {
-        let Some(column) = sitting.columns.hours else { return };
-        let text = self.text(sitting.row, Some(column));
+    /// A column of hours: joined to the brace of the visit, or said of the brace by itself.
+    fn hours(&self, visit: &RowVisit<'_>, out: &mut RowRead) {
+        let Some(column) = visit.columns.hours else { return };
+        let text = self.text(visit.row, Some(column));
         if text.is_empty() {
             return;
         }
@@ -194,15 +194,15 @@ impl Reader<'_> {
                 out.questions.push(self.remark(
                     ImportReason::UnreadableValue,
                     column,
-                    self.cell(sitting.row, column),
+                    self.cell(visit.row, column),
                     why,
                 ));
-                self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
+                self.note(visit.day, &format!("{}: {text}", self.column_name(column)), out);
             }
             return;
         }
         let joined = out.events.iter_mut().rev().find_map(|(day, event)| match event {
-            Event::Brace(said) if *day == sitting.day => Some(said),
+            Event::Brace(said) if *day == visit.day => Some(said),
             _ => None,
         });
         match joined {
@@ -210,21 +210,21 @@ impl Reader<'_> {
                 said.regime = said.regime.or(regime);
                 said.hours = said.hours.or(hours);
             }
-            None => out.events.push((sitting.day, Event::Brace(BraceSaid { fitted: false, regime, hours }))),
+            None => out.events.push((visit.day, Event::Brace(BraceSaid { fitted: false, regime, hours }))),
         }
     }
 
-    fn next(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<(), Refusal> {
-        let Some(column) = sitting.columns.next else { return Ok(()) };
-        match self.date(sitting.row, column) {
+    fn next(&self, visit: &RowVisit<'_>, out: &mut RowRead) -> Result<(), Refusal> {
+        let Some(column) = visit.columns.next else { return Ok(()) };
+        match self.date(visit.row, column) {
             Ok(None) => {}
             Ok(Some(for_day)) => {
                 let body = AppointmentMade { for_day, time: None, purpose: None };
-                out.events.push((sitting.day, Event::Body(body.into())));
+                out.events.push((visit.day, Event::Body(body.into())));
             }
             Err(refusal) if refusal.reason == ImportReason::AmbiguousDate => return Err(refusal),
             Err(refusal) => {
-                let text = self.text(sitting.row, Some(column));
+                let text = self.text(visit.row, Some(column));
                 let why =
                     "This cannot be read as the day of an appointment; it is kept as a note.".to_owned();
                 let Remark { column: name, value, .. } = *refusal;
@@ -233,26 +233,26 @@ impl Reader<'_> {
                     value,
                     ..Remark::on_row(ImportReason::UnreadableValue, why)
                 });
-                self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
+                self.note(visit.day, &format!("{}: {text}", self.column_name(column)), out);
             }
         }
         Ok(())
     }
 
-    fn remarks(&self, sitting: &Sitting<'_>, out: &mut RowRead) {
-        for &column in &sitting.noted {
-            let text = format!("{}: {}", self.column_name(column), self.text(sitting.row, Some(column)));
-            self.note(sitting.day, &text, out);
+    fn remarks(&self, visit: &RowVisit<'_>, out: &mut RowRead) {
+        for &column in &visit.noted {
+            let text = format!("{}: {}", self.column_name(column), self.text(visit.row, Some(column)));
+            self.note(visit.day, &text, out);
         }
-        for &(side, column) in &sitting.columns.remarks {
-            let text = self.text(sitting.row, Some(column));
+        for &(side, column) in &visit.columns.remarks {
+            let text = self.text(visit.row, Some(column));
             if text.is_empty() {
                 continue;
             }
             let said = side.map_or_else(|| text.to_owned(), |side| format!("{} foot: {text}", side.title()));
-            self.note(sitting.day, &said, out);
-            let one = side.or(if let [side] = sitting.named[..] { Some(side) } else { None });
-            self.problem(sitting.day, text, one, out);
+            self.note(visit.day, &said, out);
+            let one = side.or(if let [side] = visit.named[..] { Some(side) } else { None });
+            self.problem(visit.day, text, one, out);
         }
     }
 

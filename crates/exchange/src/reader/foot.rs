@@ -1,6 +1,6 @@
-//! What is written of one foot at one sitting.
+//! What is written of one foot at one visit.
 
-use super::{Reader, Refusal, RowRead, Sitting, answers::ScorePair};
+use super::{Reader, Refusal, RowRead, RowVisit, answers::ScorePair};
 use crate::{
     ColumnMap, ImportReason, Meaning, Remark, Table,
     lists::DONE_LISTS,
@@ -66,7 +66,7 @@ impl Reader<'_> {
     /// The values of one foot, or everything that speaks against them.
     pub(super) fn foot(
         &self,
-        sitting: &Sitting<'_>,
+        visit: &RowVisit<'_>,
         side: Side,
         out: &mut RowRead,
     ) -> Result<FootValues, Vec<Remark>> {
@@ -79,32 +79,32 @@ impl Reader<'_> {
             midfoot: None,
             hindfoot: None,
         };
-        let takes_shared = sitting.named.is_empty() || sitting.named.contains(&side);
+        let takes_shared = visit.named.is_empty() || visit.named.contains(&side);
         let (mut totals, mut refused) = (Vec::new(), Vec::new());
-        for &(of, meaning, at) in &sitting.columns.foot {
+        for &(of, meaning, at) in &visit.columns.foot {
             let mine = of == Some(side) || (of.is_none() && takes_shared);
             // One of two scores is of its foot, whichever foot the row names.
-            let part = if of.is_none() { self.score_of_foot(sitting, at, side) } else { None };
-            let text = part.unwrap_or_else(|| self.text(sitting.row, Some(at)));
+            let part = if of.is_none() { self.score_of_foot(visit, at, side) } else { None };
+            let text = part.unwrap_or_else(|| self.text(visit.row, Some(at)));
             if !(mine || part.is_some()) || text.is_empty() {
                 continue;
             }
             match meaning {
                 meaning if meaning.is_sum() => totals.push((meaning, at, part)),
                 _ => {
-                    let read = self.value(sitting.row, meaning, at, &mut foot, out);
+                    let read = self.value(visit.row, meaning, at, &mut foot, out);
                     refused.extend(read.err().map(|refusal| *refusal));
                 }
             }
         }
         for (meaning, at, part) in totals {
-            let read = self.total((sitting.row, meaning, at), part, &mut foot, out);
+            let read = self.total((visit.row, meaning, at), part, &mut foot, out);
             refused.extend(read.err().map(|refusal| *refusal));
         }
         if !refused.is_empty() {
             return Err(refused);
         }
-        self.judge(sitting.row, &mut foot, out);
+        self.judge(visit.row, &mut foot, out);
         Ok(foot)
     }
 

@@ -56,7 +56,7 @@ impl Reader<'_> {
     /// Tenotomies that remarks name with their date, where the user stated that these were done.
     pub(super) fn tenotomies_by_answer(&self, row: usize, out: &mut RowRead) {
         let [side] = feet_of(out)[..] else { return };
-        for &(of, column) in self.layout.sittings.iter().flat_map(|sitting| &sitting.remarks) {
+        for &(of, column) in self.layout.visits.iter().flat_map(|visit| &visit.remarks) {
             let text = self.text(row, Some(column));
             if self.tenotomy_in_remarks(column) != Some("done") || !tenotomy::is_mentioned(text) {
                 continue;
@@ -78,7 +78,7 @@ impl Reader<'_> {
     /// taken in with the visit. A row that is asked about the same cell already is not asked twice.
     pub(super) fn dates_in_words(&self, row: usize, out: &mut RowRead) {
         let cut: Vec<Side> = out.events.iter().filter_map(|(_, event)| cut_in(event)).collect();
-        for &(_, column) in self.layout.sittings.iter().flat_map(|sitting| &sitting.remarks) {
+        for &(_, column) in self.layout.visits.iter().flat_map(|visit| &visit.remarks) {
             let text = self.text(row, Some(column));
             let dates = dates::dates_in(text);
             if self.dates_are_notes(column) || told_of_tenotomy(text, &cut) {
@@ -100,7 +100,7 @@ impl Reader<'_> {
 
     /// The columns of remarks in which what was done is written down, though nothing is read from them.
     pub(super) fn remarks_with_acts(&self) -> BTreeSet<usize> {
-        let remarks = self.layout.sittings.iter().flat_map(|sitting| &sitting.remarks);
+        let remarks = self.layout.visits.iter().flat_map(|visit| &visit.remarks);
         let open = remarks.map(|&(_, column)| column).filter(|&column| !self.map.settled.contains(&column));
         open.filter(|&column| self.holds_acts(column)).collect()
     }

@@ -46,9 +46,7 @@ impl Reader<'_> {
         for column in &self.map.columns {
             match column.meaning {
                 Some(Meaning::Tenotomy | Meaning::Relapse) => self.yes_no_state(column, &mut out),
-                Some(Meaning::CastNumber)
-                    if self.layout.sittings.iter().all(|sitting| sitting.done.is_empty()) =>
-                {
+                Some(Meaning::CastNumber) if self.layout.visits.iter().all(|visit| visit.done.is_empty()) => {
                     self.count_state(column, &mut out);
                 }
                 _ => {}
@@ -59,12 +57,9 @@ impl Reader<'_> {
 
     fn series(&self, column: &Column) -> BTreeMap<(String, Option<Side>), Series> {
         let mut out: BTreeMap<(String, Option<Side>), Series> = BTreeMap::new();
-        let sitting = self
-            .layout
-            .sittings
-            .iter()
-            .find(|sitting| sitting.foot.iter().any(|foot| foot.2 == column.index));
-        let Some(date) = sitting.and_then(|sitting| sitting.date).filter(|_| column.visit.is_none()) else {
+        let visit =
+            self.layout.visits.iter().find(|visit| visit.foot.iter().any(|foot| foot.2 == column.index));
+        let Some(date) = visit.and_then(|visit| visit.date).filter(|_| column.visit.is_none()) else {
             return out;
         };
         for row in self.table.rows() {

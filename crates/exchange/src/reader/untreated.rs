@@ -18,7 +18,7 @@ impl Reader<'_> {
         let mut seen: HashMap<String, [(bool, bool); 2]> = HashMap::new();
         for row in self.table.rows() {
             let of_child = seen.entry(self.key(row)).or_default();
-            for &(side, meaning, at) in self.layout.sittings.iter().flat_map(|sitting| &sitting.foot) {
+            for &(side, meaning, at) in self.layout.visits.iter().flat_map(|visit| &visit.foot) {
                 let Some(side) = side else { continue };
                 let text = self.text(row, Some(at));
                 let scores = matches!(

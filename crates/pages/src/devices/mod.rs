@@ -2,7 +2,7 @@
 //! is enrolled.
 
 mod enrol;
-mod qr;
+pub(crate) mod qr;
 mod trust;
 
 pub use enrol::{EnrolView, enrol, not_enrolled};

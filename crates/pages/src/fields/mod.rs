@@ -14,6 +14,8 @@ pub use kinds::{body_below, body_of, of_kind, values_of, with_room};
 
 /// The token against forged forms.
 pub const CSRF: &str = "csrf";
+/// What a form is to do, where several forms are sent to one address.
+pub const ACT: &str = "act";
 /// The clinical day of an entry.
 pub const ON: &str = "on";
 /// The reason field of the kinds that have one.

@@ -14,6 +14,14 @@ pub const SOME_DAYS: &str = "some";
 pub const ANY_DAY: &str = "any";
 /// Minutes without use after which a session ends.
 pub const IDLE_MINUTES: &str = "idle_minutes";
+/// Who needs a second factor.
+pub const SECOND_FACTOR: &str = "second_factor";
+/// The answer that leaves it to the program.
+pub const BY_DEFAULT: &str = "default";
+/// Whether codes may be set up.
+pub const USE_CODES: &str = "second_factor_codes";
+/// Whether passkeys may be added.
+pub const USE_PASSKEYS: &str = "second_factor_passkeys";
 /// The first closed day.
 pub const CLOSED_FROM: &str = "closed_from";
 /// The last closed day.

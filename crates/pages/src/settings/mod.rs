@@ -5,11 +5,13 @@ pub mod clinic_form;
 mod copies;
 mod history;
 mod maps;
+mod second_factor;
 
 pub use copies::{CopiesView, copies};
 pub(crate) use history::table as history_table;
 pub use history::{HistoryRow, HistoryView, setting_history};
 pub use maps::{ImportMapRow, ImportMapsView, import_maps};
+pub use second_factor::SecondFactorSettings;
 
 use crate::{
     Frame, HelpTopic,
@@ -50,6 +52,8 @@ pub struct SettingsView {
     /// Weekdays of the clinic on which the setting for capacity has no places, and the other way round. One sentence
     /// each.
     pub doubts: Vec<String>,
+    /// Who needs a second factor.
+    pub second_factor: SecondFactorSettings,
 }
 
 /// The page.
@@ -61,6 +65,7 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
         @if let Some(newer) = &view.newer { p.look { strong { "Not saved yet. " } (newer) " Compare, then save again." } }
         (parts::error_summary(&view.filled))
         (parts::error_summary(&view.new_closure))
+        (parts::error_summary(&view.second_factor.filled))
         @for doubt in &view.doubts { p.look { (doubt) " " a href="/capacity#change" { "See the places" } } }
         div.settings-columns {
             section.card aria-labelledby="clinic-head" {
@@ -78,6 +83,7 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
                 (closures(frame, view))
                 (new_closure(frame, &view.new_closure))
             }
+            (second_factor::form(frame, &view.second_factor))
         }
         (elsewhere())
     };

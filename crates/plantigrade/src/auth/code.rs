@@ -50,7 +50,7 @@ impl Default for EnrolmentCode {
     }
 }
 
-fn digit(c: char) -> Option<char> {
+pub(super) fn digit(c: char) -> Option<char> {
     let value = ZEROS.iter().find_map(|zero| {
         let value = u32::from(c).checked_sub(u32::from(*zero))?;
         (value <= 9).then_some(value)

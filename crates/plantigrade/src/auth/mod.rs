@@ -1,21 +1,35 @@
-//! Sign-in: passwords, sessions, tokens, the devices of the clinic's network, and the check that a form comes from this program.
+//! Sign-in: passwords, second factors, sessions, tokens, the devices of the clinic's network, and the check that a form comes from this program.
 
 mod code;
 mod common;
 mod devices;
 mod guard;
+mod open_steps;
+pub mod passkey;
 mod password;
+mod recovery;
 mod session;
+mod short_lived;
+mod sign_in;
 mod throttle;
+mod time_code;
 mod token;
 
 pub use code::EnrolmentCode;
 pub use devices::{AdmittedDevice, CODE_MINUTES, DEVICE_IDLE_DAYS, KnownDevices, is_current};
 pub use guard::same_origin;
+pub use open_steps::{CODE_TRIES, CONFIRMED_SECONDS, OpenSteps, PasskeyPurpose, WaitingSignIn};
 pub use password::{
     PASSWORD_HINT, PROGRAM_WORDS, PasswordError, check as check_password, hash as hash_password,
     judge as judge_password,
 };
+pub use recovery::{RECOVERY_CODES, TypedCode, new_recovery_codes};
 pub use session::{Sessions, SignedIn};
+pub use short_lived::ShortLived;
+pub use sign_in::{FAILURES_AT_MOST, SignInCheck, SignInResult, authenticate, is_locked, second_step};
 pub use throttle::{BURST, CodeThrottle, Throttle};
+pub use time_code::{
+    CODE_DIGITS, CodeHash, SKEW_STEPS, STEP_SECONDS, counter_code, matching_step, new_secret, secret_address,
+    secret_words, step_of,
+};
 pub use token::{Token, one_time_password, same};

@@ -127,6 +127,54 @@ mod tests {
         assert_eq!(both(&"abcdefgh ".repeat(40)), Err(PasswordError::Long));
     }
 
+    // NIST SP 800-63B, revision 4, section on password verifiers (from memory). What concerns forms and the number of
+    // attempts is in `tests/all/sign_in.rs`, the list of common passwords in `auth::common`.
+
+    #[test]
+    fn nist_800_63b_at_least_15_characters_where_the_password_is_all_and_each_code_point_is_one() {
+        let both = |text: &str| judge(&[], text, text);
+        // 14 and 15 code points; in bytes both are longer.
+        assert_eq!(both("þæt wæs göd cy"), Err(PasswordError::Short));
+        assert_eq!(both("þæt wæs göd cyn"), Ok(()));
+    }
+
+    #[test]
+    fn nist_800_63b_at_least_64_characters_are_allowed_and_all_of_them_count() {
+        let long: String = "a heron stood under the old quay ".chars().cycle().take(LONGEST - 1).collect();
+        let words = format!("quiet lanterns {long}");
+        let (one, other): (String, String) =
+            (words.chars().take(255).chain(['x']).collect(), words.chars().take(255).chain(['y']).collect());
+        assert!(one.chars().count() == LONGEST && judge(&[], &one, &one) == Ok(()));
+        let stored = hash(&one).unwrap();
+        assert!(
+            check(&one, Some(&stored)) && !check(&other, Some(&stored)),
+            "the last of 256 characters counts"
+        );
+    }
+
+    #[test]
+    fn nist_800_63b_every_printing_character_the_space_and_unicode_are_accepted() {
+        let ascii: String = (' '..='~').collect();
+        for text in [
+            ascii.as_str(),
+            "мокрый гипс на окне",
+            "石膏 と 小さな 靴 を 片付ける 午後",
+            "🐻 heron 🦶 quay 🥾 rope",
+        ] {
+            assert_eq!(judge(&[], text, text), Ok(()), "{text}");
+            assert!(check(text, Some(&hash(text).unwrap())), "{text}");
+        }
+    }
+
+    #[test]
+    fn nist_800_63b_there_is_no_rule_about_kinds_of_characters() {
+        for text in
+            ["gravel lantern otter", "GRAVEL LANTERN OTTER", "gravellanternotter", "4071 9382 6650 2719"]
+        {
+            assert_eq!(judge(&[], text, text), Ok(()), "{text}");
+        }
+    }
+
     #[test]
     fn the_same_letters_typed_differently_are_the_same_password() {
         let (composed, decomposed) = ("zw\u{f6}lf boote im hafen", "zwo\u{308}lf boote im hafen");

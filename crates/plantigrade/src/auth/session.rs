@@ -30,6 +30,8 @@ pub struct SignedIn {
     pub roles: Roles,
     /// The token that their forms carry.
     pub csrf: String,
+    /// Whether they have a second factor.
+    pub has_second_factor: bool,
 }
 
 impl SignedIn {
@@ -148,8 +150,10 @@ impl Sessions {
 
     fn look_up(&self, hash: &[u8; 32], changes: u64) -> Result<Option<CachedSession>, ArchiveError> {
         let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
-        Ok(found.map(|(session, account)| CachedSession {
+        let Some((session, account)) = found else { return Ok(None) };
+        Ok(Some(CachedSession {
             who: Arc::new(SignedIn {
+                has_second_factor: self.accounts.factors(account.id)?.any(),
                 user: account.id,
                 name: account.display_name,
                 roles: account.roles,

@@ -37,7 +37,7 @@ impl Token {
 }
 
 /// Letters and digits that cannot be mistaken for each other.
-const READABLE: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
+pub(super) const READABLE: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
 /// Characters of a one-time password: 80 random bits.
 const ONE_TIME_CHARS: usize = 16;
 

@@ -11,9 +11,13 @@ pub struct SignInArgs {
     /// Sign in and use this person's rights [default: the owner of this computer, with a lead's rights]
     #[arg(long = "as", value_name = "SIGN-IN-NAME")]
     pub sign_in_as: Option<String>,
-    /// Read the password from standard input instead of asking for it
+    /// Read the password, and on a second line the code, from standard input instead of asking for it
     #[arg(long, requires = "sign_in_as")]
     pub password_stdin: bool,
+    /// The code of the second factor, where the person has one [default: asked for, or the second line of
+    /// standard input]
+    #[arg(long, value_name = "CODE", requires = "sign_in_as")]
+    pub code: Option<String>,
 }
 
 /// `verify`.
@@ -88,6 +92,8 @@ pub enum PeopleCommand {
     ResetPassword(PersonArgs),
     /// End every session of a person
     EndSessions(PersonArgs),
+    /// Remove the codes, passkeys and recovery codes of a person who lost them
+    ResetSecondFactor(ResetSecondFactorArgs),
 }
 
 /// `people list`.
@@ -171,6 +177,22 @@ pub struct PersonArgs {
     pub sign_in: SignInArgs,
 }
 
+/// `people reset-second-factor`.
+#[derive(Debug, Clone, Args)]
+pub struct ResetSecondFactorArgs {
+    /// Sign-in name of the person
+    pub person: String,
+    /// Why; it stays in the history of the person
+    #[arg(long, value_name = "TEXT")]
+    pub why: String,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
+}
+
 fn role(key: &str) -> Result<Role, &'static str> {
     Role::from_key(key).ok_or("expected clinician, coordinator, theatre, auditor or lead")
 }
@@ -184,6 +206,7 @@ impl PeopleCommand {
             Self::Add(args) => (&args.sign_in, &args.data),
             Self::Rename(args) => (&args.sign_in, &args.data),
             Self::Roles(args) => (&args.sign_in, &args.data),
+            Self::ResetSecondFactor(args) => (&args.sign_in, &args.data),
             Self::Disable(args)
             | Self::Enable(args)
             | Self::ResetPassword(args)
@@ -198,6 +221,7 @@ impl PeopleCommand {
             Self::Add(args) => &mut args.data,
             Self::Rename(args) => &mut args.data,
             Self::Roles(args) => &mut args.data,
+            Self::ResetSecondFactor(args) => &mut args.data,
             Self::Disable(args)
             | Self::Enable(args)
             | Self::ResetPassword(args)

@@ -4,13 +4,14 @@ use super::{Reading, print, print_json};
 use crate::{
     cli::{
         AddPersonArgs, DataArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
+        ResetSecondFactorArgs,
     },
     clock::{self, Clock},
     exit::Failure,
     people::{Handover, People},
 };
-use clinic::{Account, Accounts};
-use record::{Role, Roles};
+use clinic::{Account, Accounts, FactorCounts};
+use record::{Role, Roles, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -30,15 +31,40 @@ struct PersonListed {
     /// When the person last signed in; `null` if never.
     last_sign_in: Option<String>,
     sessions: usize,
+    second_factor: FactorsListed,
     /// Until when a one-time password works; `null` where the person has an own one.
     one_time_until: Option<String>,
+}
+
+/// Which second factors somebody has.
+#[derive(Debug, Serialize)]
+struct FactorsListed {
+    codes: bool,
+    passkeys: usize,
+    /// Recovery codes that were not used.
+    recovery_codes: usize,
+}
+
+impl FactorsListed {
+    fn of(factors: FactorCounts) -> Self {
+        let FactorCounts { codes, passkeys, recovery_codes } = factors;
+        Self { codes, passkeys, recovery_codes }
+    }
+
+    fn words(&self) -> Option<String> {
+        let codes = self.codes.then(|| "codes".to_owned());
+        let passkeys = (self.passkeys > 0).then(|| format!("passkeys: {}", self.passkeys));
+        let kinds: Vec<String> = codes.into_iter().chain(passkeys).collect();
+        (!kinds.is_empty())
+            .then(|| format!("{}; recovery codes left: {}", kinds.join(", "), self.recovery_codes))
+    }
 }
 
 /// Lists or changes the people of a clinic.
 ///
 /// # Errors
 /// When the records cannot be used, there is nobody of that name, or the change is refused.
-pub fn people(args: &PeopleArgs) -> Result<(), Failure> {
+pub fn people(args: &PeopleArgs, signed_in: Option<UserId>) -> Result<(), Failure> {
     match &args.command {
         PeopleCommand::List(args) => list(&args.data, args.json),
         PeopleCommand::Add(args) => add(args),
@@ -55,11 +81,22 @@ pub fn people(args: &PeopleArgs) -> Result<(), Failure> {
         PeopleCommand::ResetPassword(args) => change(args, |people, account| {
             Ok(handed_over(&account.display_name, &account.name, &people.reset(account.id)?))
         }),
+        PeopleCommand::ResetSecondFactor(args) => reset_second_factor(args, signed_in),
         PeopleCommand::EndSessions(args) => change(args, |people, account| {
             people.accounts().end_sessions_of(account.id)?;
             Ok(format!("Every session of {} is ended.\n", account.display_name))
         }),
     }
+}
+
+fn reset_second_factor(args: &ResetSecondFactorArgs, by: Option<UserId>) -> Result<(), Failure> {
+    let (accounts, clock) = open(&args.data)?;
+    let account = named(&accounts, &args.person)?;
+    People::of(accounts, &clock).reset_second_factor(account.id, by, &args.why)?;
+    print(&format!(
+        "Codes, passkeys and recovery codes of {} are removed, and every session is ended.\n",
+        account.display_name
+    ))
 }
 
 fn list(data: &DataArgs, json: bool) -> Result<(), Failure> {
@@ -70,6 +107,7 @@ fn list(data: &DataArgs, json: bool) -> Result<(), Failure> {
         let sessions = accounts.sessions_of(account.id)?;
         people.push(PersonListed {
             sessions: sessions.iter().filter(|session| now < session.expires).count(),
+            second_factor: FactorsListed::of(accounts.factors(account.id)?),
             sign_in_name: account.name,
             name: account.display_name,
             roles: account.roles.iter().map(Role::key).collect(),
@@ -89,6 +127,9 @@ fn as_text(people: &[PersonListed]) -> String {
         let _ = writeln!(text, "{}: {} ({}){state}", one.sign_in_name, one.name, one.roles.join(", "));
         if let Some(at) = &one.last_sign_in {
             let _ = writeln!(text, "  last sign-in {at}, open sessions: {}", one.sessions);
+        }
+        if let Some(words) = one.second_factor.words() {
+            let _ = writeln!(text, "  second factor: {words}");
         }
         if let Some(until) = &one.one_time_until {
             let _ = writeln!(text, "  has a one-time password, valid until {until}");

@@ -18,6 +18,6 @@ pub use kinds::{body_of, refused};
 pub use person::{FilledPerson, person};
 pub use reader::Reader;
 pub use second_score::second_score;
-pub use settings::{closure, read_settings, settings_filled};
+pub use settings::{closure, read_second_factor, read_settings, second_factor_filled, settings_filled};
 pub use stock::stock;
 pub use visit::{Drafted, Visit, visit, visit_so_far};

@@ -1,12 +1,13 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, Settings};
+use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, SecondFactorPolicy, Settings};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field,
+        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SECOND_FACTOR,
+        SOME_DAYS, USE_CODES, USE_PASSKEYS, weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -56,6 +57,34 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         }
     }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
+}
+
+/// The second factor in the form.
+#[must_use]
+pub fn second_factor_filled(settings: &Settings) -> Filled {
+    let yes = |allowed: bool| if allowed { "yes" } else { "" };
+    Filled::default()
+        .with(SECOND_FACTOR, settings.second_factor.map_or(BY_DEFAULT, SecondFactorPolicy::key))
+        .with(USE_CODES, yes(settings.second_factor_codes))
+        .with(USE_PASSKEYS, yes(settings.second_factor_passkeys))
+}
+
+/// Reads who needs a second factor, and which kinds may be set up, into settings.
+///
+/// # Errors
+/// What is missing or contradicts itself, a sentence.
+pub fn read_second_factor(filled: &Filled, into: &mut Settings) -> Result<(), String> {
+    let policy = match filled.value(SECOND_FACTOR) {
+        BY_DEFAULT => None,
+        key => Some(SecondFactorPolicy::read(key).ok_or("Choose who needs a second factor.")?),
+    };
+    let (codes, passkeys) = (filled.value(USE_CODES) == "yes", filled.value(USE_PASSKEYS) == "yes");
+    if policy != Some(SecondFactorPolicy::Optional) && !codes && !passkeys {
+        return Err("Who needs a second factor must be able to set one up: allow codes or passkeys, or choose “optional”.".to_owned());
+    }
+    into.second_factor = policy;
+    (into.second_factor_codes, into.second_factor_passkeys) = (codes, passkeys);
+    Ok(())
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.
@@ -136,8 +165,7 @@ mod tests {
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
             closures: Vec::new(),
-            commands_require_sign_in: false,
-            witness: None,
+            ..Settings::default()
         };
         let mut read = Settings::default();
         read_settings(&settings_filled(&settings), &mut read).unwrap();

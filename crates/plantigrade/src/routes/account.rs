@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     app::App,
-    auth::{self, PASSWORD_HINT},
+    auth::{self, PASSWORD_HINT, SignInResult},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -51,6 +51,7 @@ fn view(app: &App, user: UserId, this: Option<TokenHash>, filled: Filled) -> Res
         name: account.display_name,
         sign_in_name: account.name,
         roles: account.roles,
+        second: format!("{}.", super::second_factor::words(app.records.accounts().factors(user)?)),
         sessions: app.sessions.of(user, app.clock.now())?.iter().map(own).collect(),
         password_hint: PASSWORD_HINT,
         filled,
@@ -73,19 +74,18 @@ pub async fn change_password(
     Posted(filled): Posted,
 ) -> PageResult {
     let (frame, user) = (app.frame(&visitor, Here::Account), visitor.user()?);
-    let this = visitor.token.as_ref().map(auth::Token::hash);
-    let name = work(&app, move |app| Ok(app.records.accounts().account(user)?)).await?;
-    let name = name.ok_or_else(Fail::not_found)?.name;
-    // The same throttle as for signing in: a session left open is no place to guess.
-    if !app.throttle.allows(&name, visitor.from) {
-        return Err(Fail(RequestError::TooMany));
-    }
+    let (this, from) = (visitor.token.as_ref().map(auth::Token::hash), visitor.from);
     let _permit = app.hashing.acquire().await;
     let wrong = work(&app, move |app| {
         let account = app.records.accounts().account(user)?.ok_or_else(Fail::not_found)?;
-        if !auth::check_password(filled.value(OLD_PASSWORD), Some(&account.password_hash)) {
-            let text = "The present password is wrong.";
-            return view(app, user, this, Filled::default().wrong(OLD_PASSWORD, text)).map(Some);
+        // As at the sign-in, with its throttle: a session left open is no place to guess.
+        match app.authenticate(from, &account.name, filled.value(OLD_PASSWORD), None)? {
+            SignInResult::SignedIn(_) | SignInResult::CodeNeeded(..) => {}
+            SignInResult::Throttled => return Err(Fail(RequestError::TooMany)),
+            _ => {
+                let text = "The present password is wrong.";
+                return view(app, user, this, Filled::default().wrong(OLD_PASSWORD, text)).map(Some);
+            }
         }
         match filled_password(&own_names(app, &account), &filled) {
             Err(wrong) => view(app, user, this, wrong).map(Some),

@@ -3,7 +3,7 @@
 use super::{day::day_of, day_loads::places};
 use crate::{
     app::App,
-    web::{Fail, PageResult, Shared, Visitor, drawn, to, work},
+    web::{DrawnPage, Fail, PageResult, Shared, Visitor, drawn_or_moved, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::{ChildRecord, SharedDay, shared_day};
@@ -43,16 +43,12 @@ pub async fn page(
     Path(child): Path<ChildId>,
     Query(asked): Query<ChildQuery>,
 ) -> PageResult {
-    let as_of = day_of(&app, asked.as_of.as_deref())?;
+    let (as_of, now) = (day_of(&app, asked.as_of.as_deref())?, asked.as_of.is_none());
     if as_of > app.clock.today() {
         return Err(Fail(RequestError::Refused(format!(
             "{} is in the future: the record cannot be shown as of that day.",
             as_of.words()
         ))));
-    }
-    let kept = work(&app, move |app| app.joined_into(child)).await?;
-    if let (Some(kept), None) = (kept, &asked.as_of) {
-        return to(&format!("/child/{kept}?done=joined-here"));
     }
     let mut frame = app.frame(&visitor, Here::Child);
     frame.message = asked.done.as_deref().and_then(message);
@@ -64,9 +60,12 @@ pub async fn page(
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
     let reading = app.records.forecast_reading(as_of);
     let all_entries = asked.entries.as_deref() == Some("all");
-    let page = format!("/child/{child} {as_of} {done} {all_entries} {reading} {stock}");
-    drawn(&app, &visitor, page, move |app| {
+    let page = format!("/child/{child} {as_of} {now} {done} {all_entries} {reading} {stock}");
+    drawn_or_moved(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
+        if let Some(kept) = course::joined_into(&known.entries).filter(|_| now) {
+            return Ok(DrawnPage::MovedTo(format!("/child/{kept}?done=joined-here")));
+        }
         let writers = writers(app, &known);
         let forecasts = app.records.forecasts(&known.outlook.course)?;
         let who = app.who(&known.outlook.course);
@@ -79,7 +78,8 @@ pub async fn page(
             writers: &writers,
             family: family(app, &known.outlook, as_of)?,
         };
-        Ok(if all_entries { pages::all_entries(&frame, &view) } else { pages::child(&frame, &view) })
+        let page = if all_entries { pages::all_entries(&frame, &view) } else { pages::child(&frame, &view) };
+        Ok(DrawnPage::Page(page))
     })
     .await
 }

@@ -39,6 +39,9 @@ impl GateCookie {
     }
 }
 
+/// The page on which the own second factor is set up.
+pub const SECOND_FACTOR: &str = "/account/second-factor";
+
 /// What each path needs to be looked at and to be sent a form.
 pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
 
@@ -60,8 +63,10 @@ pub async fn let_in(
     );
     // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
     let enrolled = !matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(None)));
+    let host = host(&request);
+    let by_network = matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(_)));
     let visitor = match recognise(&app, &headers, peer, enrolled).await {
-        Ok(visitor) => visitor,
+        Ok(visitor) => Visitor { host, by_network, ..visitor },
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
     if changes && !auth::same_origin(request.uri(), request.headers()) {
@@ -73,6 +78,12 @@ pub async fn let_in(
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
     };
+    if needed != AccessNeed::Nothing
+        && !is_for_set_up(request.uri().path())
+        && app.lacks_second_factor(&visitor)
+    {
+        return set_up_first(&app, &visitor, changes);
+    }
     if let Some(lacking) = needed.lacking(visitor.rights()) {
         return lacks(&app, &visitor, lacking).await;
     }
@@ -115,7 +126,15 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
 }
 
 /// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
-const SAVES_NOTHING: [&str; 4] = ["/sign-in", "/sign-out", "/records/accept", "/records/clock"];
+const SAVES_NOTHING: [&str; 7] = [
+    "/sign-in",
+    "/sign-in/second/{token}",
+    "/sign-in/passkey",
+    pages::second_factor::CHALLENGE_PATH,
+    "/sign-out",
+    "/records/accept",
+    "/records/clock",
+];
 
 fn saves_nothing(request: &Request) -> bool {
     request.extensions().get::<MatchedPath>().is_some_and(|path| SAVES_NOTHING.contains(&path.as_str()))
@@ -130,6 +149,27 @@ fn needed(needs: &RouteNeeds, request: &Request) -> Option<AccessNeed> {
         Method::POST => *send,
         _ => None,
     }
+}
+
+/// The name and port under which the browser asked. Over HTTP/2 they are part of the request's address.
+fn host(request: &Request) -> String {
+    let named = request.headers().get(header::HOST).and_then(|value| value.to_str().ok());
+    named.or_else(|| request.uri().authority().map(|host| host.as_str())).unwrap_or_default().to_owned()
+}
+
+/// Whether a path is open to who has to set up a second factor first: the page on which it is done, the manual, and
+/// signing out.
+fn is_for_set_up(path: &str) -> bool {
+    path == SECOND_FACTOR || path == "/sign-out" || path == "/help" || path.starts_with("/help/")
+}
+
+/// Leads to the page on which the second factor is set up.
+fn set_up_first(app: &Shared, visitor: &Visitor, changes: bool) -> Response {
+    if changes {
+        let text = "This clinic requires a second factor of you. Set it up on the page “Second factor” first; nothing was saved.";
+        return super::request_error::answer(app, visitor, &RequestError::Refused(text.to_owned()));
+    }
+    Redirect::to(SECOND_FACTOR).into_response()
 }
 
 /// Whether it is a part of the manual that can be read before signing in.
@@ -185,7 +225,7 @@ async fn recognise(
     };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
     let from = address(app, headers, peer);
-    Ok(Visitor { who, token, form_token, from, generation, settings_changes })
+    Ok(Visitor { who, token, form_token, from, generation, settings_changes, ..Visitor::default() })
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.

@@ -10,6 +10,7 @@ use crate::{
     import_choices::{ANSWER, ImportChoices, LEAVE, ShownFile},
     importing::{PlannedImport, UploadError, UploadedSheet, new_import},
     saved_maps::{self, SavedMap},
+    trial_reading::TrialKind,
     web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::{
@@ -104,6 +105,10 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
         // Files are large: one at a time is read or written.
         let _one_at_a_time = app.importing.lock();
         let token = Token::new().text().to_owned();
+        let trial = TrialKind::Sheet { name: name.clone(), map: map.as_ref().map(|(_, text)| text.clone()) };
+        if let Err(error) = app.trial.read(trial, &[&bytes]) {
+            return Ok(Err(error.to_string()));
+        }
         match look(app, owner, name, bytes, map)? {
             Ok(plan) => {
                 let view = preview::view(&token, &plan, 0);

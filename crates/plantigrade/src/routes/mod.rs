@@ -29,6 +29,7 @@ mod import_pairs;
 mod import_undo;
 mod join;
 mod move_appointment;
+mod passkeys;
 mod people;
 mod protocol;
 mod put_off;
@@ -36,7 +37,9 @@ mod records;
 mod register;
 mod request_error;
 mod results;
+mod second_factor;
 mod second_score;
+mod second_step;
 mod settings;
 mod siblings;
 mod sign_in;
@@ -241,6 +244,7 @@ fn pages_of_the_service() -> Vec<Route> {
         // The part on signing in is open; the gate knows which.
         looks("/help/{part}", SIGNED_IN, get(help::part)),
         form("/sign-in", OPEN, OPEN, get(sign_in::form).post(sign_in::sign_in)),
+        form("/sign-in/second/{token}", OPEN, OPEN, get(second_step::form).post(second_step::send)),
         form("/choose-password/{token}", OPEN, OPEN, get(choose_password::form).post(choose_password::save)),
         form("/stock", STOCK, STOCK, get(stock::page).post(stock::save)),
         looks("/trouble", CLINICAL, get(brace_problems::page)),
@@ -271,6 +275,12 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
+        form(
+            "/account/second-factor",
+            SIGNED_IN,
+            SIGNED_IN,
+            get(second_factor::page).post(second_factor::change),
+        ),
         form("/devices", PEOPLE, PEOPLE, get(devices::list).post(devices::expect)),
         // Which devices may come to them is asked before: `admission`.
         form("/enrol", OPEN, OPEN, get(devices::enrol_form).post(devices::enrol)),
@@ -283,6 +293,8 @@ fn actions() -> Vec<Route> {
     vec![
         looks("/", SIGNED_IN, get(first)),
         looks("/demo/{token}", OPEN, get(sign_in::by_link)),
+        sends("/sign-in/passkey", OPEN, post(passkeys::sign_in)),
+        sends(pages::second_factor::CHALLENGE_PATH, OPEN, post(passkeys::challenge)),
         sends("/sign-out", SIGNED_IN, post(sign_in::sign_out)),
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
@@ -303,6 +315,7 @@ fn actions() -> Vec<Route> {
         sends("/records/accept", RECORDS, post(records::accept)),
         sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
+        sends("/settings/second-factor", SETTINGS, post(settings::second_factor)),
         looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),
         looks("/results/agreement.csv", RESULTS, get(results::agreement_table)),
         sends("/import/settle", RECORDS, post(import::settle)),

@@ -1,5 +1,6 @@
 //! People: the list, adding somebody, and what can be changed about one of them.
 
+use super::second_factor;
 use crate::{
     app::App,
     clock,
@@ -7,11 +8,11 @@ use crate::{
     web::{Fail, PageResult, Posted, PostedTo, Shared, Visitor, again, page as shown, work},
 };
 use axum::extract::{Path, State};
-use clinic::{Account, ArchiveError, Session};
+use clinic::{Account, ArchiveError, FactorCounts, Session};
 use pages::{
     Here, Message, OneTimePassword, PeopleView, PersonRow, PersonView, RequestError,
     fields::Filled,
-    people::{ACT, NAME, SIGN_IN_NAME, role_field},
+    people::{ACT, NAME, SIGN_IN_NAME, WHY, role_field},
 };
 use record::{Role, Roles, UserId};
 
@@ -29,6 +30,7 @@ fn rows(app: &App) -> Result<Vec<PersonRow>, Fail> {
 fn row(app: &App, account: Account) -> Result<PersonRow, Fail> {
     let now = app.clock.now();
     let sessions = app.sessions.of(account.id, now)?;
+    let factors = app.records.accounts().factors(account.id)?;
     let one_time = account.one_time_until.map(|until| {
         let words = clock::local_words(until);
         if now < until {
@@ -46,7 +48,16 @@ fn row(app: &App, account: Account) -> Result<PersonRow, Fail> {
         last_sign_in: account.last_sign_in.map(clock::local_words),
         one_time,
         sessions: sessions.iter().map(session_words).collect(),
+        second: second_words(app, account.roles, factors),
+        has_second: factors.any(),
     })
+}
+
+/// Which second factors a person has, and whether one is required.
+fn second_words(app: &App, roles: Roles, factors: FactorCounts) -> String {
+    let words = second_factor::words(factors);
+    let missing = !factors.any() && app.requires_second_factor(roles);
+    if missing { format!("{words} yet: one is required") } else { words }
 }
 
 /// When a session began and was last used.
@@ -63,6 +74,7 @@ fn chosen_roles(filled: &Filled) -> Roles {
 fn field_of(error: &PeopleError) -> &'static str {
     match error {
         PeopleError::NoRole => "roles",
+        PeopleError::NoReason => WHY,
         PeopleError::Records(ArchiveError::NameTaken(_)) => SIGN_IN_NAME,
         _ => "",
     }
@@ -110,7 +122,8 @@ fn one_view(
     });
     let one_time = handover
         .map(|handover| OneTimePassword { text: handover.text, until: clock::local_words(handover.until) });
-    Ok(PersonView { row: row(app, account)?, filled, one_time, is_self: id == user })
+    let history = second_factor::history(app, id)?;
+    Ok(PersonView { row: row(app, account)?, filled, one_time, is_self: id == user, history })
 }
 
 /// Changes something about a person.
@@ -123,7 +136,7 @@ pub async fn change(
     let _permit = app.hashing.acquire().await;
     let (view, done) = work(&app, move |app| {
         app.records.accounts().account(id)?.ok_or_else(Fail::not_found)?;
-        match act(app, id, &filled)? {
+        match act(app, id, by, &filled)? {
             Ok((handover, done)) => Ok((one_view(app, id, by, handover, None)?, Some(done))),
             Err(error) => {
                 // The other forms of the page keep what is saved.
@@ -144,7 +157,7 @@ pub async fn change(
 /// What was done, with the one-time password where one was made.
 type Acted = Result<(Option<Handover>, &'static str), PeopleError>;
 
-fn act(app: &App, id: UserId, filled: &Filled) -> Result<Acted, Fail> {
+fn act(app: &App, id: UserId, by: UserId, filled: &Filled) -> Result<Acted, Fail> {
     let accounts = app.records.accounts();
     let people = People::of(accounts.clone(), &app.clock);
     let disabled = |disabled| accounts.set_disabled(id, disabled).map_err(PeopleError::from);
@@ -156,6 +169,9 @@ fn act(app: &App, id: UserId, filled: &Filled) -> Result<Acted, Fail> {
             .set_roles(id, chosen_roles(filled))
             .map(|()| (None, "The roles are saved and hold from now on.")),
         "reset" => people.reset(id).map(|handover| (Some(handover), "A one-time password is made.")),
+        "reset-second-factor" => people
+            .reset_second_factor(id, Some(by), filled.value(WHY))
+            .map(|()| (None, "The second factor is reset, and every session is ended.")),
         "end" => accounts
             .end_sessions_of(id)
             .map(|()| (None, "Every session is ended."))

@@ -5,13 +5,13 @@ use crate::{
     clinic_history, clock, forms,
     setting_changes::{self, ChangeOutcome},
     setting_history::{ReadHistory, SettingChange},
-    settings::Settings,
+    settings::{SecondFactorPolicy, Settings},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
 use clinic::Closure;
 use pages::{
-    ClosureRow, Frame, HelpTopic, Here, HistoryRow, HistoryView, Message, SettingsView,
+    ClosureRow, Frame, HelpTopic, Here, HistoryRow, HistoryView, Message, SecondFactorSettings, SettingsView,
     fields::{self, Filled, settings as names},
 };
 use record::{Day, DayRange, Weekday};
@@ -54,7 +54,8 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
         }
         let seen = filled.value(fields::SEEN).to_owned();
         let outcome = setting_changes::change(app, by, Some(&seen), |settings| {
-            *settings = Settings { closures: settings.closures.clone(), ..read };
+            (settings.name, settings.weekdays) = (read.name, read.weekdays);
+            settings.idle_minutes = read.idle_minutes;
             Ok(())
         })?;
         match outcome {
@@ -106,6 +107,45 @@ pub async fn closures(State(app): State<Shared>, visitor: Visitor, Posted(filled
     answered(done.await?)
 }
 
+/// Saves who needs a second factor.
+pub async fn second_factor(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Posted(filled): Posted,
+) -> PageResult {
+    let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Settings));
+    let done = work(&app, move |app| {
+        let outcome =
+            setting_changes::change(app, by, None, |settings| forms::read_second_factor(&filled, settings))?;
+        match outcome {
+            ChangeOutcome::Saved => Ok(Ok("/settings?done=saved")),
+            ChangeOutcome::Same => Ok(Ok("/settings?done=same")),
+            ChangeOutcome::Refused(text) | ChangeOutcome::Newer(text) => {
+                let sent = SentForms::second_factor(filled.wrong(names::SECOND_FACTOR, text));
+                drawn(app, &frame, sent).map(Err)
+            }
+        }
+    });
+    answered(done.await?)
+}
+
+/// The card of the second factor, with a form that was sent or the saved settings.
+fn second_factor_card(app: &App, sent: Option<Filled>) -> Result<SecondFactorSettings, Fail> {
+    let accounts = app.records.accounts();
+    let mut without = Vec::new();
+    for account in accounts.all()?.into_iter().filter(|account| !account.disabled) {
+        if app.requires_second_factor(account.roles) && !accounts.factors(account.id)?.any() {
+            without.push(account.display_name);
+        }
+    }
+    Ok(SecondFactorSettings {
+        filled: sent.unwrap_or_else(|| forms::second_factor_filled(&app.settings())),
+        default: app.default_policy().words(),
+        answers: SecondFactorPolicy::ALL.map(|policy| (policy.key(), policy.words())).to_vec(),
+        without,
+    })
+}
+
 fn put(settings: &mut Settings, closure: Closure, remove: bool) -> Result<(), String> {
     if remove {
         settings.closures.retain(|there| *there != closure);
@@ -129,7 +169,7 @@ pub async fn history(State(app): State<Shared>, visitor: Visitor) -> PageResult 
     let view = HistoryView {
         topic: HelpTopic::Settings,
         title: "History of the settings",
-        about: "Every change of the clinic’s name, its days, its closed days and the time without use. Nothing here can be changed.",
+        about: "Every change of the clinic’s name, its days, its closed days, the time without use and the second factor. Nothing here can be changed.",
         back: ("/settings", "Settings"),
         file: clinic_history::SETTINGS_HISTORY,
         ..history_view(&read.await?, |change| (label(&change.key).to_owned(), None))
@@ -143,6 +183,9 @@ fn label(key: &str) -> &str {
         "weekdays" => "Clinic days",
         "idle_minutes" => "Sign out after",
         "closures" => "Closed days",
+        "second_factor" => "Second factor",
+        "second_factor_codes" => "Codes from a telephone",
+        "second_factor_passkeys" => "Passkeys",
         other => other,
     }
 }
@@ -177,12 +220,17 @@ pub(super) fn history_view(
 struct SentForms {
     clinic: Option<Filled>,
     closure: Option<Filled>,
+    second_factor: Option<Filled>,
     newer: Option<String>,
 }
 
 impl SentForms {
     fn clinic(filled: Filled, newer: Option<String>) -> Self {
         Self { clinic: Some(filled), newer, ..Self::default() }
+    }
+
+    fn second_factor(filled: Filled) -> Self {
+        Self { second_factor: Some(filled), ..Self::default() }
     }
 
     fn closure(filled: Filled) -> Self {
@@ -209,6 +257,7 @@ fn drawn(app: &App, frame: &Frame, sent: SentForms) -> Result<maud::Markup, Fail
         past: over,
         new_closure: sent.closure.unwrap_or_default(),
         doubts: doubts(app, &settings.weekdays),
+        second_factor: second_factor_card(app, sent.second_factor)?,
     };
     Ok(pages::settings(frame, &view))
 }

@@ -1,9 +1,12 @@
 //! Signing in and out.
 
-use super::{choose_password, entering::begin, gate};
+use super::{
+    choose_password,
+    entering::{begin, second_step},
+    gate,
+};
 use crate::{
-    app::App,
-    auth::{self, Token},
+    auth::{SignInResult, Token},
     demo,
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
@@ -11,8 +14,7 @@ use axum::{
     extract::{Path, Query, State},
     response::{IntoResponse, Redirect},
 };
-use pages::{Here, RequestError, SignInView, fields::Filled};
-use record::UserId;
+use pages::{Here, PasskeySignIn, RequestError, SignInView, fields::Filled};
 use serde::Deserialize;
 
 /// The purpose of the link that signs in to the invented clinic.
@@ -27,11 +29,32 @@ pub struct SignInQuery {
     then: String,
 }
 
-fn view(app: &Shared, filled: Filled, then: &str) -> SignInView {
+async fn view(app: &Shared, visitor: &Visitor, filled: Filled, then: &str) -> Result<SignInView, Fail> {
     let demo_account = app.mode.invented.then(|| (DEMO_ACCOUNT.0.to_owned(), DEMO_ACCOUNT.1.to_owned()));
     let others = demo::people().skip(1).filter(|_| app.mode.invented);
     let demo_others = others.map(|(name, _, roles, _)| (name.to_owned(), roles.words())).collect();
-    SignInView { filled, then: gate::own_path(then).to_owned(), demo_account, demo_others }
+    let passkeys = passkeys(app, visitor).await?;
+    Ok(SignInView { filled, then: gate::own_path(then).to_owned(), demo_account, demo_others, passkeys })
+}
+
+/// Whether the sign-in offers passkeys here, or under which address it would. Nobody has to read of them where
+/// nobody has one.
+async fn passkeys(app: &Shared, visitor: &Visitor) -> Result<PasskeySignIn, Fail> {
+    let (here, network) = (app.passkey_place(visitor), visitor.by_network);
+    work(app, move |app| {
+        let accounts = app.records.accounts();
+        if let Some(place) = here {
+            let any = accounts.has_passkeys_for(&place.rp_id)?;
+            return Ok(if any { PasskeySignIn::Here } else { PasskeySignIn::None });
+        }
+        for place in app.passkey_places(network) {
+            if accounts.has_passkeys_for(&place.rp_id)? {
+                return Ok(PasskeySignIn::At(place.origin));
+            }
+        }
+        Ok(PasskeySignIn::None)
+    })
+    .await
 }
 
 /// The form.
@@ -43,52 +66,42 @@ pub async fn form(
     if visitor.who.is_some() {
         return to(gate::own_path(&query.then));
     }
-    page(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, Filled::default(), &query.then)))
+    let view = view(&app, &visitor, Filled::default(), &query.then).await?;
+    page(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view))
 }
 
-/// Signs in.
+/// Signs in, or leads to the second step.
 pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (name, password) = (filled.value("sign_in_name").to_owned(), filled.value("password").to_owned());
-    let then = filled.value("then").to_owned();
-    if !app.throttle.allows(&name, visitor.from) {
-        return Err(Fail(RequestError::TooMany));
-    }
+    let (then, from) = (filled.value("then").to_owned(), visitor.from);
     let _permit = app.hashing.acquire().await;
-    let text = match work(&app, move |app| opened(app, &name, &password)).await? {
-        Opened::In(user) => return begin(&app, &visitor, user, &then).await,
-        Opened::ChooseFirst(path) => return to(&path),
-        Opened::Expired => "This one-time password has expired. Ask a lead of your clinic for a new one.",
-        Opened::Not => "The name or the password is wrong. The password is case-sensitive.",
+    let judged = work(&app, move |app| app.authenticate(from, &name, &password, None)).await?;
+    let text = match judged {
+        SignInResult::Throttled => return Err(Fail(RequestError::TooMany)),
+        SignInResult::SignedIn(account) => return begin(&app, &visitor, account.id, &then).await,
+        SignInResult::CodeNeeded(account, _) | SignInResult::WrongCode(account, _) => {
+            return second_step(&app, &visitor, account.id, &then);
+        }
+        SignInResult::ChooseFirst(account) => {
+            return to(&work(&app, move |app| choose_password::link(app, &account)).await?);
+        }
+        SignInResult::Expired => {
+            "This one-time password has expired. Ask a lead of your clinic for a new one."
+        }
+        SignInResult::Refused => NOT_SIGNED_IN,
     };
     let wrong = Filled::default().with("sign_in_name", filled.value("sign_in_name")).wrong("", text);
-    again(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, wrong, &then)))
+    refused(&app, &visitor, wrong, &then).await
 }
 
-/// What a name and a password open.
-enum Opened {
-    /// The account.
-    In(UserId),
-    /// It was a one-time password: the page that chooses an own one.
-    ChooseFirst(String),
-    /// It was a one-time password, too late.
-    Expired,
-    /// Nothing.
-    Not,
+/// The form again, with what was wrong.
+pub(super) async fn refused(app: &Shared, visitor: &Visitor, wrong: Filled, then: &str) -> PageResult {
+    let view = view(app, visitor, wrong, then).await?;
+    again(pages::sign_in(&app.frame(visitor, Here::Elsewhere), &view))
 }
 
-fn opened(app: &App, name: &str, password: &str) -> Result<Opened, Fail> {
-    let account = app.records.accounts().account_by_name(name)?;
-    let stored = account.as_ref().map(|account| account.password_hash.as_str());
-    let right = auth::check_password(password, stored);
-    let Some(account) = account.filter(|account| right && !account.disabled) else { return Ok(Opened::Not) };
-    match account.one_time_until {
-        None => Ok(Opened::In(account.id)),
-        Some(until) if app.clock.now() < until => {
-            Ok(Opened::ChooseFirst(choose_password::link(app, &account)?))
-        }
-        Some(_) => Ok(Opened::Expired),
-    }
-}
+/// The same for a wrong name, a wrong password, and an account that is disabled or locked.
+pub const NOT_SIGNED_IN: &str = "The name or the password is wrong. The password is case-sensitive. If you are sure of both, ask a lead of your clinic: after 100 wrong attempts an account is locked.";
 
 /// Signs out.
 pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted) -> PageResult {

@@ -4,6 +4,7 @@ use super::submission::{Draft, SaveOutcome, Submission};
 use crate::{
     app::App,
     forms::wear as form,
+    trial_reading::{TrialKind, TrialReader},
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
 use ::wear::{
@@ -170,10 +171,12 @@ impl Upload {
         Ok(upload)
     }
 
-    fn judged(&self) -> Result<LoggedWear, String> {
+    fn judged(&self, trial: &TrialReader) -> Result<LoggedWear, String> {
         if self.boot.is_empty() {
             return Err("No file was chosen.".to_owned());
         }
+        let kind = TrialKind::Logger { zone: self.zone.clone() };
+        trial.read(kind, &[&self.boot, &self.other_boot, &self.room]).map_err(|error| error.to_string())?;
         let zone = match self.zone.as_str() {
             "" => Zone::AsWritten,
             name => Zone::named(name).map_err(|error| crate::exit::sentence(&error.to_string()))?,
@@ -206,7 +209,7 @@ pub async fn logger(
         let refused = |app: &App, frame: &Frame, sentence: String| {
             Ok((false, pages::wear(frame, &view(app, child, weeks, Filled::default(), Some(sentence))?)))
         };
-        let reading = match upload.judged() {
+        let reading = match upload.judged(&app.trial) {
             Ok(reading) => reading,
             Err(sentence) => return refused(app, &frame, sentence),
         };

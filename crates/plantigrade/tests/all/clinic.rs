@@ -4,6 +4,7 @@
 use axum::{
     Router,
     body::Body,
+    extract::ConnectInfo,
     http::{HeaderMap, Request, StatusCode, header},
 };
 use clinic::Account;
@@ -12,10 +13,18 @@ use plantigrade::{
     auth,
     clock::Clock,
     routes,
+    trial_reading::TrialReader,
 };
 use record::{ChildId, Day, Entry, Roles, UserId};
 use scraper::{Html, Selector};
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::BTreeMap,
+    net::SocketAddr,
+    sync::{
+        Arc,
+        atomic::{AtomicU8, Ordering},
+    },
+};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
@@ -54,6 +63,18 @@ impl Clinic {
         let clock = Clock::new(Some(day(today)));
         let app = Arc::new(App::open(dir.path(), clock, mode).unwrap());
         Self { router: routes::router(app.clone()), app, dir }
+    }
+
+    /// With one account, and a browser signed in to it; files are read on trial first.
+    pub async fn signed_in_with(trial: TrialReader) -> (Self, Browser) {
+        let dir = tempfile::tempdir().unwrap();
+        let mut app = App::open(dir.path(), Clock::new(Some(day(TODAY))), Mode::default()).unwrap();
+        app.trial = trial;
+        let app = Arc::new(app);
+        let clinic = Self { router: routes::router(app.clone()), app, dir };
+        clinic.account(NAME, PASSWORD);
+        let browser = clinic.browser_signed_in().await;
+        (clinic, browser)
     }
 
     /// With one account, and a browser signed in to it.
@@ -170,11 +191,20 @@ impl Page {
 pub struct Browser {
     router: Router,
     cookies: BTreeMap<String, String>,
+    /// The address from which it asks, if the server is to know one.
+    from: Option<SocketAddr>,
 }
 
 impl Browser {
     pub fn new(router: Router) -> Self {
-        Self { router, cookies: BTreeMap::new() }
+        Self { router, cookies: BTreeMap::new(), from: None }
+    }
+
+    /// One at an address of its own, so that its attempts are counted by themselves.
+    pub fn elsewhere(router: Router) -> Self {
+        static LAST: AtomicU8 = AtomicU8::new(1);
+        let last = LAST.fetch_add(1, Ordering::Relaxed);
+        Self { from: Some(SocketAddr::from(([192, 0, 2, last], 40_000))), ..Self::new(router) }
     }
 
     /// Opens another server's pages, with the cookies that it has.
@@ -197,6 +227,9 @@ impl Browser {
             request.headers_mut().insert(header::COOKIE, cookies.join("; ").parse().unwrap());
         }
         request.headers_mut().insert(header::HOST, "clinic.example".parse().unwrap());
+        if let Some(from) = self.from {
+            request.extensions_mut().insert(ConnectInfo(from));
+        }
         let response = self.router.clone().oneshot(request).await.unwrap();
         let (parts, body) = response.into_parts();
         for value in parts.headers.get_all(header::SET_COOKIE) {

@@ -33,7 +33,13 @@ struct NetworkClinic {
 
 impl NetworkClinic {
     async fn new() -> Self {
+        Self::with_settings("second_factor = \"optional\"\n").await
+    }
+
+    /// With these settings in the clinic's file.
+    async fn with_settings(settings: &str) -> Self {
         let dir = tempfile::tempdir().unwrap();
+        std::fs::write(dir.path().join("clinic.toml"), settings).unwrap();
         let mut app = App::open(dir.path(), Clock::new(Some(day(TODAY))), Mode::default()).unwrap();
         let place = NetworkPlace { name: STABLE_NAME.into(), listens: "127.0.0.1:8461".parse().unwrap() };
         let addresses = ["192.168.7.20".parse().unwrap()];
@@ -366,4 +372,38 @@ fn the_clinics_network_is_private_and_beside_this_machine_only() {
     // Where this machine listens follows its own rule, whatever the network does.
     let all = Cli::try_parse_from(["plantigrade", "--clinic-network", "--listen", "0.0.0.0:80"]).unwrap();
     assert!(all.serve.listen.address().is_err());
+}
+
+/// Without a decision of the clinic, whoever is a lead needs a second factor as soon as the network is served, at
+/// both doors; others do not.
+#[tokio::test]
+async fn a_lead_is_led_to_a_second_factor_and_others_are_not() {
+    let mut clinic = NetworkClinic::with_settings("").await;
+    for path in ["/day", "/devices", "/account", "/"] {
+        let page = clinic.lead.get(path).await;
+        assert_eq!(
+            (page.status, page.location()),
+            (StatusCode::SEE_OTHER, "/account/second-factor"),
+            "{path}"
+        );
+    }
+    let accounts = clinic.app.records.accounts();
+    accounts.set_code_secret(clinic.user, secret()).unwrap();
+    let mut tablet = clinic.enrolled("Tablet").await;
+    assert!(tablet.sign_in(NAME, PASSWORD).await.location().starts_with("/sign-in/second/"));
+    assert_eq!(clinic.lead.get("/day").await.status, StatusCode::OK, "with one, everything opens");
+    accounts.remove_codes(clinic.user, clinic.app.clock.now()).unwrap();
+    let page = tablet.sign_in(NAME, PASSWORD).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+    assert_eq!(tablet.get("/day").await.location(), "/account/second-factor");
+    // A lead who is one no longer.
+    let other = record::UserId::new(uuid::Uuid::now_v7());
+    let account = accounts.account(clinic.user).unwrap().unwrap();
+    accounts.create_account(clinic::Account { id: other, name: "another".into(), ..account }).unwrap();
+    accounts.set_roles(clinic.user, record::Roles::NONE.with(record::Role::Clinician)).unwrap();
+    assert_eq!(tablet.get("/day").await.status, StatusCode::OK);
+}
+
+fn secret() -> clinic::CodeSecret {
+    clinic::CodeSecret { secret: vec![7; 20], set_up_at: Timestamp::from_seconds(0), last_step: 0 }
 }

@@ -21,10 +21,10 @@ use std::{
 };
 
 /// Exit code of what is refused for want of a right.
-const NOT_ALLOWED: i32 = 7;
+pub const NOT_ALLOWED: i32 = 7;
 
 /// A folder of records with a person of each role, named by it, and a colleague.
-fn folder() -> tempfile::TempDir {
+pub fn folder() -> tempfile::TempDir {
     let clinic = Clinic::new();
     clinic.account("colleague", PASSWORD);
     for role in ROLES {
@@ -35,7 +35,7 @@ fn folder() -> tempfile::TempDir {
 }
 
 /// Runs a command with a password on standard input.
-fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
+pub fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
     let mut command = Command::new(PROGRAM);
     command.env(WITNESSES.0, WITNESSES.1);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
@@ -93,6 +93,7 @@ fn line(command: &str) -> Vec<&str> {
         "people enable" => &["people", "enable", "colleague"],
         "people reset-password" => &["people", "reset-password", "colleague"],
         "people end-sessions" => &["people", "end-sessions", "colleague"],
+        "people reset-second-factor" => &["people", "reset-second-factor", "colleague", "--why", "lost"],
         other => panic!("there is no command line to try {other} with"),
     };
     rest.to_vec()

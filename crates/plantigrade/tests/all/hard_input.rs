@@ -211,7 +211,7 @@ async fn a_disk_that_fills_is_said_on_the_page_and_loses_nothing() {
 
 fn behind_proxy() -> Clinic {
     let dir = tempfile::tempdir().unwrap();
-    let mode = Mode { secure: true, behind_proxy: true, invented: false };
+    let mode = Mode { secure: true, behind_proxy: true, invented: false, here: None };
     let app = Arc::new(App::open(dir.path(), Clock::new(Some(day(TODAY))), mode).unwrap());
     Clinic { router: routes::router(app.clone()), app, dir }
 }

@@ -257,3 +257,17 @@ fn the_clinic_does_not_hand_out_the_store() {
     let found = store_handed_out(&text);
     assert!(found.is_empty(), "{found:#?}");
 }
+
+/// Every test that the log of hazards names is a test of the workspace.
+#[test]
+fn the_tests_named_in_the_log_of_hazards_exist() {
+    let text = fs::read_to_string(root().join("docs/hazards.md")).unwrap();
+    let named: Vec<&str> = text.split('`').skip(1).step_by(2).collect();
+    assert!(named.len() > 30, "only {} tests are named", named.len());
+    let mut files = Vec::new();
+    sources(&root().join("crates"), &mut files);
+    let code: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    for name in named {
+        assert!(code.contains(&format!("fn {name}()")), "docs/hazards.md names {name}, which is no test");
+    }
+}

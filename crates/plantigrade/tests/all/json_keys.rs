@@ -85,7 +85,7 @@ fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
 fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
-    let mode = Mode { secure: false, behind_proxy: false, invented: true };
+    let mode = Mode { secure: false, behind_proxy: false, invented: true, here: None };
     let app = serve::demo_app(&data, 60, 7, Clock::new(Some(day(ON))), mode).unwrap();
     let with_steps = app.records.children(Some(true), None, 0, 60).unwrap().0;
     drop(app);

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 35] = [
+const STRANGERS_SEE_NOTHING: [&str; 36] = [
     "/help",
     "/help/signs",
     "/help/words",
@@ -17,6 +17,7 @@ const STRANGERS_SEE_NOTHING: [&str; 35] = [
     "/day",
     "/people",
     "/account",
+    "/account/second-factor",
     "/theatre",
     "/attention",
     "/find?q=a",
@@ -280,4 +281,65 @@ async fn a_made_up_link_opens_nothing() {
         assert_eq!(browser.get(&format!("/start/{token}")).await.status, StatusCode::NOT_FOUND);
         assert_eq!(browser.get(&format!("/demo/{token}")).await.status, StatusCode::NOT_FOUND);
     }
+}
+
+/// NIST SP 800-63B, revision 4, section on password verifiers (from memory): no composition rules, no hint, no
+/// question about the person, the whole password is asked for, pasting and password managers are allowed. The rules
+/// that need no page are tested in `auth::password`.
+#[tokio::test]
+async fn nist_800_63b_the_forms_allow_pasting_and_know_no_hints_or_questions() {
+    let clinic = Clinic::new();
+    let path = serve::first_path(&clinic.app).unwrap();
+    let mut browser = Browser::new(clinic.router.clone());
+    let start = browser.get(&path).await;
+    clinic.account(NAME, PASSWORD);
+    let form = browser.get("/sign-in").await;
+    let names: Vec<String> = form.form("/sign-in").into_keys().collect();
+    assert_eq!(names, ["csrf", "password", "sign_in_name", "then"], "no hint and no question");
+    assert_eq!(form.count("input[name=password][autocomplete=current-password]"), 1);
+    assert_eq!(form.count("input[name=sign_in_name][autocomplete=username]"), 1);
+    assert_eq!(start.count("input[name=password][autocomplete=new-password]"), 1);
+    for page in [&start, &form] {
+        let limits =
+            "input[type=password][maxlength], input[type=password][pattern], input[readonly], [onpaste]";
+        assert_eq!(page.count(limits), 0, "{}", page.text);
+    }
+    assert!(!pages::APP_JS.contains("\"paste\""), "a script could refuse what is pasted");
+}
+
+/// The same section: a password is not to be changed by date.
+#[tokio::test]
+async fn nist_800_63b_a_password_does_not_end_by_date() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let Clinic { app, router, dir } = clinic;
+    drop((app, router));
+    // Thirty years later.
+    let clock = plantigrade::clock::Clock::new(Some(crate::clinic::day("2055-03-04")));
+    let app = plantigrade::app::App::open(dir.path(), clock, plantigrade::app::Mode::default()).unwrap();
+    let mut browser = Browser::new(plantigrade::routes::router(std::sync::Arc::new(app)));
+    let page = browser.sign_in(NAME, PASSWORD).await;
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day"), "{}", page.text);
+}
+
+/// The same publication, section on rate limiting: at most 100 failures in a row.
+#[tokio::test]
+async fn nist_800_63b_after_100_failures_in_a_row_an_account_is_locked_until_a_new_password() {
+    let clinic = Clinic::new();
+    let (user, accounts) = (clinic.account(NAME, PASSWORD), clinic.app.records.accounts());
+    let mut browser = Browser::new(clinic.router.clone());
+    browser.sign_in(NAME, "not the password").await;
+    assert_eq!(accounts.failures(user).unwrap(), 1, "a wrong password counts");
+    (2..100).for_each(|_| accounts.count_failure(Some(user)).unwrap());
+    assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::SEE_OTHER, "after 99");
+    assert_eq!(accounts.failures(user).unwrap(), 0, "a sign-in ends the row");
+    (0..100).for_each(|_| accounts.count_failure(Some(user)).unwrap());
+    let mut browser = Browser::new(clinic.router.clone());
+    let locked = browser.sign_in(NAME, PASSWORD).await;
+    let unknown = browser.sign_in("nobody", PASSWORD).await;
+    assert_eq!(locked.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(locked.shown(".errors"), unknown.shown(".errors"), "nothing tells that it is locked");
+    let people = plantigrade::people::People::of(accounts, &clinic.app.clock);
+    let one_time = people.reset(user).unwrap().text;
+    assert!(browser.sign_in(NAME, &one_time).await.location().starts_with("/choose-password/"));
 }

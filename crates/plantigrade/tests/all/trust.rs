@@ -115,7 +115,7 @@ async fn an_older_copy_put_back_is_served_for_reading_until_a_lead_decides() {
     let mut liv = browser(&app, Role::Coordinator.key()).await;
     let day = liv.get("/day").await;
     assert!(
-        day.shown(".standing").contains("The records end at entry 1, but entry 2 was saved on"),
+        day.shown(".records-notice").contains("The records end at entry 1, but entry 2 was saved on"),
         "{}",
         day.text
     );
@@ -141,7 +141,7 @@ async fn an_older_copy_put_back_is_served_for_reading_until_a_lead_decides() {
     let app = site.start(TODAY).unwrap();
     let mut ida = browser(&app, NAME).await;
     let page = ida.get("/records").await;
-    assert_eq!(page.count(".standing"), 0, "{}", page.text);
+    assert_eq!(page.count(".records-notice"), 0, "{}", page.text);
     assert!(
         page.text.contains("The disk failed on Monday.") && page.text.contains("entry 2 was saved"),
         "{}",
@@ -170,7 +170,7 @@ async fn a_clock_turned_back_is_named_on_every_page_and_saves_wait_for_a_person(
     for path in ["/day", "/find?q=Given1", "/records", "/account", &format!("/child/{child}")] {
         let page = ida.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}");
-        let shown = page.shown(".standing");
+        let shown = page.shown(".records-notice");
         assert!(shown.contains("The clock of this computer shows 1 March 2025"), "{path}: {}", page.text);
         assert!(shown.contains("the last entry was written on 4 March 2025"), "{path}: {shown}");
         assert!(!page.text.contains("No name, no number"), "{path}");
@@ -187,7 +187,7 @@ async fn a_clock_turned_back_is_named_on_every_page_and_saves_wait_for_a_person(
 
     let done = ida.send("/records", "/records/clock", &[("why", "It was three days ahead.")]).await;
     assert_eq!(done.location(), "/records?done=clock", "{}", done.text);
-    assert_eq!(ida.get("/day").await.count(".standing"), 0);
+    assert_eq!(ida.get("/day").await.count(".records-notice"), 0);
     register(&mut ida, 2).await;
     assert!(ida.get("/records").await.text.contains("It was three days ahead."));
     drop((ida, liv, app));
@@ -272,7 +272,7 @@ async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves
             for path in ["/day", "/find?q=Given", "/attention", "/records", "/results"] {
                 let answer = browser.get(path).await;
                 assert_eq!(answer.status, StatusCode::OK, "page {page}, {path}: {}", answer.text);
-                assert!(answer.shown(".standing").contains("damaged"), "page {page}, {path}");
+                assert!(answer.shown(".records-notice").contains("damaged"), "page {page}, {path}");
             }
             let shown = children.iter().find(|child| !hidden.contains(child)).unwrap();
             let answer = browser.get(&format!("/child/{shown}")).await;
@@ -309,7 +309,7 @@ async fn damage_that_is_met_while_the_server_runs_stops_saves_and_not_reading() 
     assert!(!report.is_sound(), "{report}");
     let page = ida.get(&format!("/child/{}", children[3])).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
-    assert!(page.shown(".standing").contains("damaged"), "{}", page.text);
+    assert!(page.shown(".records-notice").contains("damaged"), "{}", page.text);
     let refused = ida.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
     assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "{}", refused.text);
     let noted = checks::last(&site.records()).unwrap().unwrap();

@@ -56,7 +56,7 @@ async fn signs_of_relapse_are_written_with_the_foot_they_were_seen_in() {
 }
 
 #[tokio::test]
-async fn six_taps_a_foot_and_a_cast_each_become_entries_in_the_order_of_the_sitting() {
+async fn six_taps_a_foot_and_a_cast_each_become_entries_in_the_order_of_the_visit() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
     let before = clinic.entries(child).len();

@@ -8,7 +8,14 @@ use crate::{
     stops::{self, Stop},
     tab::{Browsing, Tab},
 };
+use clinic::{Account, CodeSecret};
 use futures::FutureExt;
+use plantigrade::{
+    app::{App, Mode},
+    auth,
+    clock::Clock,
+};
+use record::{Roles, UserId};
 use std::{
     collections::{BTreeMap, BTreeSet},
     fmt::Write,
@@ -67,6 +74,7 @@ fn every_page_can_be_used_by_everybody() {
         found.join(round(&one, &first_start, stops::first_start(&path)).await);
         found.join(network(&one).await);
         found.join(chosen_password(&one).await);
+        found.join(second_step(&one).await);
         found.join(as_coordinator(&clinic).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
@@ -86,6 +94,8 @@ fn every_page_can_be_used_by_everybody() {
 /// The pages of the clinic's network, of a clinic that serves it.
 async fn network(tab: &Tab) -> Found {
     let folder = tempfile::tempdir().unwrap();
+    // Otherwise the page of the second factor would come before every other.
+    std::fs::write(folder.path().join("clinic.toml"), "second_factor = \"optional\"\n").unwrap();
     let clinic = Clinic::serve_network(folder.path(), TODAY);
     let start = clinic.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
     round(tab, &clinic, stops::of_the_network(&start, &clinic.network())).await
@@ -105,6 +115,30 @@ async fn chosen_password(tab: &Tab) -> Found {
     let text = String::from_utf8(output.stdout).unwrap();
     let one_time = text.lines().next().and_then(|line| line.rsplit(' ').next()).unwrap().to_owned();
     round(tab, &Clinic::serve(folder.path(), TODAY), stops::one_time_password(one_time)).await
+}
+
+/// The second step of signing in, of a person who has time-based codes.
+async fn second_step(tab: &Tab) -> Found {
+    let folder = tempfile::tempdir().unwrap();
+    let clock = Clock::new(Some(TODAY.parse().unwrap()));
+    let app = App::open(folder.path(), clock, Mode::default()).unwrap();
+    let id = UserId::new(clock.id());
+    let account = Account {
+        id,
+        name: "ida".into(),
+        display_name: "Ida Maren".into(),
+        password_hash: auth::hash_password("plaster and patience").unwrap(),
+        created_at: clock.now(),
+        disabled: false,
+        roles: Roles::FIRST,
+        one_time_until: None,
+        last_sign_in: None,
+    };
+    app.records.accounts().create_account(account).unwrap();
+    let secret = CodeSecret { secret: auth::new_secret(), set_up_at: clock.now(), last_step: 0 };
+    app.records.accounts().set_code_secret(id, secret).unwrap();
+    drop(app);
+    round(tab, &Clinic::serve(folder.path(), TODAY), stops::second_step()).await
 }
 
 /// Pages as the clinic coordinator sees them, in a browser that keeps its own cookies.

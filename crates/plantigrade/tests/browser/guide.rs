@@ -16,6 +16,10 @@ pub enum Step {
     Press(String),
     /// Text is typed into a field.
     Type { text: String, field: String },
+    /// What the page shows once is written down under this name.
+    WriteDown(String),
+    /// What was written down is typed into a field.
+    TypeNoted { what: String, field: String },
     /// A file is chosen in a field.
     ChooseFile { file: String, field: String },
     /// An answer is chosen.
@@ -155,6 +159,8 @@ fn steps_of(Sentence { shape, marked }: &Sentence) -> Option<Vec<Step>> {
         }
         "Press **" => Step::Press(one(0)),
         "Type “” in **" => Step::Type { text: one(0), field: one(1) },
+        "Write down “”" => Step::WriteDown(one(0)),
+        "Type in ** what you wrote down as “”" => Step::TypeNoted { what: one(1), field: one(0) },
         "Choose the file `` in **" => Step::ChooseFile { file: one(0), field: one(1) },
         "For ** choose **" => Step::Choose { question: one(0), answer: one(1) },
         "The window shows “”" => Step::WindowShows(one(0)),

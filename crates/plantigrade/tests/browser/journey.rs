@@ -10,7 +10,7 @@ use record::{Side, Sign};
 
 pub const FIRST_VISIT: &str = "2024-05-14"; // a Tuesday
 const SECOND_VISIT: &str = "2024-05-21"; // a week later
-const PASSWORD: &str = "three geese in a row";
+pub const PASSWORD: &str = "three geese in a row";
 const NUMBER: &str = "K-4173";
 
 /// Points of the six signs in the order of `Sign::ALL`: lateral border, medial crease, head of talus,

@@ -1,23 +1,27 @@
 //! The program as a clinician meets it: the real binary, and its pages in a real browser.
 //!
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
-//! `pointing` brings in sheets of other habits; `first_day` follows the guide for the first day to the letter, which
-//! `guide` reads; `putting_right` takes back and moves what was recorded wrongly; `access` looks at every page for what
+//! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
+//! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
+//! codes and passkeys; `access` looks at every page for what
 //! keeps people out, in both themes and three widths; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
+mod authenticator;
 mod axe;
 mod clinic;
-mod first_day;
 mod first_start;
+mod follower;
 mod guide;
+mod guides;
 mod journey;
 mod pointing;
 mod print;
 mod putting_right;
 mod screens;
 mod search;
+mod second_factor;
 mod stops;
 mod tab;
 mod taps;

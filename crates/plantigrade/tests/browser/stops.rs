@@ -142,6 +142,12 @@ pub fn one_time_password(password: String) -> Vec<Stop> {
     vec![stop("choose-password", Way::Sent("/sign-in", fields.leak(), "Sign in"), "was accepted")]
 }
 
+/// The second step of a person who has one, with this name and password.
+pub fn second_step() -> Vec<Stop> {
+    let fields = &[("#f-sign-in-name", "ida"), ("#f-password", "plaster and patience")];
+    vec![stop("second-step", Way::Sent("/sign-in", fields, "Sign in"), "Now the code")]
+}
+
 /// Pages as a person sees them who makes appointments and sees no treatment.
 pub fn of_a_coordinator() -> Vec<Stop> {
     let sign_in = &[("#f-sign-in-name", "liv"), ("#f-password", "invented clinic")];
@@ -236,6 +242,17 @@ fn of_running() -> Vec<Stop> {
         ),
         stop("person", Way::Link("/people", "a[href^='/people/']"), "Sessions"),
         stop("account", Way::Path("/account"), "Where you are signed in"),
+        stop("second-factor", Way::Path("/account/second-factor"), "Your password first"),
+        stop(
+            "second-factor-open",
+            Way::Sent("/account/second-factor", &[("#f-old-password", "invented clinic")], "Go on"),
+            "Set up codes",
+        ),
+        stop(
+            "second-factor-secret",
+            Way::Sent("/account/second-factor", &[], "Set up codes"),
+            "Or type this secret",
+        ),
         stop("protocol-value", Way::Path("/protocol/value/casting.interval_range_days"), "Change it"),
         refused(
             "protocol-value-refused",

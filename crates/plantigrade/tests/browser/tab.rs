@@ -185,7 +185,7 @@ pub enum Key {
 
 /// One tab.
 pub struct Tab {
-    page: Page,
+    pub page: Page,
     troubles: Arc<Mutex<Vec<Trouble>>>,
 }
 

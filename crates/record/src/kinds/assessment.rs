@@ -1,4 +1,4 @@
-//! Assessment: scores and range of movement of one foot at one sitting.
+//! Assessment: scores and range of movement of one foot at one visit.
 
 use super::RelapseSigns;
 use crate::{

@@ -12,8 +12,9 @@ use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
     DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView,
-    Message, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice,
-    ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow, VisitView,
+    Message, PasskeySignIn, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError,
+    RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow,
+    VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -28,6 +29,7 @@ mod devices;
 mod import;
 mod people;
 pub mod results;
+mod second_factor;
 mod settings;
 mod siblings;
 mod wear;
@@ -96,6 +98,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(second_factor::pages());
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
@@ -172,6 +175,7 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
         then: "/day".into(),
         demo_account: Some(("guest".into(), "three-words-here".into())),
         demo_others: vec![("liv".into(), "clinic coordinator".into())],
+        passkeys: PasskeySignIn::At("http://localhost:8460".into()),
     };
     let wrong = SignInView {
         filled: Filled::default()
@@ -180,6 +184,7 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
         then: "/day".into(),
         demo_account: None,
         demo_others: Vec::new(),
+        passkeys: PasskeySignIn::Here,
     };
     vec![
         ("start", pages::start(&frame, &start)),

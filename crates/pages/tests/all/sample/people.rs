@@ -3,8 +3,8 @@
 use super::{day, frame, in_casts, today};
 use maud::Markup;
 use pages::{
-    AccountView, ChoosePasswordView, Frame, Here, OneTimePassword, OwnSession, PeopleView, PersonRow,
-    PersonView, TheatreRow, TheatreView,
+    AccountEventRow, AccountView, ChoosePasswordView, Frame, Here, OneTimePassword, OwnSession, PeopleView,
+    PersonRow, PersonView, TheatreRow, TheatreView,
     fields::Filled,
     people::{NAME, SIGN_IN_NAME, role_field},
 };
@@ -21,11 +21,26 @@ fn person(number: u128, name: &str, sign_in_name: &str, roles: Roles) -> PersonR
         last_sign_in: Some("13 May 2024, 08:04".into()),
         one_time: None,
         sessions: vec!["Since 13 May 2024, 08:04, last used 13 May 2024, 11:20".into()],
+        second: "Second factor: codes, 1 passkey; 9 recovery codes left".into(),
+        has_second: true,
     }
 }
 
 fn hint() -> &'static str {
     "At least 15 characters. Three or four words in a row are easy to remember."
+}
+
+pub fn history() -> Vec<AccountEventRow> {
+    let row = |what: &str, why: Option<&str>| AccountEventRow {
+        when: "2 May 2024, 10:31".into(),
+        who: "Hanne Kvist".into(),
+        what: what.into(),
+        why: why.map(str::to_owned),
+    };
+    vec![
+        row("Time-based codes were set up", None),
+        row("The second factor was reset", Some("telephone lost")),
+    ]
 }
 
 /// What a coordinator sees.
@@ -39,6 +54,8 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         one_time: Some("Has a one-time password, valid until 17 May 2024, 09:12.".into()),
         last_sign_in: None,
         sessions: Vec::new(),
+        second: "No second factor yet: one is required".into(),
+        has_second: false,
         ..person(2, "Ole Brandt", "ole", Roles::NONE.with(Role::Coordinator))
     };
     let gone = PersonRow {
@@ -56,9 +73,17 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         row.roles.iter().fold(names, |filled, role| filled.with(role_field(role), "yes"))
     };
     let one_time = OneTimePassword { text: "k7pm-q2xd-9wta-bfr4".into(), until: "17 May 2024, 09:12".into() };
-    let new = PersonView { filled: filled(&ole), row: ole, one_time: Some(one_time), is_self: false };
-    let own = PersonView { filled: filled(&hanne), row: hanne, one_time: None, is_self: true };
-    let disabled = PersonView { filled: filled(&gone), row: gone, one_time: None, is_self: false };
+    let new = PersonView {
+        filled: filled(&ole),
+        row: ole,
+        one_time: Some(one_time),
+        is_self: false,
+        history: Vec::new(),
+    };
+    let own =
+        PersonView { filled: filled(&hanne), row: hanne, one_time: None, is_self: true, history: history() };
+    let disabled =
+        PersonView { filled: filled(&gone), row: gone, one_time: None, is_self: false, history: history() };
     let people = frame(Here::People);
     let mut all = vec![
         ("people", pages::people(&people, &list)),
@@ -82,6 +107,7 @@ fn own_pages() -> Vec<(&'static str, Markup)> {
         name: "Hanne Kvist".into(),
         sign_in_name: "hanne".into(),
         roles: Roles::FIRST,
+        second: "Second factor: codes; 10 recovery codes left.".into(),
         sessions: vec![session("a", true), session("b", false)],
         password_hint: hint(),
         filled: Filled::default().wrong("old_password", "The present password is wrong."),

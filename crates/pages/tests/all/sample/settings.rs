@@ -5,7 +5,8 @@ use guidance::Protocol;
 use maud::Markup;
 use pages::{
     ClosureRow, CopiesView, DecisionRow, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow,
-    ImportMapsView, Message, ProtocolValueView, RecordsProblem, RecordsView, SettingsView,
+    ImportMapsView, Message, ProtocolValueView, RecordsProblem, RecordsView, SecondFactorSettings,
+    SettingsView,
     fields::{Filled, settings as names},
 };
 
@@ -42,6 +43,23 @@ fn view() -> SettingsView {
         past: vec!["2024-05-01 public holiday".parse().unwrap()],
         new_closure: Filled::default(),
         doubts: vec!["The clinic is held on Fridays, for which the capacity page has no places.".into()],
+        second_factor: second_factor(),
+    }
+}
+
+fn second_factor() -> SecondFactorSettings {
+    SecondFactorSettings {
+        filled: Filled::default()
+            .with(names::SECOND_FACTOR, "leads")
+            .with(names::USE_CODES, "yes")
+            .with(names::USE_PASSKEYS, "yes"),
+        default: "optional",
+        answers: vec![
+            ("optional", "optional"),
+            ("leads", "required for leads"),
+            ("everybody", "required for everybody"),
+        ],
+        without: vec!["Ole Brandt".into()],
     }
 }
 
@@ -69,6 +87,12 @@ fn clinic() -> Vec<(&'static str, Markup)> {
         closures: Vec::new(),
         past: Vec::new(),
         doubts: Vec::new(),
+        second_factor: SecondFactorSettings {
+            filled: Filled::default()
+                .with(names::SECOND_FACTOR, "everybody")
+                .wrong(names::SECOND_FACTOR, "Allow codes or passkeys, or choose “optional”."),
+            ..second_factor()
+        },
         ..view()
     };
     let history = HistoryView {

@@ -1,18 +1,18 @@
-//! One sitting of a row: its day, its feet, and what each of them brings.
+//! One visit of a row: its day, its feet, and what each of them brings.
 
-use super::{Reader, Refusal, Refusals, RowRead, Sitting, foot::FootValues, needs_foot};
-use crate::{ImportReason, Meaning, layout::SittingColumns};
+use super::{Reader, Refusal, Refusals, RowRead, RowVisit, foot::FootValues, needs_foot};
+use crate::{ImportReason, Meaning, layout::VisitColumns};
 use record::{Day, Side};
 
 impl Reader<'_> {
-    pub(super) fn sitting(
+    pub(super) fn visit(
         &self,
         row: usize,
-        columns: &SittingColumns,
+        columns: &VisitColumns,
         out: &mut RowRead,
     ) -> Result<(), Refusals> {
         let own_side = columns.side.map_or(Ok(None), |column| self.side(row, column));
-        let day = self.sitting_day(row, columns);
+        let day = self.visit_day(row, columns);
         let (own_side, day) = match (own_side, day) {
             (Ok(side), Ok(day)) => (side, day),
             (side, day) => {
@@ -29,7 +29,7 @@ impl Reader<'_> {
             return Err(vec![self.remark(ImportReason::NoDate, at, self.cell(row, at), text)]);
         };
         let before = (out.events.len(), out.questions.len(), out.left_out.len());
-        let read = self.sitting_on(row, columns, (day, cast_dated), named, out);
+        let read = self.visit_on(row, columns, (day, cast_dated), named, out);
         if read.is_err() {
             // What the visit had brought by then goes with it.
             out.events.truncate(before.0);
@@ -41,10 +41,10 @@ impl Reader<'_> {
         read
     }
 
-    fn sitting_on(
+    fn visit_on(
         &self,
         row: usize,
-        columns: &SittingColumns,
+        columns: &VisitColumns,
         (day, cast_dated): (Day, bool),
         named: Vec<Side>,
         out: &mut RowRead,
@@ -53,7 +53,7 @@ impl Reader<'_> {
         if let Some((column, cell)) = self.entire(row, columns) {
             return self.take_entire((column, cell), day, &named, out).map_err(alone);
         }
-        let mut sitting = Sitting {
+        let mut visit = RowVisit {
             day,
             row,
             columns,
@@ -64,16 +64,16 @@ impl Reader<'_> {
             acts: Vec::new(),
             noted: Vec::new(),
         };
-        self.said(&mut sitting, out);
-        let feet = self.feet(&sitting, out)?;
-        self.write(sitting, feet, out).map_err(alone)
+        self.said(&mut visit, out);
+        let feet = self.feet(&visit, out)?;
+        self.write(visit, feet, out).map_err(alone)
     }
 
-    /// The day of a sitting, and whether it is known from the date of a cast.
-    pub(super) fn sitting_day(
+    /// The day of a visit, and whether it is known from the date of a cast.
+    pub(super) fn visit_day(
         &self,
         row: usize,
-        columns: &SittingColumns,
+        columns: &VisitColumns,
     ) -> Result<Option<(Day, bool)>, Refusal> {
         let mut day = None;
         if let Some(column) = columns.date {
@@ -87,8 +87,8 @@ impl Reader<'_> {
         Ok(day)
     }
 
-    /// The first column of the sitting that holds something besides dates.
-    fn is_filled(&self, row: usize, columns: &SittingColumns) -> Option<usize> {
+    /// The first column of the visit that holds something besides dates.
+    fn is_filled(&self, row: usize, columns: &VisitColumns) -> Option<usize> {
         let foot = columns.foot.iter().map(|&(_, _, at)| at);
         let done = columns.done.iter().map(|&(_, at)| at);
         let remarks = columns.remarks.iter().map(|&(_, at)| at);
@@ -101,33 +101,33 @@ impl Reader<'_> {
     }
 
     /// The first column of a foot, or of no foot by name, in which the row holds something.
-    fn first_of(&self, sitting: &Sitting<'_>, wanted: Option<Side>) -> Option<usize> {
+    fn first_of(&self, visit: &RowVisit<'_>, wanted: Option<Side>) -> Option<usize> {
         let holds = |&&(side, _, at): &&(Option<Side>, Meaning, usize)| match wanted {
             Some(of) if side.is_none() => {
-                self.score_of_foot(sitting, at, of).is_some_and(|text| !text.is_empty())
+                self.score_of_foot(visit, at, of).is_some_and(|text| !text.is_empty())
             }
-            None if self.score_of_foot(sitting, at, Side::Right).is_some() => false,
-            _ => side == wanted && !self.text(sitting.row, Some(at)).is_empty(),
+            None if self.score_of_foot(visit, at, Side::Right).is_some() => false,
+            _ => side == wanted && !self.text(visit.row, Some(at)).is_empty(),
         };
-        sitting.columns.foot.iter().find(holds).map(|&(_, _, at)| at)
+        visit.columns.foot.iter().find(holds).map(|&(_, _, at)| at)
     }
 
     /// The feet of which something is written in columns of their own.
-    pub(super) fn written(&self, sitting: &Sitting<'_>) -> Vec<Side> {
-        Side::BOTH.into_iter().filter(|&side| self.first_of(sitting, Some(side)).is_some()).collect()
+    pub(super) fn written(&self, visit: &RowVisit<'_>) -> Vec<Side> {
+        Side::BOTH.into_iter().filter(|&side| self.first_of(visit, Some(side)).is_some()).collect()
     }
 
-    /// The feet of the sitting with what is written of each. A cell that cannot be read costs its foot; where
+    /// The feet of the visit with what is written of each. A cell that cannot be read costs its foot; where
     /// no other foot is left, the visit.
-    fn feet(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusals> {
-        let written = self.written(sitting);
-        let sides = self.feet_meant(sitting, &written).map_err(|refusal| vec![*refusal])?;
+    fn feet(&self, visit: &RowVisit<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusals> {
+        let written = self.written(visit);
+        let sides = self.feet_meant(visit, &written).map_err(|refusal| vec![*refusal])?;
         let (mut feet, mut refused) = (Vec::new(), Refusals::new());
         for &side in &sides {
-            match self.foot(sitting, side, out) {
+            match self.foot(visit, side, out) {
                 Ok(values) => feet.push(values),
                 Err(reasons) => {
-                    out.left_out.push(format!("the {side} foot on {}", sitting.day.words()));
+                    out.left_out.push(format!("the {side} foot on {}", visit.day.words()));
                     refused.extend(reasons);
                 }
             }
@@ -137,25 +137,25 @@ impl Reader<'_> {
         }
         out.questions.append(&mut refused);
         for side in written.into_iter().filter(|side| !sides.contains(side)) {
-            self.other_foot(sitting, side, &mut feet, out);
+            self.other_foot(visit, side, &mut feet, out);
         }
         Ok(feet)
     }
 
-    /// The feet a sitting is about: those the row names, else those it says something of.
-    fn feet_meant(&self, sitting: &Sitting<'_>, written: &[Side]) -> Result<Vec<Side>, Refusal> {
-        let row = sitting.row;
-        let shared = self.first_of(sitting, None);
-        let mut sides = sitting.named.clone();
+    /// The feet a visit is about: those the row names, else those it says something of.
+    fn feet_meant(&self, visit: &RowVisit<'_>, written: &[Side]) -> Result<Vec<Side>, Refusal> {
+        let row = visit.row;
+        let shared = self.first_of(visit, None);
+        let mut sides = visit.named.clone();
         if sides.is_empty() {
             sides = written.to_vec();
         }
         if sides.is_empty() {
-            let acted = |side: &Side| sitting.acts.iter().any(|(of, _)| *of == Some(*side));
+            let acted = |side: &Side| visit.acts.iter().any(|(of, _)| *of == Some(*side));
             sides = Side::BOTH.into_iter().filter(acted).collect();
         }
-        if sides.is_empty() && sitting.cast_dated {
-            sides = sitting
+        if sides.is_empty() && visit.cast_dated {
+            sides = visit
                 .columns
                 .cast_dates
                 .iter()
@@ -163,13 +163,13 @@ impl Reader<'_> {
                 .collect();
         }
         let acts_need =
-            sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
-        if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
+            visit.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || visit.cast_dated;
+        if sides.is_empty() && !(visit.missed && shared.is_none()) && (shared.is_some() || acts_need) {
             let in_doubt = |at: usize| self.foot_in_doubt(at, self.cell(row, at));
             if let Some(refusal) = shared.and_then(in_doubt) {
                 return Err(refusal);
             }
-            let at = self.layout.side.or(sitting.columns.side).or(shared);
+            let at = self.layout.side.or(visit.columns.side).or(shared);
             let text = "The row does not say which foot.";
             return Err(Box::new(self.remark_at(ImportReason::UnknownSide, at, row, text)));
         }
@@ -177,11 +177,11 @@ impl Reader<'_> {
     }
 
     /// A foot that is scored though the row does not name it.
-    fn other_foot(&self, sitting: &Sitting<'_>, side: Side, feet: &mut Vec<FootValues>, out: &mut RowRead) {
-        let values = match self.foot(sitting, side, out) {
+    fn other_foot(&self, visit: &RowVisit<'_>, side: Side, feet: &mut Vec<FootValues>, out: &mut RowRead) {
+        let values = match self.foot(visit, side, out) {
             Ok(values) => values,
             Err(reasons) => {
-                out.left_out.push(format!("the {side} foot on {}", sitting.day.words()));
+                out.left_out.push(format!("the {side} foot on {}", visit.day.words()));
                 out.questions.extend(reasons);
                 return;
             }
@@ -190,8 +190,8 @@ impl Reader<'_> {
             return;
         }
         let text = format!("The {side} foot is scored, but the row does not call it affected.");
-        let at = self.first_of(sitting, Some(side));
-        out.questions.push(self.remark_at(ImportReason::OtherFootScored, at, sitting.row, text));
+        let at = self.first_of(visit, Some(side));
+        out.questions.push(self.remark_at(ImportReason::OtherFootScored, at, visit.row, text));
         feet.push(values);
     }
 }

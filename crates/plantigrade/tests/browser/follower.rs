@@ -1,27 +1,56 @@
-//! The guide for the first day, followed to the letter: its commands are run, its names are pressed in their order,
-//! and what it says is seen has to be on the page.
+//! Follows a guide to the letter: its commands are run, its names are pressed in their order, and what it says is seen
+//! has to be on the page.
 
 use crate::{
     clinic::Clinic,
     guide::{Guide, Step},
-    run,
     tab::{Browsing, Tab},
 };
 use std::{
+    collections::HashMap,
     fs,
     path::{Path, PathBuf},
     process::Command,
 };
 
-/// The day on which the guide is followed; the children of its sheet are in casts then.
-const DAY: &str = "2024-04-23";
-
-fn docs() -> PathBuf {
+/// The folder of the guides.
+pub fn docs() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs").canonicalize().unwrap()
+}
+
+/// Follows a guide of the folder of documents on a day, and returns the number of steps taken.
+pub async fn follow(file: &str, day: &'static str) -> usize {
+    let text = fs::read_to_string(docs().join(file)).unwrap();
+    let guide = Guide::read(&text).unwrap();
+    let browsing = Browsing::start().await;
+    let tab = browsing.tab().await;
+    tab.size(1280, 900).await;
+    let mut person = Newcomer {
+        day,
+        home: tempfile::tempdir().unwrap(),
+        program: None,
+        records: PathBuf::new(),
+        tab,
+        read: String::new(),
+        noted: HashMap::new(),
+    };
+    for (line, step) in &guide.steps {
+        println!("line {line}: {step:?}");
+        person.take(step).await;
+    }
+    for (line, name) in &guide.names {
+        assert!(person.read.contains(name), "line {line}: *{name}* was on no page");
+    }
+    let troubles = person.tab.troubles();
+    assert!(troubles.is_empty(), "the browser complains: {troubles:?}");
+    browsing.close().await;
+    guide.steps.len()
 }
 
 /// A person at a computer: a folder of one's own, a terminal window, a browser.
 struct Newcomer {
+    /// The day on which the guide is followed.
+    day: &'static str,
     home: tempfile::TempDir,
     program: Option<Clinic>,
     /// Where the window says that the records are.
@@ -29,36 +58,8 @@ struct Newcomer {
     tab: Tab,
     /// All that was read on the way.
     read: String,
-}
-
-#[test]
-fn the_guide_for_the_first_day_can_be_followed_to_the_letter() {
-    let text = fs::read_to_string(docs().join("first-day.md")).unwrap();
-    let guide = Guide::read(&text).unwrap();
-    run(async {
-        let browsing = Browsing::start().await;
-        let tab = browsing.tab().await;
-        tab.size(1280, 900).await;
-        let mut person = Newcomer {
-            home: tempfile::tempdir().unwrap(),
-            program: None,
-            records: PathBuf::new(),
-            tab,
-            read: String::new(),
-        };
-        for (line, step) in &guide.steps {
-            println!("line {line}: {step:?}");
-            person.take(step).await;
-        }
-        println!("{} steps were followed", guide.steps.len());
-        assert!(guide.steps.len() > 60, "only {} steps", guide.steps.len());
-        for (line, name) in &guide.names {
-            assert!(person.read.contains(name), "line {line}: *{name}* was on no page");
-        }
-        let troubles = person.tab.troubles();
-        assert!(troubles.is_empty(), "the browser complains: {troubles:?}");
-        browsing.close().await;
-    });
+    /// What was written down, by what it is called.
+    noted: HashMap<String, String>,
 }
 
 impl Newcomer {
@@ -69,7 +70,16 @@ impl Newcomer {
             Step::OpenLink => self.tab.go(&self.window().link.clone()).await,
             Step::Open(name) => self.follow(name, "a, summary").await,
             Step::Press(name) => self.follow(name, "button, a.button").await,
-            Step::Type { text, field } => self.tab.type_into(&self.field(field).await, text).await,
+            Step::Type { text, field } => self.enter(text, field).await,
+            Step::WriteDown(what) => {
+                let text = self.tab.text_of(".one-time-text code").await;
+                assert!(!text.is_empty(), "nothing to write down: {what}");
+                self.noted.insert(what.clone(), text);
+            }
+            Step::TypeNoted { what, field } => {
+                let text = self.noted.get(what).unwrap_or_else(|| panic!("“{what}” was never written down"));
+                self.tab.type_into(&self.field(field).await, text).await;
+            }
             Step::ChooseFile { file, field } => {
                 let path = docs().join(file);
                 assert!(path.is_file(), "{file} is not beside the guide");
@@ -98,7 +108,7 @@ impl Newcomer {
         assert_eq!(words.next(), Some("plantigrade"), "{line}");
         let arguments: Vec<&str> = words.collect();
         if arguments.is_empty() {
-            let program = Clinic::at_home(self.home.path(), &["--today", DAY]);
+            let program = Clinic::at_home(self.home.path(), &["--today", self.day]);
             let said = program.printed.lines().find_map(|line| line.trim().strip_prefix("Records: "));
             self.records = said.expect("the window says where the records are").into();
             assert!(self.records.starts_with(self.home.path()), "{}", self.records.display());
@@ -158,6 +168,16 @@ impl Newcomer {
         "[data-meant]".to_owned()
     }
 
+    /// Types into a field; a day is typed as it is written, "30 March 2024".
+    async fn enter(&self, text: &str, field: &str) {
+        let place = self.field(field).await;
+        let is_day: bool = self.tab.eval("document.querySelector('[data-meant]').type === 'date'").await;
+        if is_day {
+            return self.tab.type_day(&place, &iso(text)).await;
+        }
+        self.tab.type_into(&place, text).await;
+    }
+
     /// Taps an answer to a question.
     async fn choose(&self, question: &str, answer: &str) {
         let [question, answer] = [question, answer].map(|text| serde_json::to_string(text).unwrap());
@@ -166,7 +186,8 @@ impl Newcomer {
                const plain = (text) => (text ?? '').replace(/\\s+/g, ' ').trim();
                const sets = [...document.querySelectorAll('fieldset')].filter((e) => e.checkVisibility() && plain(e.querySelector('legend')?.textContent).startsWith({question}));
                if (sets.length !== 1) return `${{sets.length}} questions are called ` + {question};
-               const first = (e) => plain((e.querySelector('.tile-word') ?? e).textContent);
+               const bare = (e) => {{ const copy = e.cloneNode(true); copy.querySelectorAll('.hint').forEach((h) => h.remove()); return copy; }};
+               const first = (e) => plain((e.querySelector('.tile-word') ?? bare(e)).textContent);
                const label = [...sets[0].querySelectorAll('label')].find((e) => first(e) === {answer});
                label?.setAttribute('data-meant', '');
                return label ? null : 'no answer is called ' + {answer}; }})()"
@@ -184,26 +205,25 @@ fn copy(from: &Path, to: &Path) {
     assert!(status.success(), "{} to {}", from.display(), to.display());
 }
 
-/// What the guide says a person may see when something goes wrong is said by the program.
-#[test]
-fn the_messages_in_the_guide_are_those_of_the_program() {
-    let text = fs::read_to_string(docs().join("first-day.md")).unwrap();
-    let table = text.split("## If something goes wrong").nth(1).unwrap();
-    let said: Vec<&str> = table.split('“').skip(1).filter_map(|part| part.split('”').next()).collect();
-    assert!(said.len() >= 5, "{said:?}");
-    let mut sources = String::new();
-    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("..")];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
-            let name = entry.file_name().unwrap().to_string_lossy().into_owned();
-            if entry.is_dir() && name != "tests" {
-                folders.push(entry);
-            } else if name.ends_with(".rs") {
-                sources += &fs::read_to_string(entry).unwrap();
-            }
-        }
-    }
-    for words in said {
-        assert!(sources.contains(words), "the program never says “{words}”");
-    }
+/// A day in words as a date: "30 March 2024" is 2024-03-30.
+fn iso(words: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let parts: Vec<&str> = words.split(' ').collect();
+    let [day, month, year] = parts[..] else { panic!("“{words}” is no day") };
+    let month =
+        MONTHS.iter().position(|name| *name == month).unwrap_or_else(|| panic!("“{month}” is no month"));
+    format!("{year}-{:02}-{:02}", month + 1, day.parse::<u32>().unwrap())
 }
