@@ -115,6 +115,12 @@ pub async fn let_in(
         }
         return lacks(&app, &visitor, lacking).await;
     }
+    if changes
+        && !saves_nothing(&request)
+        && let Some(why) = app.saving_refused()
+    {
+        return super::request_error::answer(&app, &visitor, &RequestError::NotSavedNow(why));
+    }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
@@ -220,6 +226,21 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
         }
     };
     super::request_error::answer(&app, &Visitor::default(), &RequestError::Refused(why.to_owned()))
+}
+
+/// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
+const SAVES_NOTHING: [&str; 7] = [
+    "/sign-in",
+    "/sign-in/second/{token}",
+    "/sign-in/passkey",
+    pages::second_factor::CHALLENGE_PATH,
+    "/sign-out",
+    "/records/accept",
+    "/records/clock",
+];
+
+fn saves_nothing(request: &Request) -> bool {
+    request.extensions().get::<MatchedPath>().is_some_and(|path| SAVES_NOTHING.contains(&path.as_str()))
 }
 
 /// What the route of a request needs; `None` where no route, or no such method of it, is declared.

@@ -300,6 +300,7 @@ fn of_running() -> Vec<Stop> {
         stop("settings-history", Way::Path("/settings/history"), "training"),
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
+        stop("records", Way::Path("/records"), "How they are checked"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
