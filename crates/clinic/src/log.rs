@@ -74,12 +74,28 @@ impl ClinicRecords {
         self.archive().erase(entry, reason, by, at)
     }
 
+    /// The number of entries of a child that were erased.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn erased_count(&self, child: ChildId) -> Result<usize, ArchiveError> {
+        Ok(self.archive().erasures(child)?.len())
+    }
+
     /// Copies the present records to one file, also while they are in use.
     ///
     /// # Errors
     /// As [`archive::Archive::back_up`].
     pub fn back_up(&self, to: &Path) -> Result<(), ArchiveError> {
         self.archive().back_up(to)
+    }
+
+    /// Copies the present records to one file that is only shown, and is not taken for the records themselves.
+    ///
+    /// # Errors
+    /// As [`archive::Archive::copy_to_show`].
+    pub fn copy_to_show(&self, to: &Path) -> Result<(), ArchiveError> {
+        self.archive().copy_to_show(to)
     }
 
     /// Checks the hash chain of every site and the database file.

@@ -27,12 +27,36 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+    /// What a lead has to be told on every page.
+    pub notices: FrameNotices,
     /// The id of the person signed in; empty before signing in. The script compares it after a switch of person.
     pub person: String,
     /// How many forms the person filled in and did not save.
     pub drafts: usize,
     /// The drafts that were filled into the forms of this page.
     pub restored: Vec<RestoredDraft>,
+    /// What everybody must know about the records before trusting or saving anything.
+    pub standing: Vec<StandingNotice>,
+    /// How the log of the records ends, so that a printed page can be compared with them later.
+    pub mark: Option<String>,
+}
+
+/// A notice that is on every page for as long as it is true.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StandingNotice {
+    /// One or two sentences.
+    pub text: String,
+    /// The page that says more.
+    pub href: &'static str,
+}
+
+/// What a lead is told on every page until it is settled.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FrameNotices {
+    /// How many openings of restricted records the person has not acknowledged.
+    pub restricted_openings: usize,
+    /// Why what is opened cannot be noted in the access log, one sentence; `None` while it can.
+    pub log_trouble: Option<String>,
 }
 
 /// A draft that was filled into a form of the page.
@@ -115,6 +139,10 @@ pub enum Here {
     Account,
     /// The clinic's settings.
     Settings,
+    /// The access log.
+    AccessLog,
+    /// Restricted records, erasure and retention.
+    Protection,
     /// None of them.
     Elsewhere,
 }
@@ -139,6 +167,8 @@ impl Place {
                 Here::People,
                 Here::Devices,
                 Here::Settings,
+                Here::AccessLog,
+                Here::Protection,
             ],
         }
     }
@@ -212,6 +242,8 @@ impl Here {
             Self::People => "/people",
             Self::Account => "/account",
             Self::Settings => "/settings",
+            Self::AccessLog => "/access-log",
+            Self::Protection => "/restricted",
             Self::Child | Self::Elsewhere => "/",
         }
     }
@@ -230,6 +262,8 @@ impl Here {
             Self::Results => Some(Right::SeeResults),
             Self::People | Self::Devices => Some(Right::ManagePeople),
             Self::Settings => Some(Right::ChangeSettings),
+            Self::AccessLog => Some(Right::SeeAccessLog),
+            Self::Protection => Some(Right::ProtectRecords),
             Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
     }
@@ -257,6 +291,8 @@ impl Here {
             Self::People => "People",
             Self::Account => "Your account",
             Self::Settings => "Settings",
+            Self::AccessLog => "Access log",
+            Self::Protection => "Protection",
             Self::Child | Self::Elsewhere => "",
         }
     }
@@ -277,6 +313,7 @@ pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Mark
         ink.tag("<body data-person=\"").text(&frame.person);
         ink.tag("\"><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
+        ink.markup(&standing(frame)).markup(&notices(&frame.notices));
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
         }
@@ -423,12 +460,37 @@ fn message_box(message: &Message) -> Markup {
     html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
 }
 
+/// The notices about the records. Before signing in there is no way to the page that says more.
+fn standing(frame: &Frame) -> Markup {
+    html! {
+        @for notice in &frame.standing {
+            div.records-notice role="alert" {
+                p { strong { "Attention: " } (notice.text) }
+                @if frame.user.is_some() { a.button href=(notice.href) { "The records" } }
+            }
+        }
+    }
+}
+
+/// What a lead is told on every page.
+fn notices(notices: &FrameNotices) -> Markup {
+    let opened = notices.restricted_openings as i64;
+    html! {
+        @if opened > 0 {
+            p.message.warning.no-print { strong { (words::count(opened, "restricted record was", "restricted records were")) " opened by somebody not named. " }
+                a href="/restricted" { "Look and acknowledge" } }
+        }
+        @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
+    }
+}
+
 fn foot(frame: &Frame) -> Markup {
     html! {
         footer.foot-of-page {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
                 @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }
+                @if let Some(mark) = &frame.mark { span.records-mark { " · records " (mark) } }
                 button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
             }
         }

@@ -234,6 +234,12 @@ topics! {
     Drafts => Running, "drafts";
     /// The clinic's settings.
     Settings => Running, "settings";
+    /// The access log.
+    AccessLog => Running, "access-log";
+    /// Restricted records.
+    Restricted => Running, "restricted";
+    /// Erasure on legal request, retention and the family's copy.
+    Erasure => Running, "erasure";
     /// What a message means.
     Messages => Running, "messages";
     /// How to look for each sign.

@@ -10,6 +10,7 @@
 //!
 //! Start reading at [`Frame`] and [`parts`], then [`visit()`], the main form.
 
+pub mod access_log;
 mod account;
 mod add;
 pub mod assets;
@@ -24,6 +25,7 @@ mod day_places;
 mod devices;
 mod drafts;
 mod entry;
+pub mod erasure;
 pub mod fields;
 mod find;
 mod first_start;
@@ -43,8 +45,10 @@ pub mod picture;
 mod protocol;
 mod protocol_value;
 pub mod put_off;
+mod records;
 mod register;
 mod request_error;
+pub mod restricted;
 mod results;
 pub mod second_factor;
 mod second_score;
@@ -60,6 +64,7 @@ pub mod visit_remedy;
 mod wear;
 pub mod words;
 
+pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
     AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
     PIN_PASSWORD, SESSION, account, choose_password,
@@ -82,9 +87,13 @@ pub use devices::{
 };
 pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
+pub use erasure::{
+    ErasureFormView, ErasureRow, ErasureView, ErasuresView, KindCount, RetentionRow, RetentionView, erasure,
+    erasure_form, erasures, retention,
+};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, Here, Message, Place, RestoredDraft, page};
+pub use frame::{Frame, FrameNotices, Here, Message, Place, RestoredDraft, StandingNotice, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -101,8 +110,12 @@ pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, per
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
+pub use records::{DecisionRow, RecordsProblem, RecordsView, records};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
+pub use restricted::{
+    RestrictedRefused, RestrictedView, RestrictionRow, RestrictionView, restricted_records, restriction,
+};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,

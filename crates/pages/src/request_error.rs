@@ -1,6 +1,9 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, HelpTopic, Here, frame};
+use crate::{
+    Frame, HelpTopic, Here, frame,
+    restricted::{self, RestrictedRefused},
+};
 use maud::{Markup, html};
 use record::Right;
 
@@ -26,6 +29,8 @@ pub enum RequestError {
     FilledBy(String),
     /// The person's roles do not allow it.
     NoRight(Box<RightRefused>),
+    /// The record is restricted, and the person is not named.
+    Restricted(Box<RestrictedRefused>),
     /// Somebody else wrote in the meantime, with what that means.
     Conflict(String),
     /// Too many attempts in a short time.
@@ -38,6 +43,8 @@ pub enum RequestError {
     DiskFull,
     /// Another program has locked the records.
     Busy,
+    /// Nothing can be saved at present, with the reason.
+    NotSavedNow(String),
     /// An internal error, with the code under which it is logged.
     Fault(String),
 }
@@ -49,11 +56,11 @@ impl RequestError {
         match self {
             Self::NotFound => 404,
             Self::Refused(_) => 422,
-            Self::Stale | Self::FilledBy(_) | Self::NoRight(_) => 403,
+            Self::Stale | Self::FilledBy(_) | Self::NoRight(_) | Self::Restricted(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
-            Self::Busy => 503,
+            Self::Busy | Self::NotSavedNow(_) => 503,
             Self::DiskFull => 507,
             Self::Damaged(_) | Self::Fault(_) => 500,
         }
@@ -66,12 +73,14 @@ impl RequestError {
             Self::Stale => "This form has expired",
             Self::FilledBy(_) => "This form was filled in by somebody else",
             Self::NoRight(_) => "Your role does not allow this",
+            Self::Restricted(_) => "This record is restricted",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
             Self::TooMany => "Too many attempts",
             Self::TooLarge(_) => "This is too large",
             Self::Damaged(_) => "The records file is damaged",
             Self::DiskFull => "The disk is full",
             Self::Busy => "The records are in use by another program",
+            Self::NotSavedNow(_) => "Nothing can be saved now",
             Self::Fault(_) => "The program made a mistake",
         }
     }
@@ -89,7 +98,7 @@ impl RequestError {
             Self::FilledBy(_) => {
                 "Nothing was saved, because an entry is signed by the person who saves it. The form is kept as a draft of the person who filled it in, who can switch to this device, check it and save it."
             }
-            Self::NoRight(_) => "Nothing was shown or saved.",
+            Self::NoRight(_) | Self::Restricted(_) => "Nothing was shown or saved.",
             Self::Conflict(_) => {
                 "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
             }
@@ -104,6 +113,9 @@ impl RequestError {
             Self::Busy => {
                 "This was not saved. Close the other program that is using the data folder, then send it again."
             }
+            Self::NotSavedNow(_) => {
+                "What you entered was not saved: keep a note of it on paper. The page on the records says what has to be done."
+            }
             Self::Fault(_) => {
                 "What you sent may not have been saved. Check the child's page before sending it again, and keep a note on paper until then."
             }
@@ -112,9 +124,11 @@ impl RequestError {
 
     fn detail(&self) -> Option<&str> {
         match self {
-            Self::Refused(text) | Self::Conflict(text) | Self::TooLarge(text) | Self::Damaged(text) => {
-                Some(text)
-            }
+            Self::Refused(text)
+            | Self::Conflict(text)
+            | Self::TooLarge(text)
+            | Self::Damaged(text)
+            | Self::NotSavedNow(text) => Some(text),
             Self::FilledBy(name) => Some(name),
             _ => None,
         }
@@ -130,6 +144,7 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             @if let Some(detail) = error.detail() { p.lead { (detail) } }
             p { (error.advice()) }
             @if let RequestError::NoRight(refused) = error { (whom_to_ask(refused)) }
+            @if let RequestError::Restricted(refused) = error { (restricted::open_form(frame, refused)) }
             @if let RequestError::Fault(code) = error { p { "Code in the log: " code { (code) } "." } }
             @if frame.user.is_some() {
                 p.actions { @for here in [Here::Day, Here::Find, Here::Theatre, Here::Results].into_iter().filter(|here| here.needs().is_none_or(|right| frame.rights.has(right))) {

@@ -85,6 +85,9 @@ impl App {
     /// # Errors
     /// The refusal.
     pub fn may_write(&self, entries: &[Entry]) -> Result<(), Fail> {
+        if let Some(closed) = entries.iter().map(|entry| entry.child).find(|child| self.is_closed(*child)) {
+            return Err(Fail::restricted(closed, format!("/child/{closed}")));
+        }
         let mut known: HashMap<UserId, Rights> = HashMap::new();
         for entry in entries {
             let rights = match known.get(&entry.by) {

@@ -6,18 +6,24 @@ use crate::{
     clock::Clock,
     drafts::{DraftSecret, FormDrafts},
     exit::Failure,
+    held::HeldRecords,
     network::ClinicNetwork,
+    place,
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
+    restricted::{RestrictedRecords, closed_now},
     settings::{self, Settings},
     trial_reading::TrialReader,
 };
 use caseload::Setting;
-use clinic::{CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions};
+use clinic::{
+    AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
+    WitnessPlace,
+};
 use guidance::{Outlook, Protocol};
-use pages::{Frame, Here};
-use record::{ChildId, Day, Entry, Rights, SiteId, UserId};
+use pages::{Frame, FrameNotices, Here};
+use record::{ChildId, Day, Entry, Right, Rights, SiteId, UserId};
 use std::{
     net::SocketAddr,
     path::{Path, PathBuf},
@@ -53,6 +59,10 @@ pub struct Mode {
 
 /// Everything the routes need.
 pub struct App {
+    /// Who opened what. Closed before the records, with which its length is noted.
+    pub access_log: AccessLog,
+    /// Which records are restricted.
+    pub restricted: RestrictedRecords,
     /// The records, with everything computed from them.
     pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
@@ -98,6 +108,19 @@ pub struct App {
     pub site: SiteId,
     /// How the server was started.
     pub mode: Mode,
+    /// Why the records are served for reading only, from a copy.
+    pub held: Option<HeldRecords>,
+    /// What the last full check found, if it found something.
+    pub failed_check: Mutex<Option<String>>,
+}
+
+/// Where the witness of the records in a folder is, by the settings there.
+///
+/// # Errors
+/// When the settings cannot be read.
+pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
+    let settings = Settings::read(dir)?;
+    Ok(place::witness_place(dir, settings.witness.as_deref()))
 }
 
 /// The built-in protocol with the values of the clinic's own file.
@@ -139,16 +162,40 @@ impl App {
         let settings = Settings::read(dir)?;
         let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
+        Self::over(records, dir, settings, clock, mode, None)
+    }
+
+    /// Everything around records that are open. If they are held, `records` is the copy that is shown.
+    ///
+    /// # Errors
+    /// When they cannot be read or written.
+    pub(crate) fn over(
+        records: ClinicRecords,
+        dir: &Path,
+        settings: Settings,
+        clock: Clock,
+        mode: Mode,
+        held: Option<HeldRecords>,
+    ) -> Result<Self, Failure> {
         records.accounts().delete_expired(clock.now())?;
-        let noted = clinic_history::note_changes_by_hand(dir, &settings, clock)
-            .and_then(|()| protocol_history::note_changes_by_hand(dir, &records.protocol(), clock));
+        let noted = match held {
+            Some(_) => Ok(()),
+            None => clinic_history::note_changes_by_hand(dir, &settings, clock)
+                .and_then(|()| protocol_history::note_changes_by_hand(dir, &records.protocol(), clock)),
+        };
         if let Err(error) = noted {
             tracing::warn!("the history of the settings cannot be written: {error}");
         }
         let secret = Arc::new(DraftSecret::of(dir));
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
+        let access_log = records.open_access_log(clock.now());
+        if let Some((_, why)) = access_log.trouble() {
+            tracing::error!("the access log cannot be written: {why}");
+        }
         Ok(Self {
+            access_log,
+            restricted: RestrictedRecords::read(records.restrictions(), clock.now())?,
             sessions: Sessions::new(
                 records.accounts(),
                 records.pins(),
@@ -177,6 +224,8 @@ impl App {
             clock,
             site,
             mode,
+            held,
+            failed_check: Mutex::default(),
         })
     }
 
@@ -193,10 +242,33 @@ impl App {
             here,
             message: None,
             invented: self.mode.invented,
+            notices: self.notices(visitor),
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
+            standing: self.standing_notices(),
+            mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
+    }
+
+    /// What a lead is told on every page.
+    fn notices(&self, visitor: &Visitor) -> FrameNotices {
+        let lead = visitor.who.as_ref().filter(|who| who.may(Right::SeeAccessLog));
+        let Some(lead) = lead else { return FrameNotices::default() };
+        let trouble = self.access_log.trouble().map(|(since, why)| {
+            let since = crate::clock::local_words(since);
+            format!("Since {since} what is opened is not noted ({why}). Records stay open for care. Check the disk, and tell whoever looks after this computer.")
+        });
+        FrameNotices { restricted_openings: self.restricted.unseen_count(lead.user), log_trouble: trouble }
+    }
+
+    /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.
+    #[must_use]
+    pub fn reader_key(&self, visitor: &Visitor) -> String {
+        let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
+        let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
+        let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
+        format!("{closed} {told:?}")
     }
 
     /// The clinic's settings in force.

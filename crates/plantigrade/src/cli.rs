@@ -2,12 +2,18 @@
 
 mod needs;
 mod people;
+mod protection;
 mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use needs::NotedCommand;
 pub use people::{
-    AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
-    ResetSecondFactorArgs, SignInArgs, VerifyArgs,
+    AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
+    RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, VerifyArgs,
+};
+pub use protection::{
+    AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
+    ErasureCommand, FamilyCopyArgs, ListErasuresArgs, RefuseErasureArgs, RequestErasureArgs, RetentionArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -28,7 +34,8 @@ Exit codes:
   4  the records are damaged, or a file does not match its name
   5  another copy of the program has the records open
   6  the clinic's protocol or settings file cannot be used
-  7  the person may not do this, or name and password do not belong together";
+  7  the person may not do this, or name and password do not belong together
+  8  the records are not those that were saved last, by their witness";
 
 const EXAMPLES: &str = "\
 Examples:
@@ -44,6 +51,7 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade access-log list --child 4711 who opened a child's record
   plantigrade people reset-password maren  a one-time password after a lost one
   plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
@@ -92,6 +100,18 @@ pub enum Command {
     Wear(WearArgs),
     /// Check that no record was changed or lost
     Verify(VerifyArgs),
+    /// Who opened which record, and whether that log was changed
+    AccessLog(AccessLogArgs),
+    /// Everything recorded about a child, for its family: a page to print and the data
+    FamilyCopy(FamilyCopyArgs),
+    /// Erase a record on legal request, by two leads
+    Erasure(ErasureArgs),
+    /// Which records fall due by the clinic's retention period
+    Retention(RetentionArgs),
+    /// Go on with records that are not those the witness knows
+    AcceptRecords(AcceptRecordsArgs),
+    /// Write everything that can be read of damaged records into a new folder, and list what is missing
+    Salvage(SalvageArgs),
     /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
@@ -412,6 +432,12 @@ impl Command {
             Self::Audit(args) => Some(&mut args.data),
             Self::Capacity(args) => Some(&mut args.data),
             Self::Verify(args) => Some(&mut args.data),
+            Self::AccessLog(args) => Some(args.command.data_mut()),
+            Self::Erasure(args) => Some(args.command.data_mut()),
+            Self::FamilyCopy(args) => Some(&mut args.data),
+            Self::Retention(args) => Some(&mut args.data),
+            Self::AcceptRecords(args) => Some(&mut args.data),
+            Self::Salvage(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)

@@ -7,7 +7,8 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use clinic::{ArchiveError, TokenHash};
-use pages::{RequestError, fields::Filled};
+use pages::{RequestError, RestrictedRefused, fields::Filled};
+use record::ChildId;
 use std::{
     net::IpAddr,
     sync::{Arc, Mutex, PoisonError},
@@ -123,6 +124,13 @@ impl Fail {
         Self(RequestError::NotFound)
     }
 
+    /// A restricted record that is closed to the person; once it is open, the person is led on to `then`.
+    #[must_use]
+    pub fn restricted(child: ChildId, then: String) -> Self {
+        let filled = pages::fields::Filled::default();
+        Self(RequestError::Restricted(Box::new(RestrictedRefused { child, then, filled })))
+    }
+
     /// An error of the program. The page shows a word by which the details are found in the log.
     #[must_use]
     pub fn fault(what: &str) -> Self {
@@ -141,9 +149,13 @@ impl From<ArchiveError> for Fail {
             ArchiveError::Damaged(_)
             | ArchiveError::NotRecords(_)
             | ArchiveError::EmptyFile(_)
+            | ArchiveError::NoMainFile(_)
             | ArchiveError::Unreadable { .. } => {
                 tracing::error!("{error}");
                 Self(RequestError::Damaged(sentence()))
+            }
+            ArchiveError::Witness(_) | ArchiveError::ReadingOnly => {
+                Self(RequestError::NotSavedNow(sentence()))
             }
             _ => Self::fault(&error.to_string()),
         }

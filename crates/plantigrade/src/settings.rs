@@ -3,16 +3,18 @@
 //! of its own.
 
 use crate::{capacity_file, exit::Failure, network::is_network_name};
-use clinic::{ClinicDays, Closure};
+use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
 pub const FILE_NAME: &str = "clinic.toml";
 /// The minutes without use that may be set.
 pub const IDLE_MINUTES: std::ops::RangeInclusive<u32> = 5..=720;
+/// The years that may be set for the retention of records.
+pub const RETENTION_YEARS: std::ops::RangeInclusive<u16> = 1..=100;
 /// The minutes without use after which a session may be locked.
 pub const LOCK_MINUTES: std::ops::RangeInclusive<u32> = 1..=720;
 /// The most closures that are saved.
@@ -37,6 +39,12 @@ pub struct Settings {
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
+    /// Years after the last entry until which a record is kept; none by default.
+    pub retention_years_after_last_entry: Option<u16>,
+    /// Age in years until which a record is kept, if that is later; none by default.
+    pub retention_until_age: Option<u16>,
+    /// The folder of the witness of the records, best on another disk; `None` for the usual place of this user.
+    pub witness: Option<PathBuf>,
     /// Who needs a second factor to sign in; `None` for the default, which depends on who can reach the pages.
     pub second_factor: Option<SecondFactorPolicy>,
     /// Whether time-based codes may be set up.
@@ -105,6 +113,9 @@ impl Default for Settings {
             lock_minutes: 5,
             network_name: None,
             commands_require_sign_in: false,
+            retention_years_after_last_entry: None,
+            retention_until_age: None,
+            witness: None,
             second_factor: None,
             second_factor_codes: true,
             second_factor_passkeys: true,
@@ -150,6 +161,15 @@ impl Settings {
         if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
         }
+        let periods = [
+            ("retention_years_after_last_entry", settings.retention_years_after_last_entry),
+            ("retention_until_age", settings.retention_until_age),
+        ];
+        for (key, years) in periods {
+            if let Some(years) = years.filter(|years| !RETENTION_YEARS.contains(years)) {
+                return Err(format!("{key} is {years}: 1 to 100 years are expected."));
+            }
+        }
         if !LOCK_MINUTES.contains(&settings.lock_minutes) || settings.lock_minutes > settings.idle_minutes {
             return Err(format!(
                 "lock_minutes is {}: 1 to {} is expected, at most idle_minutes.",
@@ -159,6 +179,12 @@ impl Settings {
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
+            ));
+        }
+        if let Some(folder) = settings.witness.as_ref().filter(|folder| !folder.is_absolute()) {
+            return Err(format!(
+                "witness is “{}”: the whole path of a folder is expected.",
+                folder.display()
             ));
         }
         settings.check_second_factor()?;
@@ -203,6 +229,15 @@ impl Settings {
         ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
     }
 
+    /// How long records are kept.
+    #[must_use]
+    pub const fn retention(&self) -> RetentionRule {
+        RetentionRule {
+            years_after_last: self.retention_years_after_last_entry,
+            until_age: self.retention_until_age,
+        }
+    }
+
     /// The weekdays in words.
     #[must_use]
     pub fn weekdays_words(&self) -> String {
@@ -238,6 +273,20 @@ impl Settings {
         }
         if of_file.idle_minutes != self.idle_minutes {
             put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
+        }
+        let periods = [
+            (
+                "retention_years_after_last_entry",
+                of_file.retention_years_after_last_entry,
+                self.retention_years_after_last_entry,
+            ),
+            ("retention_until_age", of_file.retention_until_age, self.retention_until_age),
+        ];
+        for (key, _, after) in periods.into_iter().filter(|(_, before, after)| before != after) {
+            match after {
+                Some(years) => put(&mut document, key, value(i64::from(years))),
+                None => drop(document.remove(key)),
+            }
         }
         self.write_second_factor(&of_file, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -280,11 +329,18 @@ impl Settings {
     #[must_use]
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
         let minutes = |minutes: u32| format!("{minutes} minutes");
+        let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
         let name_on_network = |settings: &Self| settings.network_name.clone().unwrap_or_default();
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
             ("weekdays", self.weekdays_words(), later.weekdays_words()),
             ("idle_minutes", minutes(self.idle_minutes), minutes(later.idle_minutes)),
+            (
+                "retention_years_after_last_entry",
+                years(self.retention_years_after_last_entry),
+                years(later.retention_years_after_last_entry),
+            ),
+            ("retention_until_age", years(self.retention_until_age), years(later.retention_until_age)),
             ("lock_minutes", minutes(self.lock_minutes), minutes(later.lock_minutes)),
             ("second_factor", self.second_factor_words(), later.second_factor_words()),
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),

@@ -1,6 +1,7 @@
 //! Tests of the archive, on real files.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod access_log;
 mod accounts;
 mod backup;
 mod cache;
@@ -11,11 +12,15 @@ mod damage;
 mod devices;
 mod durability;
 mod erasure;
+mod first_start;
 mod generation;
 mod imports;
 mod log;
 mod marks;
+mod rates;
+mod salvage;
 mod search;
 mod second_factors;
 mod summaries;
+mod witness;
 mod worklist;

@@ -14,6 +14,10 @@ pub const SOME_DAYS: &str = "some";
 pub const ANY_DAY: &str = "any";
 /// Minutes without use after which a session ends.
 pub const IDLE_MINUTES: &str = "idle_minutes";
+/// Years after the last entry until which records are kept.
+pub const RETENTION_AFTER_LAST: &str = "retention_after_last";
+/// Age in years until which records are kept.
+pub const RETENTION_AGE: &str = "retention_age";
 /// Who needs a second factor.
 pub const SECOND_FACTOR: &str = "second_factor";
 /// The answer that leaves it to the program.

@@ -2,7 +2,7 @@
 
 use super::{DraftForm, DraftSecret};
 use clinic::{ArchiveError, FormDraftRow, FormDraftRows};
-use record::{Day, Timestamp, UserId};
+use record::{ChildId, Day, Timestamp, UserId};
 use serde::{Deserialize, Serialize};
 use std::{
     collections::{BTreeMap, HashMap},
@@ -88,6 +88,11 @@ impl FormDrafts {
             self.known().get(&person).map(|rows| rows.values().cloned().collect()).unwrap_or_default();
         rows.sort_by_key(|row| std::cmp::Reverse(row.saved_at));
         rows
+    }
+
+    /// Forgets the drafts about a child, which were deleted with its record.
+    pub fn forget_child(&self, child: ChildId) {
+        self.known().values_mut().for_each(|rows| rows.retain(|_, row| row.child != Some(child)));
     }
 
     /// How many drafts a person has.

@@ -2,14 +2,16 @@
 
 use super::reader::wrong;
 use crate::settings::{
-    IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, SecondFactorPolicy, Settings,
+    IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, RETENTION_YEARS, SecondFactorPolicy,
+    Settings,
 };
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
         ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
-        SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS, weekday_field,
+        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS,
+        weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -22,12 +24,15 @@ const LONGEST_CLOSURE_DAYS: i32 = 366;
 /// The settings in the form.
 #[must_use]
 pub fn settings_filled(settings: &Settings) -> Filled {
+    let shown = |years: Option<u16>| years.map_or_else(String::new, |years| years.to_string());
     let days = if settings.weekdays.is_empty() { ANY_DAY } else { SOME_DAYS };
     let filled = Filled::default()
         .with(NAME, &settings.name)
         .with(DAYS, days)
         .with(IDLE_MINUTES, settings.idle_minutes.to_string())
-        .with(LOCK_MINUTES, settings.lock_minutes.to_string());
+        .with(LOCK_MINUTES, settings.lock_minutes.to_string())
+        .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
+        .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
 }
 
@@ -55,7 +60,32 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         let text = "The page has to be locked before the person is signed out, or at the same time.";
         errors.push(wrong(LOCK_MINUTES, text.to_owned()));
     }
+    for (field, into) in [
+        (RETENTION_AFTER_LAST, &mut into.retention_years_after_last_entry),
+        (RETENTION_AGE, &mut into.retention_until_age),
+    ] {
+        // The form of the first start does not ask for it.
+        if filled.values.contains_key(field) {
+            match years(filled.given(field)) {
+                Ok(years) => *into = years,
+                Err(text) => errors.push(wrong(field, text)),
+            }
+        }
+    }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
+}
+
+/// Years of a retention period; none for an empty field.
+fn years(given: Option<&str>) -> Result<Option<u16>, String> {
+    let Some(text) = given else { return Ok(None) };
+    let years = text.parse().ok().filter(|years| RETENTION_YEARS.contains(years));
+    years.map(Some).ok_or_else(|| {
+        format!(
+            "A whole number of years from {} to {} is expected, or nothing.",
+            RETENTION_YEARS.start(),
+            RETENTION_YEARS.end()
+        )
+    })
 }
 
 /// The second factor in the form.
@@ -181,6 +211,8 @@ mod tests {
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
+            retention_years_after_last_entry: Some(10),
+            retention_until_age: None,
             lock_minutes: 4,
             closures: Vec::new(),
             ..Settings::default()

@@ -346,6 +346,11 @@ fn list_of(app: &App, on: Day) -> Result<CallListView, Fail> {
 fn row(app: &App, known: &ChildRecord, why: String, appointment: Option<EntryId>) -> (CallRow, Option<Day>) {
     let course = &known.outlook.course;
     let last = course.contacts.iter().max_by_key(|contact| contact.on);
+    if app.is_closed(course.child) {
+        let why = "Ask somebody who may open this record to call the family.".to_owned();
+        let row = CallRow { who: app.who(course), carers: Vec::new(), why, last: None, appointment: None };
+        return (row, last.map(|contact| contact.on));
+    }
     let row = CallRow {
         who: app.who(course),
         carers: course.about.carers.clone(),

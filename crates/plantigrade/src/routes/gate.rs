@@ -2,7 +2,9 @@
 
 use crate::{
     access::AccessNeed,
+    access_noting::{LackedRight, NotedRequest, decoded, query_values},
     auth::{self, SessionState, Token},
+    restricted::{self, ClosedRecords},
     web::{Door, FORM_BYTES, Fail, SentForm, Shared, Visitor, work},
 };
 use axum::{
@@ -106,14 +108,38 @@ pub async fn let_in(
     {
         return set_up_first(&app, &visitor, changes);
     }
+    let noted = noted(&visitor, &request, needed);
     if let Some(lacking) = needed.lacking(visitor.rights()) {
+        if let Some(noted) = noted {
+            noted.refused(&app, lacking);
+        }
         return lacks(&app, &visitor, lacking).await;
+    }
+    if changes
+        && !saves_nothing(&request)
+        && let Some(why) = app.saving_refused()
+    {
+        return super::request_error::answer(&app, &visitor, &RequestError::NotSavedNow(why));
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
-    request.extensions_mut().insert(sent.clone());
-    request.extensions_mut().insert(visitor.clone());
-    let mut response = next.run(request).await;
+    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
+    let mut response = match closed_child(&closed, &request) {
+        Some(child) => {
+            let refusal = closed_refusal(&request, child);
+            let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
+            restricted::answering(closed, answer).await
+        }
+        None => {
+            request.extensions_mut().insert(sent.clone());
+            request.extensions_mut().insert(visitor.clone());
+            restricted::answering(closed, next.run(request)).await
+        }
+    };
+    if let Some(noted) = noted {
+        let answer = response.extensions();
+        noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
+    }
     if let Some((filled, is_own)) = sent.take() {
         response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
     }
@@ -121,6 +147,44 @@ pub async fn let_in(
         set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
     response
+}
+
+/// The request as far as the access log is concerned.
+fn noted(visitor: &Visitor, request: &Request, needed: AccessNeed) -> Option<NotedRequest> {
+    let pattern = request.extensions().get::<MatchedPath>()?;
+    let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
+    NotedRequest::of(visitor, &door, request.method(), (pattern.as_str(), request.uri().path()), needed)
+}
+
+/// Pages that a closed record does not close: there a lead restricts it and lifts that again or sees who opened it,
+/// and there somebody states why it has to be opened. They show nothing of the record but its number.
+const OPEN_ALL_THE_SAME: [&str; 5] = [
+    "/child/{id}/restriction",
+    "/child/{id}/open-restricted",
+    "/access-log",
+    "/access-log.csv",
+    "/access-log.json",
+];
+
+/// The closed record that the address of a request names, in its path or its query.
+fn closed_child(closed: &ClosedRecords, request: &Request) -> Option<record::ChildId> {
+    if closed.is_empty() {
+        return None;
+    }
+    let pattern = request.extensions().get::<MatchedPath>().map_or("", MatchedPath::as_str);
+    if OPEN_ALL_THE_SAME.contains(&pattern) {
+        return None;
+    }
+    let path: Vec<String> = request.uri().path().split('/').map(decoded).collect();
+    let query: Vec<String> = query_values(request.uri().query().unwrap_or_default()).collect();
+    closed.named(path.iter().chain(&query).map(String::as_str))
+}
+
+/// The refusal of a closed record; once it is open, the form leads on to what was asked for.
+fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
+    let looked_at = *request.method() == Method::GET;
+    let then = request.uri().path_and_query().filter(|_| looked_at).map(ToString::to_string);
+    Fail::restricted(child, then.unwrap_or_else(|| format!("/child/{child}")))
 }
 
 /// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
@@ -162,6 +226,21 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
         }
     };
     super::request_error::answer(&app, &Visitor::default(), &RequestError::Refused(why.to_owned()))
+}
+
+/// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
+const SAVES_NOTHING: [&str; 7] = [
+    "/sign-in",
+    "/sign-in/second/{token}",
+    "/sign-in/passkey",
+    pages::second_factor::CHALLENGE_PATH,
+    "/sign-out",
+    "/records/accept",
+    "/records/clock",
+];
+
+fn saves_nothing(request: &Request) -> bool {
+    request.extensions().get::<MatchedPath>().is_some_and(|path| SAVES_NOTHING.contains(&path.as_str()))
 }
 
 /// What the route of a request needs; `None` where no route, or no such method of it, is declared.

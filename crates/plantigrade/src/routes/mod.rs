@@ -1,5 +1,6 @@
 //! The routes: one file per page, and the layers in front of all of them.
 
+mod access_log;
 mod account;
 mod add;
 mod admission;
@@ -18,6 +19,8 @@ mod day_loads;
 mod devices;
 mod entering;
 mod entry;
+mod erasure;
+mod family_copy;
 mod find;
 mod first_steps;
 mod forecasts;
@@ -35,9 +38,12 @@ mod passkeys;
 mod people;
 mod protocol;
 mod put_off;
+mod records;
 mod register;
 mod request_error;
+mod restricted;
 mod results;
+mod retention;
 mod second_factor;
 mod second_score;
 mod second_step;
@@ -197,6 +203,8 @@ const RESULTS: AccessNeed = AccessNeed::Right(Right::SeeResults);
 const RECORDS: AccessNeed = AccessNeed::Right(Right::CareForRecords);
 const PEOPLE: AccessNeed = AccessNeed::Right(Right::ManagePeople);
 const SETTINGS: AccessNeed = AccessNeed::Right(Right::ChangeSettings);
+const ACCESS_LOG: AccessNeed = AccessNeed::Right(Right::SeeAccessLog);
+const PROTECT: AccessNeed = AccessNeed::Right(Right::ProtectRecords);
 
 fn pages() -> Vec<Route> {
     let mut routes = pages_of_children();
@@ -252,6 +260,8 @@ fn pages_of_children() -> Vec<Route> {
         // Judged by the kind of the entry as well.
         form("/child/{id}/add/{kind}", CONTACT, CONTACT, get(add::form).post(add::save)),
         looks("/child/{id}/entry/{entry}", CHILDREN, get(entry::page)),
+        form("/child/{id}/erasure", PROTECT, PROTECT, get(erasure::form).post(erasure::ask)),
+        form("/child/{id}/restriction", PROTECT, PROTECT, get(restricted::form).post(restricted::save)),
     ]
 }
 
@@ -275,6 +285,7 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
         looks("/results", RESULTS, get(results::page)),
@@ -289,6 +300,11 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/import/pairs", RECORDS, get(import_pairs::part)),
         looks("/import/past", RECORDS, get(import_undo::past)),
         form("/import/past/{id}", RECORDS, RECORDS, get(import_undo::form).post(import_undo::undo)),
+        form("/access-log", ACCESS_LOG, ACCESS_LOG, get(access_log::page).post(access_log::check)),
+        looks("/erasures", PROTECT, get(erasure::list)),
+        form("/erasures/{number}", PROTECT, PROTECT, get(erasure::one).post(erasure::decide)),
+        looks("/retention", PROTECT, get(retention::page)),
+        form("/restricted", PROTECT, PROTECT, get(restricted::list).post(restricted::acknowledge)),
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
@@ -319,6 +335,11 @@ fn actions() -> Vec<Route> {
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
+        looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
+        sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
+        sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),
+        looks("/access-log.csv", ACCESS_LOG, get(access_log::csv)),
+        looks("/access-log.json", ACCESS_LOG, get(access_log::json)),
         sends("/child/{id}/wear/logged", RECORD, post(wear::save_logged)),
         sends("/child/{id}/visit/preview", RECORD, post(visit::preview)),
         sends("/child/{id}/brace/measure", RECORD, post(brace_fitting::measure)),
@@ -332,6 +353,8 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/records/accept", RECORDS, post(records::accept)),
+        sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
         sends("/settings/second-factor", SETTINGS, post(settings::second_factor)),
         looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),

@@ -75,7 +75,7 @@ fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild
         }
     }
     let name = about.full_name();
-    let hits = if name.is_empty() { Vec::new() } else { app.records.search(&name, OFFERED * 4)? };
+    let hits = if name.is_empty() { Vec::new() } else { app.search(&name, OFFERED * 4)? };
     for hit in hits.into_iter().filter(|hit| hit.own) {
         if let Some(why) = likeness(about, &hit.summary, hit.exact) {
             found.entry(hit.summary.child).or_insert(why);

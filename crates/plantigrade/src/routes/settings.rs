@@ -184,6 +184,8 @@ fn label(key: &str) -> &str {
         "idle_minutes" => "Sign out after",
         "lock_minutes" => "Lock after",
         "closures" => "Closed days",
+        "retention_years_after_last_entry" => "Keep records after the last entry",
+        "retention_until_age" => "Keep records until the age of",
         "network_name" => "Name on the clinic’s network",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",

@@ -94,9 +94,11 @@ fn view(
 fn found(app: &App, known: &ChildRecord, query: &str) -> Result<Vec<(Who, String)>, Fail> {
     let course = &known.outlook.course;
     let mut found: Vec<(ChildId, String)> = if query.is_empty() {
-        app.records.possible_siblings(course)?.into_iter().map(|one| (one.child, one.why)).collect()
+        let possible = app.records.possible_siblings(course)?.into_iter();
+        // That a closed record may be of a brother or sister would tell whose it is.
+        possible.filter(|one| !app.is_closed(one.child)).map(|one| (one.child, one.why)).collect()
     } else {
-        let hits = app.records.search(query, SHOWN + 1)?.into_iter();
+        let hits = app.search(query, SHOWN + 1)?.into_iter();
         hits.map(|hit| (hit.summary.child, format!("found because: {}", hit.why))).collect()
     };
     found.retain(|(child, _)| *child != course.child);

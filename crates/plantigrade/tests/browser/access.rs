@@ -3,7 +3,7 @@
 
 use crate::{
     TODAY, axe,
-    clinic::Clinic,
+    clinic::{Clinic, WITNESSES},
     run, screens,
     stops::{self, Stop},
     tab::{Browsing, Tab},
@@ -109,7 +109,11 @@ async fn chosen_password(tab: &Tab) -> Found {
     let data = folder.path().to_str().unwrap();
     let add =
         ["people", "add", "ole", "--name", "Ole Brandt", "--role", "lead", "--data", data, "--today", TODAY];
-    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade")).args(add).output().unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade"))
+        .env(WITNESSES.0, WITNESSES.1)
+        .args(add)
+        .output()
+        .unwrap();
     let text = String::from_utf8(output.stdout).unwrap();
     let one_time = text.lines().next().and_then(|line| line.rsplit(' ').next()).unwrap().to_owned();
     round(tab, &Clinic::serve(folder.path(), TODAY), stops::one_time_password(one_time)).await

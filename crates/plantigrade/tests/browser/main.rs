@@ -4,7 +4,8 @@
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
 //! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
 //! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
-//! `print` looks at paper; `tablet` hands a tablet on, loses its session over a form and finds the form again.
+//! `protection` opens what is closed; `print` looks at paper; `tablet` hands a tablet on, loses its session over a form
+//! and finds the form again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
@@ -18,6 +19,7 @@ mod guides;
 mod journey;
 mod pointing;
 mod print;
+mod protection;
 mod putting_right;
 mod screens;
 mod search;

@@ -1,6 +1,8 @@
 //! Every page of the program, how to come to it in the invented clinic, and what it must say there.
+//!
+//! Long because it lists every page of the program in one place.
 
-use crate::tab::Tab;
+use crate::tab::{Finger, Tab};
 
 /// A page to look at.
 pub struct Stop {
@@ -26,6 +28,9 @@ pub enum Way {
     Entry(u32, &'static str),
     /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
     Sent(&'static str, &'static [(&'static str, &'static str)], &'static str),
+    /// By a path below the page of a child, and then by sending a form of it, as with [`Way::Sent`]; the first field
+    /// is pressed and not typed into.
+    ChildSent(u32, &'static str, &'static str, &'static [(&'static str, &'static str)], &'static str),
     /// By sending the visit form of a child.
     Visit(u32, &'static [(&'static str, &'static str)], &'static str),
     /// To the first page below the children whose number begins so, out of those whose address is made from
@@ -239,6 +244,11 @@ fn of_running() -> Vec<Stop> {
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
         stop("people", Way::Path("/people"), "can sign in"),
+        stop("access-log", Way::Path("/access-log"), "Who opened which record"),
+        stop("access-log-checked", Way::Sent("/access-log", &[], "Check every row"), "nothing is wrong"),
+        stop("restricted", Way::Path("/restricted"), "No record is restricted"),
+        stop("erasures", Way::Path("/erasures"), "No erasure was asked for"),
+        stop("retention", Way::Path("/retention"), "No retention period is set"),
         refused(
             "people-refused",
             Way::Sent("/people", &[("#f-name", "Ole"), ("#f-sign-in-name", "ole")], "Add this person"),
@@ -290,6 +300,7 @@ fn of_running() -> Vec<Stop> {
         stop("settings-history", Way::Path("/settings/history"), "training"),
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
+        stop("records", Way::Path("/records"), "How they are checked"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
@@ -352,6 +363,19 @@ pub fn of_a_child() -> Vec<Stop> {
     vec![
         stop("child-new", Way::Child(0, ""), "First visit"),
         stop("child-casting", Way::Child(2, ""), "What comes next"),
+        stop("restriction", Way::Child(2, "/restriction"), "Who may open it"),
+        stop("erasure-form", Way::Child(2, "/erasure"), "Ask for an erasure"),
+        stop(
+            "erasure",
+            Way::ChildSent(
+                2,
+                "/erasure",
+                "#scope-record",
+                &[("#f-reason", "Request of the family."), ("#f-basis", "Article 17")],
+                "Ask for this erasure",
+            ),
+            "another lead has to carry it out",
+        ),
         stop("child-casting-both", Way::Child(3, ""), "Left foot"),
         stop("child-tenotomy-cast", Way::Child(8, ""), "In the tenotomy cast"),
         stop("child-full-time", Way::Child(25, ""), "Present brace"),
@@ -430,6 +454,11 @@ impl Stop {
             }
             Way::Sent(path, fields, button) => {
                 tab.go(&at(path)).await;
+                send(tab, fields, button).await;
+            }
+            Way::ChildSent(number, below, pressed, fields, button) => {
+                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                tab.press(Finger::Mouse, pressed).await;
                 send(tab, fields, button).await;
             }
             Way::Visit(number, fields, button) => {

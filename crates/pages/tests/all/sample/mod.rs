@@ -28,6 +28,7 @@ mod children;
 mod devices;
 mod import;
 mod people;
+mod protection;
 pub mod results;
 mod second_factor;
 mod settings;
@@ -58,9 +59,12 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        notices: pages::FrameNotices::default(),
         person: "0190a000-0000-7000-8000-0000000000aa".into(),
         drafts: 0,
         restored: Vec::new(),
+        standing: Vec::new(),
+        mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }
 
@@ -100,6 +104,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(protection::pages(given));
     all.extend(second_factor::pages());
     all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
@@ -560,6 +565,12 @@ fn request_errors() -> Vec<(&'static str, Markup)> {
         (
             "error-damaged",
             page(&RequestError::Damaged("Entry 1,207 does not follow from the one before it.".into())),
+        ),
+        (
+            "error-not-saved-now",
+            page(&RequestError::NotSavedNow(
+                "The records end at entry 1,204, but entry 1,219 was saved.".into(),
+            )),
         ),
         ("error-disk-full", page(&RequestError::DiskFull)),
         ("error-busy", page(&RequestError::Busy)),
