@@ -1,4 +1,6 @@
 //! Every page of the program, how to come to it in the invented clinic, and what it must say there.
+//!
+//! Long because it is one list of every page.
 
 use crate::tab::{Finger, Tab};
 
