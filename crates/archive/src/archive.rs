@@ -4,12 +4,17 @@ use crate::{
     cache::{CACHE_BYTES, CacheKey, CacheValue, LogCache, RecomputeCost},
     error::ArchiveError,
     error::of_io,
+    finding::{Compared, Testimony, WitnessFinding},
     generation::LogWatch,
+    health::Health,
     lock::Lock,
     reader::Readers,
     rebuild::{self, Summarising},
     schema,
+    seal::Seal,
+    sealing::Sealing,
     summary::{Progress, Summarise, Summary},
+    witness::{WitnessPlace, flush_folder},
     writer::Writer,
 };
 use record::{ChildId, Entry};
@@ -35,6 +40,10 @@ pub struct Options {
     pub on_rebuild: Option<Progress>,
     /// A limit of the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
     pub most_pages: Option<u32>,
+    /// Where the witness of the records is; `None` for records without one.
+    pub witness: Option<WitnessPlace>,
+    /// Whether the structure of the file is checked before it is opened (`PRAGMA quick_check`), which reads all of it.
+    pub quick_check: bool,
 }
 
 impl Options {
@@ -49,6 +58,8 @@ impl Options {
             summary_version: summary_version.into(),
             on_rebuild: None,
             most_pages: None,
+            witness: None,
+            quick_check: false,
         }
     }
 }
@@ -69,20 +80,32 @@ struct Inner {
     summarising: Arc<Summarising>,
     dir: PathBuf,
     current: bool,
-    _lock: Option<Lock>,
+    health: Arc<Health>,
+    witness: Option<WitnessPlace>,
+    finding: Option<WitnessFinding>,
+    lock: Option<Lock>,
 }
 
 impl Archive {
     /// Opens the records in a folder for reading and writing; creates folder and file if needed. Only one
-    /// process can do so.
+    /// process can do so. Records that are not those that their witness knows are opened for reading only, and
+    /// [`Archive::finding`] says why.
     ///
     /// # Errors
-    /// When another process has opened them, the file is damaged, newer or no records file, or the folder
-    /// cannot be used. Nothing is then changed.
+    /// When another process has opened them, the file is damaged, newer or no records file, the records are gone
+    /// and the witness knows of them, or the folder cannot be used. Nothing is then changed.
     pub fn open(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
         make_dir(dir)?;
         let lock = Lock::take(dir)?;
         let path = dir.join(schema::FILE_NAME);
+        schema::finish_interrupted(&path)?;
+        let compared = compare(dir, &options)?;
+        if let Some(finding) = compared.as_ref().and_then(|compared| compared.finding.clone()) {
+            return Self::only_for_reading(dir, options, Some(lock), Some(finding));
+        }
+        if options.quick_check && path.exists() {
+            quick_check(&path)?;
+        }
         let conn = schema::open_writer(&path)?;
         if let Some(pages) = options.most_pages {
             conn.pragma_update(None, "max_page_count", pages)?;
@@ -91,9 +114,16 @@ impl Archive {
         if !summarising.is_stored(&conn)? {
             rebuild::rebuild(&conn, &summarising, options.on_rebuild.as_ref())?;
         }
-        let (cache, watch) = (new_cache(), Arc::new(LogWatch::default()));
+        let (cache, watch, health) = (new_cache(), Arc::new(LogWatch::default()), Arc::default());
+        let sealing = match (&options.witness, compared) {
+            (Some(place), Some(compared)) => Some(Sealing::begin(&conn, place, compared, &health)?),
+            _ => {
+                refuse_sealed(&conn, &health)?;
+                None
+            }
+        };
         watch.look(&conn);
-        let writer = Writer::start(conn, &cache, &watch)?;
+        let writer = Writer::start(conn, &cache, &watch, sealing, &health)?;
         Ok(Self {
             inner: Arc::new(Inner {
                 readers: Readers::new(&path),
@@ -104,23 +134,43 @@ impl Archive {
                 summarising,
                 dir: dir.into(),
                 current: true,
-                _lock: Some(lock),
+                health,
+                witness: options.witness,
+                finding: None,
+                lock: Some(lock),
             }),
         })
     }
 
-    /// Opens for reading only, also while another process writes. Never creates or changes anything.
+    /// Opens for reading only, also while another process writes. Never creates or changes anything. Whether the
+    /// records are those that their witness knows, [`Archive::finding`] says.
     ///
     /// # Errors
     /// When there are no records, or the file is damaged, newer, older or no records file.
     pub fn open_for_reading(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
+        let compared = compare(dir, &options)?;
+        Self::only_for_reading(dir, options, None, compared.and_then(|compared| compared.finding))
+    }
+
+    fn only_for_reading(
+        dir: &Path,
+        options: Options,
+        lock: Option<Lock>,
+        finding: Option<WitnessFinding>,
+    ) -> Result<Self, ArchiveError> {
         let path = dir.join(schema::FILE_NAME);
         if !path.is_file() {
             return Err(ArchiveError::NoRecords(dir.into()));
         }
         let conn = schema::open_reader(&path)?;
         schema::check_ours(&conn, &path)?;
-        schema::check_layout(&conn, &path)?;
+        schema::check_layout(&conn, &path).map_err(|error| match (&error, &finding) {
+            // An older program cannot be asked to bring records up to date that a person must decide about first.
+            (ArchiveError::Older, Some(finding)) => {
+                ArchiveError::Witness(finding.sentence(&|at| at.to_string()))
+            }
+            _ => error,
+        })?;
         let summarising = Arc::new(Summarising::new(&options.summary_version, options.summarise));
         let current = summarising.is_stored(&conn)?;
         let watch = Arc::new(LogWatch::default());
@@ -138,9 +188,51 @@ impl Archive {
             summarising,
             dir,
             current,
-            _lock: None,
+            health: Arc::default(),
+            witness: options.witness,
+            finding,
+            lock,
         };
         Ok(Self { inner: Arc::new(inner) })
+    }
+
+    /// How the records differ from what their witness knows; they are then open for reading only. `None` also where
+    /// they have no witness.
+    #[must_use]
+    pub fn finding(&self) -> Option<&WitnessFinding> {
+        self.inner.finding.as_ref()
+    }
+
+    /// What is damaged, as far as it was noticed since opening; nothing more is then written.
+    #[must_use]
+    pub fn damage(&self) -> Option<String> {
+        self.inner.health.damage()
+    }
+
+    /// Why the witness cannot be written at present. Entries are saved all the same.
+    #[must_use]
+    pub fn witness_warning(&self) -> Option<String> {
+        self.inner.health.witness_warning()
+    }
+
+    /// Where the witness is.
+    #[must_use]
+    pub fn witness_place(&self) -> Option<&WitnessPlace> {
+        self.inner.witness.as_ref()
+    }
+
+    pub(crate) fn note(&self, error: &ArchiveError) {
+        self.inner.health.note(error);
+    }
+
+    /// Whether these records were opened as the only process that may write them.
+    pub(crate) fn is_locked(&self) -> bool {
+        self.inner.lock.is_some()
+    }
+
+    /// Notes damage that a check found; nothing more is then written.
+    pub fn note_damage(&self, what: &str) {
+        self.inner.health.note(&ArchiveError::Damaged(what.to_owned()));
     }
 
     /// The folder.
@@ -171,6 +263,12 @@ impl Archive {
     }
 
     pub(crate) fn writer(&self) -> Result<&Writer, ArchiveError> {
+        if let Some(finding) = &self.inner.finding {
+            return Err(ArchiveError::Witness(finding.sentence(&|at| at.to_string())));
+        }
+        if let Some(damage) = self.inner.health.damage() {
+            return Err(ArchiveError::Damaged(damage));
+        }
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
     }
 
@@ -198,7 +296,11 @@ impl Archive {
         &self,
         read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
     ) -> Result<T, ArchiveError> {
-        self.inner.readers.read(read)
+        let done = self.inner.readers.read(read);
+        if let Err(error) = &done {
+            self.inner.health.note(error);
+        }
+        done
     }
 
     /// A count, counted again once the log has grown.
@@ -220,7 +322,47 @@ fn new_cache() -> Arc<LogCache> {
     Arc::new(LogCache::holding(CACHE_BYTES))
 }
 
-fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
+/// Compares the records with their witness before anything is changed in them; `None` without a witness.
+fn compare(dir: &Path, options: &Options) -> Result<Option<Compared>, ArchiveError> {
+    let Some(place) = &options.witness else { return Ok(None) };
+    let path = dir.join(schema::FILE_NAME);
+    // Before the records: whoever writes them meanwhile adds the line of the witness afterwards.
+    let testimony = Testimony::read(place)?;
+    if !path.exists() {
+        return match testimony.last() {
+            Some(last) => Err(ArchiveError::RecordsGone {
+                dir: dir.into(),
+                entries: usize::try_from(last.entries).unwrap_or(0),
+            }),
+            None => Ok(Some(Compared::default())),
+        };
+    }
+    let conn = schema::open_reader(&path)?;
+    schema::check_ours(&conn, &path)?;
+    conn.execute_batch("BEGIN")?;
+    testimony.compare(&conn, place).map(Some)
+}
+
+/// Refuses to write without a witness to records that have one.
+fn refuse_sealed(conn: &Connection, health: &Health) -> Result<(), ArchiveError> {
+    match Seal::read(conn) {
+        Ok(Some(_)) => Err(ArchiveError::WitnessNotNamed),
+        Ok(None) => Ok(()),
+        // What can be read of a damaged file can still be read.
+        Err(error) => {
+            health.note(&error);
+            Ok(())
+        }
+    }
+}
+
+fn quick_check(path: &Path) -> Result<(), ArchiveError> {
+    let conn = schema::open_reader(path)?;
+    let result: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
+    if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
+}
+
+pub(crate) fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
     if dir.is_dir() {
         return Ok(());
     }
@@ -229,7 +371,8 @@ fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
     // The records have names and dates of birth, so only the owner may read them.
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    builder.create(dir).map_err(|error| of_io(&error, dir))
+    builder.create(dir).map_err(|error| of_io(&error, dir))?;
+    dir.parent().map_or(Ok(()), flush_folder).map_err(|error| of_io(&error, dir))
 }
 
 impl Archive {
@@ -240,7 +383,7 @@ impl Archive {
     /// When the file cannot be read.
     pub fn generation(&self) -> Result<u64, ArchiveError> {
         // No other process can write while this one has the lock.
-        if self.writer().is_ok() {
+        if self.is_locked() {
             return Ok(self.watch().now());
         }
         self.read(|conn| Ok(self.watch().look(conn)))

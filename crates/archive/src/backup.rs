@@ -30,6 +30,17 @@ impl Archive {
         }
         done
     }
+
+    /// Copies the present records to one file that is only shown: without the seal, so that it is not taken for the
+    /// records themselves.
+    ///
+    /// # Errors
+    /// As [`Archive::back_up`].
+    pub fn copy_to_show(&self, to: &Path) -> Result<(), ArchiveError> {
+        self.back_up(to)?;
+        let conn = Connection::open(to).map_err(|error| at_path(error, to))?;
+        Ok(conn.execute_batch("DELETE FROM seals")?)
+    }
 }
 
 fn part_name(to: &Path) -> PathBuf {

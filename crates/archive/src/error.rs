@@ -26,6 +26,26 @@ pub enum ArchiveError {
     /// The file is empty, which no program leaves it on purpose.
     #[error("{} is empty, which the records never are: nothing was opened or changed. If this clinic had records, restore the latest backup; if it never had any, delete this empty file and start again", .0.display())]
     EmptyFile(PathBuf),
+    /// The main file is gone and its write-ahead log is there.
+    #[error("{} is gone, but the log that belongs to it is there: nothing was opened or changed. Put the file back, or restore the latest backup", .0.display())]
+    NoMainFile(PathBuf),
+    /// The witness knows of entries, and there is no records file at all.
+    #[error("there are no records in {}, but {entries} entries were saved there, as the witness shows: nothing was made anew. Put the folder back, or restore the latest backup", .dir.display())]
+    RecordsGone {
+        /// The folder.
+        dir: PathBuf,
+        /// Entries that the witness knows of.
+        entries: usize,
+    },
+    /// The records are not those that the witness knows, or the witness cannot be used; one sentence.
+    #[error("{0}")]
+    Witness(String),
+    /// The records have a witness, and were opened without naming its place.
+    #[error("these records have a witness and were opened without it: nothing was changed")]
+    WitnessNotNamed,
+    /// There is nothing about which a decision is needed.
+    #[error("the records are those that the witness knows: there is nothing to accept")]
+    NothingToAccept,
     /// There are no records.
     #[error("there are no records in {}", .0.display())]
     NoRecords(PathBuf),

@@ -4,7 +4,11 @@ use crate::error::{ArchiveError, of_io};
 use std::{
     fs::{self, File, OpenOptions, TryLockError},
     path::{Path, PathBuf},
+    time::Duration,
 };
+
+const TRIES: u32 = 10;
+const BETWEEN_TRIES: Duration = Duration::from_millis(20);
 
 /// The lock, held while the records are open for writing.
 #[derive(Debug)]
@@ -28,7 +32,7 @@ impl Lock {
             .write(true)
             .open(&path)
             .map_err(|error| of_io(&error, dir))?;
-        match file.try_lock() {
+        match patiently(&file) {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {
                 return Err(ArchiveError::InUse { dir: dir.into(), pid: read_pid(&pid) });
@@ -39,6 +43,17 @@ impl Lock {
         let _ = fs::write(&pid, std::process::id().to_string());
         Ok(Self { _file: file, pid })
     }
+}
+
+/// Tries for a moment: a process that this one has just ended, or has just started, may have the lock still.
+fn patiently(file: &File) -> Result<(), TryLockError> {
+    for _ in 0..TRIES {
+        match file.try_lock() {
+            Err(TryLockError::WouldBlock) => std::thread::sleep(BETWEEN_TRIES),
+            other => return other,
+        }
+    }
+    file.try_lock()
 }
 
 impl Drop for Lock {

@@ -112,6 +112,33 @@ impl Archive {
         })
     }
 
+    /// The same without the children of whom an entry cannot be read. That is noted as damage, after which nothing is
+    /// written any more; only for what may be computed from most children as well as from all.
+    ///
+    /// # Errors
+    /// When the list of children cannot be read.
+    pub fn for_each_readable_child(
+        &self,
+        each: &mut dyn FnMut(ChildId, Vec<Entry>),
+    ) -> Result<(), ArchiveError> {
+        self.read(|conn| {
+            let mut children = conn.prepare("SELECT number, id FROM children ORDER BY number")?;
+            let mut rows = children.query([])?;
+            while let Some(row) = rows.next()? {
+                let child = ChildId::new(Uuid::from_bytes(row.get(1)?));
+                match log_of(conn, row.get(0)?) {
+                    Ok(log) if log.is_empty() => {}
+                    Ok(log) => each(child, log),
+                    Err(error @ (ArchiveError::Damaged(_) | ArchiveError::Unreadable { .. })) => {
+                        self.note(&error)
+                    }
+                    Err(error) => return Err(error),
+                }
+            }
+            Ok(())
+        })
+    }
+
     /// The summary of a child; `None` for an unknown child.
     ///
     /// # Errors

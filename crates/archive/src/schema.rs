@@ -1,6 +1,9 @@
 //! The layout of the records file: opening, numbered migrations, and the settings of connections.
 
-use crate::error::{ArchiveError, at_path};
+use crate::{
+    error::{ArchiveError, at_path, of_io},
+    witness::flush_folder,
+};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
 use std::path::Path;
 
@@ -23,6 +26,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("shared tablet", include_str!("migrations/010_shared_tablet.sql")),
     ("second factors", include_str!("migrations/011_second_factors.sql")),
     ("protection", include_str!("migrations/012_protection.sql")),
+    ("witness", include_str!("migrations/013_witness.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;
@@ -36,14 +40,57 @@ const CACHED_STATEMENTS: usize = 64;
 
 /// Opens for writing; creates and migrates if needed.
 pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
-    let flags =
-        OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     refuse_empty(path)?;
+    if !path.exists() {
+        create(path)?;
+    }
     let mut conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
     check_ours(&conn, path)?;
     prepare_writer(&conn).map_err(|error| at_path(error, path))?;
     migrate(&mut conn)?;
     Ok(conn)
+}
+
+/// Has SQLite undo a transaction that was interrupted while the file still had a rollback journal, as a copy has at
+/// its first opening: a connection that only reads could not.
+pub(crate) fn finish_interrupted(path: &Path) -> Result<(), ArchiveError> {
+    let mut journal = path.file_name().unwrap_or_default().to_owned();
+    journal.push("-journal");
+    if !path.exists() || !path.with_file_name(journal).exists() {
+        return Ok(());
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    check_ours(&conn, path)
+}
+
+/// Makes the file under another name, whole and flushed, and then renames it: whenever the program is stopped, there
+/// is either no records file or one with which it can start. What an earlier attempt left is written over.
+fn create(path: &Path) -> Result<(), ArchiveError> {
+    let beside = |end: &str| {
+        let mut name = path.file_name().unwrap_or_default().to_owned();
+        name.push(end);
+        path.with_file_name(name)
+    };
+    if std::fs::metadata(beside("-wal")).is_ok_and(|found| found.len() > 0) {
+        return Err(ArchiveError::NoMainFile(path.into()));
+    }
+    let new = beside(".new");
+    for left in [&new, &beside(".new-journal"), &beside(".new-wal"), &beside(".new-shm")] {
+        match std::fs::remove_file(left) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, left)),
+            _ => {}
+        }
+    }
+    let mut conn = Connection::open(&new).map_err(|error| at_path(error, &new))?;
+    conn.pragma_update(None, "journal_mode", "WAL")?;
+    conn.pragma_update(None, "synchronous", "FULL")?;
+    migrate(&mut conn)?;
+    conn.close().map_err(|(_, error)| at_path(error, &new))?;
+    let flushed = std::fs::File::options().write(true).open(&new).and_then(|file| file.sync_all());
+    flushed.and_then(|()| std::fs::rename(&new, path)).map_err(|error| of_io(&error, path))?;
+    path.parent().map_or(Ok(()), flush_folder).map_err(|error| of_io(&error, path))
 }
 
 fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {

@@ -5,8 +5,9 @@ use crate::{
     archive::Archive,
     chain::{self, Hash},
     error::ArchiveError,
+    finding::{Compared, Testimony, WitnessFinding, states_to_pass},
     keys::{self, Prepared, RowCounts},
-    reader,
+    reader, seal,
     summaries::compute,
 };
 use rayon::prelude::*;
@@ -31,6 +32,8 @@ pub enum FaultKind {
     Log,
     /// A summary or a list; these can be computed again.
     Summary,
+    /// The records are not those that the witness knows.
+    Witness,
 }
 
 /// One fault.
@@ -46,6 +49,35 @@ pub struct Fault {
     pub text: String,
 }
 
+/// By which a state of the log is recognised: its length and the first digits of its hash. Written on copies and on
+/// printed pages, it can be compared with the records later.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecordsMark {
+    /// Entries, erased ones included.
+    pub entries: usize,
+    /// The first eight digits of the hash, hexadecimal.
+    pub digits: String,
+}
+
+impl fmt::Display for RecordsMark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} at entry {}", self.digits, self.entries)
+    }
+}
+
+/// What comparing with the witness gave.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct WitnessCheck {
+    /// States of the log that the witness knows and that the log was compared with.
+    pub states: usize,
+    /// Entries at the first of these states.
+    pub from_entry: usize,
+    /// How the records differ from what the witness knows.
+    pub finding: Option<WitnessFinding>,
+    /// Why the witness could not be compared.
+    pub warning: Option<String>,
+}
+
 /// The result of a check.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct VerifyReport {
@@ -59,6 +91,10 @@ pub struct VerifyReport {
     pub sites: usize,
     /// Whether summaries were compared; they are not if another program version computed them.
     pub summaries_compared: bool,
+    /// The state of the log; `None` where it could not be read.
+    pub mark: Option<RecordsMark>,
+    /// What the witness tells; `None` for records without one.
+    pub witness: Option<WitnessCheck>,
     /// The first faults found.
     pub faults: Vec<Fault>,
     /// Number of all faults.
@@ -88,6 +124,9 @@ impl fmt::Display for VerifyReport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { entries, erased, children, sites, faults_count, .. } = self;
         writeln!(f, "Checked {entries} entries ({erased} erased) of {children} children at {sites} sites.")?;
+        if let Some(mark) = &self.mark {
+            writeln!(f, "The log ends with {mark}.")?;
+        }
         if !self.summaries_compared {
             writeln!(f, "The lists were not compared with the entries.")?;
         }
@@ -103,18 +142,36 @@ impl fmt::Display for VerifyReport {
 }
 
 impl Archive {
+    /// The mark of the present state of the log.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn mark(&self) -> Result<RecordsMark, ArchiveError> {
+        self.read(mark)
+    }
+
     /// Checks everything. It only reads, and may run during other work.
     ///
     /// # Errors
     /// Only when the file cannot be opened; damage is in the report.
     pub fn verify(&self) -> Result<VerifyReport, ArchiveError> {
+        // Before the records: whoever writes them meanwhile adds the line of the witness afterwards.
+        let testimony = self.witness_place().map(Testimony::read).transpose()?;
         self.read(|conn| {
             let mut report = VerifyReport::default();
             let summarising = self.summarising();
             if let Err(error) = check_file(conn, &mut report) {
                 report.error(&error);
             }
-            if let Err(error) = check_log(conn, &mut report) {
+            let mut states = Vec::new();
+            if let (Some(testimony), Some(place)) = (testimony, self.witness_place()) {
+                match testimony.compare(conn, place) {
+                    Ok(compared) => states = check_witness(compared, &mut report),
+                    Err(error) => report.error(&error),
+                }
+            }
+            report.mark = mark(conn).ok();
+            if let Err(error) = check_log(conn, &states, &mut report) {
                 report.error(&error);
             }
             if let Err(error) = check_erasures(conn, &mut report) {
@@ -132,6 +189,33 @@ impl Archive {
             Ok(report)
         })
     }
+}
+
+fn mark(conn: &Connection) -> Result<RecordsMark, ArchiveError> {
+    let (entries, log) = seal::log_state(conn)?;
+    let digits = log.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
+    Ok(RecordsMark { entries: usize::try_from(entries).unwrap_or(0), digits })
+}
+
+/// Notes what the witness tells. Returns the states that the log must have passed through.
+fn check_witness(compared: Compared, report: &mut VerifyReport) -> Vec<(i64, Hash)> {
+    let states = states_to_pass(&compared.lines);
+    let (mut finding, mut warning) = (compared.finding, compared.warning);
+    // Elsewhere than where they were saved, as in a folder of copies, records have no witness: that is no fault.
+    if let Some(none @ WitnessFinding::NoKey(_)) = &finding {
+        warning = Some(none.sentence(&|at| at.to_string()));
+        finding = None;
+    }
+    if let Some(finding) = &finding {
+        report.fault(FaultKind::Witness, None, None, finding.sentence(&|at| at.to_string()));
+    }
+    report.witness = Some(WitnessCheck {
+        states: states.len(),
+        from_entry: states.first().map_or(0, |(entries, _)| usize::try_from(*entries).unwrap_or(0)),
+        finding,
+        warning,
+    });
+    states
 }
 
 fn check_file(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
@@ -165,7 +249,12 @@ struct Line {
     hash: Hash,
 }
 
-fn check_log(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
+fn check_log(
+    conn: &Connection,
+    states: &[(i64, Hash)],
+    report: &mut VerifyReport,
+) -> Result<(), ArchiveError> {
+    let mut states = states.iter().peekable();
     let mut sites = sites(conn)?;
     report.sites = sites.len();
     let count = "SELECT count(*) FROM children";
@@ -177,6 +266,15 @@ fn check_log(conn: &Connection, report: &mut VerifyReport) -> Result<(), Archive
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         check_line(&line(row)?, &mut sites, report);
+        let entries = i64::try_from(report.entries).unwrap_or(i64::MAX);
+        while let Some((at, log)) = states.next_if(|(at, _)| *at <= entries) {
+            if *at == entries && state_of(&sites) != *log {
+                let text = format!("The first {at} entries are not those that the witness saw.");
+                report.fault(FaultKind::Witness, None, None, text);
+                // Every later state differs too.
+                states = [].iter().peekable();
+            }
+        }
     }
     check_ends(conn, &sites, report)
 }
@@ -203,6 +301,14 @@ fn sites(conn: &Connection) -> Result<HashMap<i64, Walk>, ArchiveError> {
         sites.insert(row.get(0)?, Walk { site, sequence: 0, hash: chain::beginning(site) });
     }
     Ok(sites)
+}
+
+/// The state of the log at this point of the check.
+fn state_of(sites: &HashMap<i64, Walk>) -> Hash {
+    let mut walks: Vec<_> =
+        sites.values().map(|walk| (*walk.site.uuid().as_bytes(), walk.sequence, walk.hash)).collect();
+    walks.sort_unstable();
+    seal::state_of(walks.into_iter()).1
 }
 
 fn check_line(line: &Line, sites: &mut HashMap<i64, Walk>, report: &mut VerifyReport) {

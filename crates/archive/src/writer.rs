@@ -6,6 +6,8 @@ use crate::{
     cache::LogCache,
     error::ArchiveError,
     generation::LogWatch,
+    health::Health,
+    sealing::Sealing,
     summary::WorkKind,
     tally::{self, Tallies},
 };
@@ -53,15 +55,19 @@ pub(crate) struct Counters {
 pub(crate) struct Writer {
     sender: Mutex<Option<Sender<Asked>>>,
     thread: Mutex<Option<JoinHandle<()>>>,
+    health: Arc<Health>,
     pub counters: Arc<Counters>,
     pub tallies: Arc<Tallies>,
 }
 
 impl Writer {
+    /// Starts the thread. Without `sealing` the records have no witness.
     pub(crate) fn start(
         conn: Connection,
         cache: &Arc<LogCache>,
         watch: &Arc<LogWatch>,
+        sealing: Option<Sealing>,
+        health: &Arc<Health>,
     ) -> Result<Self, ArchiveError> {
         let (sender, receiver) = mpsc::channel();
         let counters = Arc::new(Counters::default());
@@ -70,12 +76,14 @@ impl Writer {
             counters: Arc::clone(&counters),
             tallies: Arc::clone(&tallies),
             watch: Arc::clone(watch),
+            sealing,
         };
         let thread = std::thread::Builder::new()
             .name("archive writer".into())
             .spawn(move || serve(&conn, &receiver, &after))
             .map_err(|error| ArchiveError::Database(error.to_string()))?;
-        Ok(Self { sender: Mutex::new(Some(sender)), thread: Mutex::new(Some(thread)), counters, tallies })
+        let (sender, thread) = (Mutex::new(Some(sender)), Mutex::new(Some(thread)));
+        Ok(Self { sender, thread, health: Arc::clone(health), counters, tallies })
     }
 
     /// Runs `work` on the writing thread and waits until what it did is on disk, or undone.
@@ -91,7 +99,7 @@ impl Writer {
         &self,
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
-        let (job, answered) = job_of(work, || ());
+        let (job, answered) = job_of(work, || (), &self.health);
         self.ask(Asked::Job(job))?;
         Ok(answered)
     }
@@ -110,7 +118,7 @@ impl Writer {
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
         then: impl FnOnce() + Send + 'static,
     ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
-        let (job, answered) = job_of(work, then);
+        let (job, answered) = job_of(work, then, &self.health);
         self.ask(Asked::Import(job))?;
         Ok(answered)
     }
@@ -145,15 +153,18 @@ impl Writer {
 fn job_of<T: Send + 'static>(
     work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     then: impl FnOnce() + Send + 'static,
+    health: &Arc<Health>,
 ) -> (Job, Receiver<Result<T, ArchiveError>>) {
     let (answer, answered) = mpsc::channel();
+    let health = Arc::clone(health);
     let job: Job = Box::new(move |conn| {
         let done = conn.and_then(work);
         let failed = done.as_ref().err().cloned();
         let reply = move |commit: Result<(), ArchiveError>| {
             let done = done.and_then(|value| commit.map(|()| value));
-            if done.is_ok() {
-                then();
+            match &done {
+                Ok(_) => then(),
+                Err(error) => health.note(error),
             }
             // A caller that has gone away needs no answer.
             let _ = answer.send(done);
@@ -181,6 +192,7 @@ struct AfterCommit {
     counters: Arc<Counters>,
     tallies: Arc<Tallies>,
     watch: Arc<LogWatch>,
+    sealing: Option<Sealing>,
 }
 
 fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
@@ -217,7 +229,7 @@ impl AfterCommit {
     /// Does the jobs in one transaction and answers them.
     fn commit(&self, conn: &Connection, jobs: Vec<Job>) {
         self.counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
-        let (commit, answers) = together(conn, jobs, &self.tallies);
+        let (commit, answers) = together(conn, jobs, self);
         self.watch.look(conn);
         self.counters.commits.fetch_add(1, Ordering::Release);
         for answer in answers {
@@ -230,12 +242,12 @@ impl AfterCommit {
 fn together(
     conn: &Connection,
     mut jobs: Vec<Job>,
-    tallies: &Tallies,
+    after: &AfterCommit,
 ) -> (Result<(), ArchiveError>, Vec<Answer>) {
     if jobs.len() == 1
         && let Some(job) = jobs.pop()
     {
-        let (state, answer) = alone(conn, job, tallies);
+        let (state, answer) = alone(conn, job, after);
         return (state, vec![answer]);
     }
     let mut state = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
@@ -245,18 +257,18 @@ fn together(
         answers.push(answer);
         state = state.and(done);
     }
-    (commit(conn, state, tallies), answers)
+    (commit(conn, state, after), answers)
 }
 
 /// Does one job in a transaction of its own, without a savepoint. In a savepoint SQLite keeps the former
 /// content of every page that the job changes, and goes through all of it after each statement: an import
 /// into a large file would take longer with the square of its size.
-fn alone(conn: &Connection, job: Job, tallies: &Tallies) -> (Result<(), ArchiveError>, Answer) {
+fn alone(conn: &Connection, job: Job, after: &AfterCommit) -> (Result<(), ArchiveError>, Answer) {
     let begun = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
     let (failed, answer) = job(begun.clone().map(|()| conn));
     let state = match failed {
         _ if begun.is_err() => begun,
-        None => commit(conn, begun, tallies),
+        None => commit(conn, begun, after),
         // A full disk makes SQLite give up the whole transaction by itself.
         Some(error) if conn.is_autocommit() => Err(error),
         Some(_) => conn.execute_batch("ROLLBACK").map_err(Into::into),
@@ -264,17 +276,28 @@ fn alone(conn: &Connection, job: Job, tallies: &Tallies) -> (Result<(), ArchiveE
     (state, answer)
 }
 
-/// Commits, unless the transaction is lost.
-fn commit(conn: &Connection, state: Result<(), ArchiveError>, tallies: &Tallies) -> Result<(), ArchiveError> {
+/// Commits, unless the transaction is lost. When this returns what was committed is on the disk, and so is the line
+/// of the witness about it.
+fn commit(
+    conn: &Connection,
+    state: Result<(), ArchiveError>,
+    after: &AfterCommit,
+) -> Result<(), ArchiveError> {
     let changes = state.is_ok().then(|| tally::take(conn));
-    let state = state.and_then(|()| Ok(conn.execute_batch("COMMIT")?));
-    if let (Ok(()), Some(changes)) = (&state, &changes) {
-        tallies.changed(conn, changes);
-    }
-    if state.is_err() && !conn.is_autocommit() {
+    let sealing = after.sealing.as_ref();
+    let sealed = state.and_then(|()| sealing.map_or(Ok(None), |sealing| sealing.before_commit(conn)));
+    let done = sealed.and_then(|seal| Ok(conn.execute_batch("COMMIT").map(|()| seal)?));
+    if done.is_err() && !conn.is_autocommit() {
         let _ = conn.execute_batch("ROLLBACK");
     }
-    state
+    let seal = done?;
+    if let Some(changes) = &changes {
+        after.tallies.changed(conn, changes);
+    }
+    if let (Some(sealing), Some(seal)) = (sealing, seal) {
+        sealing.after_commit(seal);
+    }
+    Ok(())
 }
 
 /// Does one job in its savepoint, unless the transaction is lost already. An error here means that it

@@ -137,7 +137,7 @@ fn over(child: &SeenChild) -> Option<i32> {
 /// those in casts now, because the days between their visits are known.
 fn children_to_learn_from(archive: &Archive, as_of: Day) -> Result<Vec<SeenChild>, ArchiveError> {
     let (mut latest, mut in_casts) = (Latest::default(), Latest::default());
-    archive.for_each_child(&mut |child, entries| {
+    archive.for_each_readable_child(&mut |child, entries| {
         let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
         match (over(&seen), last_visit(&seen)) {
             (Some(day), _) => latest.take(day, seen),
@@ -159,7 +159,7 @@ fn last_visit(child: &SeenChild) -> Option<i32> {
 fn replay(archive: &Archive, as_of: Day) -> Result<ForecastReview, ArchiveError> {
     let mut latest: Latest<(ChildId, Vec<Entry>)> = Latest::default();
     let mut unfinished = Vec::new();
-    archive.for_each_child(&mut |child, entries| {
+    archive.for_each_readable_child(&mut |child, entries| {
         let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
         match over(&seen) {
             Some(day) => latest.take(day, (child, entries)),

@@ -33,6 +33,7 @@ mod retention;
 mod sites;
 mod stock_needs;
 mod summary;
+mod trust;
 mod undo_import;
 mod visit_remedy;
 mod worn_text;
@@ -42,11 +43,13 @@ pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
     AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, CodeSecret,
-    Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault,
-    FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, NewDevice, NewErasureRequest, NewImport,
-    NewRestrictedOpening, Passkey, PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold,
-    RecordHolds, RecoveryCodes, RestrictedOpening, RestrictionStep, Restrictions, Session, Summary,
-    TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts,
+    Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, MissingEntry, NewDevice,
+    NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
+    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecoveryCodes,
+    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, Summary, TokenHash, UndoneImport,
+    VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
+    salvage,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

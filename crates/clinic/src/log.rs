@@ -90,6 +90,14 @@ impl ClinicRecords {
         self.archive().back_up(to)
     }
 
+    /// Copies the present records to one file that is only shown, and is not taken for the records themselves.
+    ///
+    /// # Errors
+    /// As [`archive::Archive::copy_to_show`].
+    pub fn copy_to_show(&self, to: &Path) -> Result<(), ArchiveError> {
+        self.archive().copy_to_show(to)
+    }
+
     /// Checks the hash chain of every site and the database file.
     ///
     /// # Errors

@@ -4,6 +4,7 @@ use crate::summary;
 use archive::{
     AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, ErasureRequests,
     FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds, Restrictions,
+    WitnessPlace,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -29,6 +30,10 @@ pub struct RecordsOptions {
     pub most_pages: Option<u32>,
     /// Called with the number of summaries done and of all, if they must be computed again on opening.
     pub on_rebuild: Option<Progress>,
+    /// Where the witness of the records is; `None` for records without one.
+    pub witness: Option<WitnessPlace>,
+    /// Whether the structure of the file is checked before it is opened, which reads all of it.
+    pub quick_check: bool,
 }
 
 /// A child's entries and the outlook computed from them for a day.
@@ -53,17 +58,22 @@ pub struct ClinicRecords {
 struct Counters {
     imports: AtomicU64,
     readings: AtomicU64,
+    decisions: AtomicU64,
+}
+
+fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
+    let RecordsOptions { most_pages, on_rebuild, witness, quick_check } = how;
+    Options { most_pages, on_rebuild, witness, quick_check, ..summary::options(protocol) }
 }
 
 impl ClinicRecords {
-    /// Opens the records in a folder for reading and writing; creates them if there are none.
+    /// Opens the records in a folder for reading and writing; creates them if there are none. Records that are not
+    /// those that their witness knows are open for reading only, and [`ClinicRecords::finding`] says why.
     ///
     /// # Errors
     /// As [`Archive::open`].
     pub fn open(dir: &Path, protocol: Arc<Protocol>, how: RecordsOptions) -> Result<Self, ArchiveError> {
-        let RecordsOptions { most_pages, on_rebuild } = how;
-        let options = Options { most_pages, on_rebuild, ..summary::options(&protocol) };
-        Ok(Self::of(Archive::open(dir, options)?, protocol))
+        Ok(Self::of(Archive::open(dir, options(&protocol, how))?, protocol))
     }
 
     /// Opens for reading only, also while another process writes.
@@ -73,6 +83,18 @@ impl ClinicRecords {
     pub fn open_for_reading(dir: &Path, protocol: Arc<Protocol>) -> Result<Self, ArchiveError> {
         let archive = Archive::open_for_reading(dir, summary::options(&protocol))?;
         Ok(Self::of(archive, protocol))
+    }
+
+    /// The same, compared with the witness; [`ClinicRecords::finding`] has the result.
+    ///
+    /// # Errors
+    /// As [`Archive::open_for_reading`].
+    pub fn open_compared(
+        dir: &Path,
+        protocol: Arc<Protocol>,
+        how: RecordsOptions,
+    ) -> Result<Self, ArchiveError> {
+        Ok(Self::of(Archive::open_for_reading(dir, options(&protocol, how))?, protocol))
     }
 
     fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
@@ -214,6 +236,16 @@ impl ClinicRecords {
     /// next, because single visits hardly change it.
     pub(crate) fn imports(&self) -> u64 {
         self.counters.imports.load(Ordering::Acquire)
+    }
+
+    /// Notes that a person decided something about the records as a whole.
+    pub(crate) fn count_decision(&self) {
+        self.counters.decisions.fetch_add(1, Ordering::AcqRel);
+    }
+
+    /// How many such decisions were made since opening.
+    pub(crate) fn decisions_made(&self) -> u64 {
+        self.counters.decisions.load(Ordering::Acquire)
     }
 
     /// The number of a new reading of the whole clinic, from 1.

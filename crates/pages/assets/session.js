@@ -64,7 +64,7 @@ const USED_EVERY = 60000;
 
 const session = (() => {
   const person = () => document.body.dataset.person ?? "";
-  let timer = 0, cover = null, lastUse = 0, lastTold = Date.now(), waiting = null;
+  let timer = 0, cover = null, lastUse = 0, lastTold = Date.now(), locksAt = Infinity, waiting = null;
 
   const csrf = () => document.querySelector("input[name=csrf]")?.value ?? "";
   const ask = async () => {
@@ -77,7 +77,13 @@ const session = (() => {
   // What the server knows decides; a page of another person does not stay.
   const check = async () => {
     let state;
-    try { state = await ask(); } catch { schedule(30); return null; }
+    try { state = await ask(); } catch {
+      // A device without a connection is locked all the same.
+      if (!cover && Date.now() >= locksAt) await showCover();
+      else schedule(30);
+      return null;
+    }
+    locksAt = state.state === "open" ? Date.now() + state.locks_in * 1000 : 0;
     if (state.state === "open" && state.person !== person()) { leaveTo("/"); return state; }
     if (state.state !== "open") { await showCover(); return state; }
     if (cover) uncover();
@@ -89,6 +95,8 @@ const session = (() => {
     clearTimeout(timer);
     timer = setTimeout(due, Math.min(Math.max(seconds, 0) * 1000 + 500, 2 ** 31 - 1));
   };
+  // Whoever wakes the device up sees nothing before the server has answered.
+  const seenAgain = () => { if (!cover && Date.now() >= locksAt) showCover(); else check(); };
   // Reading and pointing are use too, although nothing is sent for them.
   const due = async () => {
     if (!cover && lastUse > lastTold) await stay();
@@ -250,8 +258,8 @@ const session = (() => {
     document.addEventListener("submit", beforeSaving, true);
     document.querySelectorAll("form[data-lock]").forEach(lockForm);
     for (const kind of ["pointerdown", "keydown", "scroll"]) addEventListener(kind, used, { passive: true, capture: true });
-    addEventListener("pageshow", (event) => { if (event.persisted) { draftsOfPage.forEach((draft) => draft.go_on()); check(); } });
-    document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") check(); });
+    addEventListener("pageshow", (event) => { if (event.persisted) { draftsOfPage.forEach((draft) => draft.go_on()); seenAgain(); } });
+    document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") seenAgain(); });
     check();
   };
   return { begin };

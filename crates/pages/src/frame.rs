@@ -35,6 +35,19 @@ pub struct Frame {
     pub drafts: usize,
     /// The drafts that were filled into the forms of this page.
     pub restored: Vec<RestoredDraft>,
+    /// What everybody must know about the records before trusting or saving anything.
+    pub standing: Vec<StandingNotice>,
+    /// How the log of the records ends, so that a printed page can be compared with them later.
+    pub mark: Option<String>,
+}
+
+/// A notice that is on every page for as long as it is true.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StandingNotice {
+    /// One or two sentences.
+    pub text: String,
+    /// The page that says more.
+    pub href: &'static str,
 }
 
 /// What a lead is told on every page until it is settled.
@@ -300,7 +313,7 @@ pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Mark
         ink.tag("<body data-person=\"").text(&frame.person);
         ink.tag("\"><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
-        ink.markup(&notices(&frame.notices));
+        ink.markup(&standing(frame)).markup(&notices(&frame.notices));
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
         }
@@ -447,6 +460,19 @@ fn message_box(message: &Message) -> Markup {
     html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
 }
 
+/// The notices about the records. Before signing in there is no way to the page that says more.
+fn standing(frame: &Frame) -> Markup {
+    html! {
+        @for notice in &frame.standing {
+            div.records-notice role="alert" {
+                p { strong { "Attention: " } (notice.text) }
+                @if frame.user.is_some() { a.button href=(notice.href) { "The records" } }
+            }
+        }
+    }
+}
+
+/// What a lead is told on every page.
 fn notices(notices: &FrameNotices) -> Markup {
     let opened = notices.restricted_openings as i64;
     html! {
@@ -464,6 +490,7 @@ fn foot(frame: &Frame) -> Markup {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
                 @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }
+                @if let Some(mark) = &frame.mark { span.records-mark { " · records " (mark) } }
                 button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
             }
         }

@@ -45,6 +45,7 @@ pub mod picture;
 mod protocol;
 mod protocol_value;
 pub mod put_off;
+mod records;
 mod register;
 mod request_error;
 pub mod restricted;
@@ -92,7 +93,7 @@ pub use erasure::{
 };
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, FrameNotices, Here, Message, Place, RestoredDraft, page};
+pub use frame::{Frame, FrameNotices, Here, Message, Place, RestoredDraft, StandingNotice, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -109,6 +110,7 @@ pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, per
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};
+pub use records::{DecisionRow, RecordsProblem, RecordsView, records};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
 pub use restricted::{

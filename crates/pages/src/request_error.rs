@@ -43,6 +43,8 @@ pub enum RequestError {
     DiskFull,
     /// Another program has locked the records.
     Busy,
+    /// Nothing can be saved at present, with the reason.
+    NotSavedNow(String),
     /// An internal error, with the code under which it is logged.
     Fault(String),
 }
@@ -58,7 +60,7 @@ impl RequestError {
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
-            Self::Busy => 503,
+            Self::Busy | Self::NotSavedNow(_) => 503,
             Self::DiskFull => 507,
             Self::Damaged(_) | Self::Fault(_) => 500,
         }
@@ -78,6 +80,7 @@ impl RequestError {
             Self::Damaged(_) => "The records file is damaged",
             Self::DiskFull => "The disk is full",
             Self::Busy => "The records are in use by another program",
+            Self::NotSavedNow(_) => "Nothing can be saved now",
             Self::Fault(_) => "The program made a mistake",
         }
     }
@@ -110,6 +113,9 @@ impl RequestError {
             Self::Busy => {
                 "This was not saved. Close the other program that is using the data folder, then send it again."
             }
+            Self::NotSavedNow(_) => {
+                "What you entered was not saved: keep a note of it on paper. The page on the records says what has to be done."
+            }
             Self::Fault(_) => {
                 "What you sent may not have been saved. Check the child's page before sending it again, and keep a note on paper until then."
             }
@@ -118,9 +124,11 @@ impl RequestError {
 
     fn detail(&self) -> Option<&str> {
         match self {
-            Self::Refused(text) | Self::Conflict(text) | Self::TooLarge(text) | Self::Damaged(text) => {
-                Some(text)
-            }
+            Self::Refused(text)
+            | Self::Conflict(text)
+            | Self::TooLarge(text)
+            | Self::Damaged(text)
+            | Self::NotSavedNow(text) => Some(text),
             Self::FilledBy(name) => Some(name),
             _ => None,
         }

@@ -6,7 +6,9 @@ use crate::{
     clock::Clock,
     drafts::{DraftSecret, FormDrafts},
     exit::Failure,
+    held::HeldRecords,
     network::ClinicNetwork,
+    place,
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
@@ -17,6 +19,7 @@ use crate::{
 use caseload::Setting;
 use clinic::{
     AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
+    WitnessPlace,
 };
 use guidance::{Outlook, Protocol};
 use pages::{Frame, FrameNotices, Here};
@@ -105,6 +108,19 @@ pub struct App {
     pub site: SiteId,
     /// How the server was started.
     pub mode: Mode,
+    /// Why the records are served for reading only, from a copy.
+    pub held: Option<HeldRecords>,
+    /// What the last full check found, if it found something.
+    pub failed_check: Mutex<Option<String>>,
+}
+
+/// Where the witness of the records in a folder is, by the settings there.
+///
+/// # Errors
+/// When the settings cannot be read.
+pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
+    let settings = Settings::read(dir)?;
+    Ok(place::witness_place(dir, settings.witness.as_deref()))
 }
 
 /// The built-in protocol with the values of the clinic's own file.
@@ -146,9 +162,27 @@ impl App {
         let settings = Settings::read(dir)?;
         let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
+        Self::over(records, dir, settings, clock, mode, None)
+    }
+
+    /// Everything around records that are open. If they are held, `records` is the copy that is shown.
+    ///
+    /// # Errors
+    /// When they cannot be read or written.
+    pub(crate) fn over(
+        records: ClinicRecords,
+        dir: &Path,
+        settings: Settings,
+        clock: Clock,
+        mode: Mode,
+        held: Option<HeldRecords>,
+    ) -> Result<Self, Failure> {
         records.accounts().delete_expired(clock.now())?;
-        let noted = clinic_history::note_changes_by_hand(dir, &settings, clock)
-            .and_then(|()| protocol_history::note_changes_by_hand(dir, &records.protocol(), clock));
+        let noted = match held {
+            Some(_) => Ok(()),
+            None => clinic_history::note_changes_by_hand(dir, &settings, clock)
+                .and_then(|()| protocol_history::note_changes_by_hand(dir, &records.protocol(), clock)),
+        };
         if let Err(error) = noted {
             tracing::warn!("the history of the settings cannot be written: {error}");
         }
@@ -190,6 +224,8 @@ impl App {
             clock,
             site,
             mode,
+            held,
+            failed_check: Mutex::default(),
         })
     }
 
@@ -210,6 +246,8 @@ impl App {
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
+            standing: self.standing_notices(),
+            mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
     }
 

@@ -8,8 +8,8 @@ mod tables;
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
 pub use needs::NotedCommand;
 pub use people::{
-    AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
-    ResetSecondFactorArgs, SignInArgs, VerifyArgs,
+    AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
+    RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, VerifyArgs,
 };
 pub use protection::{
     AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
@@ -34,7 +34,8 @@ Exit codes:
   4  the records are damaged, or a file does not match its name
   5  another copy of the program has the records open
   6  the clinic's protocol or settings file cannot be used
-  7  the person may not do this, or name and password do not belong together";
+  7  the person may not do this, or name and password do not belong together
+  8  the records are not those that were saved last, by their witness";
 
 const EXAMPLES: &str = "\
 Examples:
@@ -107,6 +108,10 @@ pub enum Command {
     Erasure(ErasureArgs),
     /// Which records fall due by the clinic's retention period
     Retention(RetentionArgs),
+    /// Go on with records that are not those the witness knows
+    AcceptRecords(AcceptRecordsArgs),
+    /// Write everything that can be read of damaged records into a new folder, and list what is missing
+    Salvage(SalvageArgs),
     /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
@@ -431,6 +436,8 @@ impl Command {
             Self::Erasure(args) => Some(args.command.data_mut()),
             Self::FamilyCopy(args) => Some(&mut args.data),
             Self::Retention(args) => Some(&mut args.data),
+            Self::AcceptRecords(args) => Some(&mut args.data),
+            Self::Salvage(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)

@@ -4,6 +4,9 @@ use audit::KnownBy;
 use record::{Day, Timestamp};
 use uuid::{NoContext, Uuid};
 
+/// By how many minutes a clock may go back without anybody being asked: it is set right by the network that often.
+const MINUTES_BEHIND: i64 = 5;
+
 /// Gives the day and the instant. A fixed day is for tests and demonstrations.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Clock {
@@ -46,6 +49,16 @@ impl Clock {
                 Timestamp::from_seconds(i64::from(day.number()) * 86_400 + seconds.rem_euclid(86_400))
             }
             None => Timestamp::from_seconds(seconds),
+        }
+    }
+
+    /// Whether the clock shows an earlier time than when something was last written: by more than a few minutes, or,
+    /// on a fixed day, an earlier day.
+    #[must_use]
+    pub fn is_behind(self, last: Timestamp) -> bool {
+        match self.fixed {
+            Some(day) => day < last.day(),
+            None => self.now().seconds() + MINUTES_BEHIND * 60 < last.seconds(),
         }
     }
 

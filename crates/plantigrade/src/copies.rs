@@ -2,6 +2,8 @@
 
 use crate::{
     app::App,
+    checks::CHECKS_FILE,
+    kept_file::sync_folder,
     request::Fail,
     saved_maps::MAPS_FOLDER,
     setting_history::{SettingChange, SettingHistory},
@@ -23,6 +25,8 @@ pub struct FinishedCopy {
     pub folder: PathBuf,
     /// Entries and children that were checked in it.
     pub counted: (usize, usize),
+    /// How its log ends, to be compared with the records later.
+    pub mark: String,
 }
 
 /// Why there is no copy. One sentence for the person who asked for it.
@@ -51,8 +55,8 @@ pub fn make(app: &App, by: UserId, into: &str) -> Result<Result<FinishedCopy, Co
         return Ok(Err(CopyRefused::of(&error, &folder)));
     }
     match written_and_checked(app, &folder) {
-        Ok(counted) => {
-            let copy = FinishedCopy { folder, counted };
+        Ok((counted, mark)) => {
+            let copy = FinishedCopy { folder, counted, mark };
             note(app, by, &copy).map_err(|error| Fail::fault(&format!("{COPIES_FILE}: {error}")))?;
             Ok(Ok(copy))
         }
@@ -104,7 +108,7 @@ fn make_folder(folder: &Path) -> io::Result<()> {
     builder.create(folder)
 }
 
-fn written_and_checked(app: &App, folder: &Path) -> Result<(usize, usize), CopyRefused> {
+fn written_and_checked(app: &App, folder: &Path) -> Result<((usize, usize), String), CopyRefused> {
     let sentence = |error: clinic::ArchiveError| CopyRefused(crate::exit::sentence(&error.to_string()));
     app.records.back_up(&folder.join(FILE_NAME)).map_err(sentence)?;
     app.access_log.copy_to(folder).map_err(sentence)?;
@@ -112,7 +116,8 @@ fn written_and_checked(app: &App, folder: &Path) -> Result<(usize, usize), CopyR
     let copy = ClinicRecords::open_for_reading(folder, app.protocol()).map_err(sentence)?;
     let report = copy.verify().map_err(sentence)?;
     if report.is_sound() {
-        return Ok((report.entries, report.children));
+        let mark = report.mark.as_ref().map(ToString::to_string).unwrap_or_default();
+        return Ok(((report.entries, report.children), mark));
     }
     let first = report.faults.first().map_or("", |fault| fault.text.as_str());
     Err(CopyRefused(format!(
@@ -121,8 +126,12 @@ fn written_and_checked(app: &App, folder: &Path) -> Result<(usize, usize), CopyR
     )))
 }
 
-/// The files beside the records: settings, histories, lists and import maps.
-fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
+/// Copies the files beside the records: settings, histories, lists and import maps. When this returns they are on the
+/// disk.
+///
+/// # Errors
+/// When one cannot be read or written.
+pub fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
     for entry in fs::read_dir(from)? {
         let entry = entry?;
         let (kind, name) = (entry.file_type()?, entry.file_name());
@@ -132,16 +141,17 @@ fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
             copy_own_files(&entry.path(), &below)?;
         } else if kind.is_file() && is_own(&name.to_string_lossy()) {
             fs::copy(entry.path(), to.join(&name))?;
+            fs::File::options().write(true).open(to.join(&name))?.sync_all()?;
         }
     }
-    Ok(())
+    sync_folder(to)
 }
 
 /// Whether a file is the clinic's own: not the records, which are copied consistently, and not what belongs to the
 /// running program.
 fn is_own(name: &str) -> bool {
     let ends = [".toml", ".jsonl"];
-    ends.iter().any(|end| name.ends_with(end)) && name != COPIES_FILE
+    ends.iter().any(|end| name.ends_with(end)) && ![COPIES_FILE, CHECKS_FILE].contains(&name)
 }
 
 fn note(app: &App, by: UserId, copy: &FinishedCopy) -> io::Result<()> {
@@ -154,7 +164,10 @@ fn note(app: &App, by: UserId, copy: &FinishedCopy) -> io::Result<()> {
         from: String::new(),
         to: copy.folder.display().to_string(),
         value: None,
-        why: Some(format!("{entries} entries of {children} children checked")),
+        why: Some(format!(
+            "{entries} entries of {children} children checked; the log ends with {}",
+            copy.mark
+        )),
     };
     SettingHistory::of(&app.dir, COPIES_FILE).append(&[line]).map(|_| ())
 }

@@ -23,6 +23,8 @@ pub enum Exit {
     Settings = 6,
     /// The person may not do this, or name and password do not belong together.
     NotAllowed = 7,
+    /// The records are not those that were saved, as far as the witness knows; or that cannot be told.
+    Witness = 8,
 }
 
 /// Why a command stopped: one sentence for the person, one code for the shell.
@@ -92,8 +94,12 @@ impl From<ArchiveError> for Failure {
             ArchiveError::Damaged(_)
             | ArchiveError::NotRecords(_)
             | ArchiveError::EmptyFile(_)
+            | ArchiveError::NoMainFile(_)
             | ArchiveError::Unreadable { .. } => Exit::Damaged,
             ArchiveError::InUse { .. } => Exit::InUse,
+            ArchiveError::Witness(_) | ArchiveError::RecordsGone { .. } | ArchiveError::WitnessNotNamed => {
+                Exit::Witness
+            }
             _ => Exit::Failed,
         };
         Self { exit, sentence: sentence(&error.to_string()) }

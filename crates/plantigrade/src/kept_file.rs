@@ -53,6 +53,18 @@ impl KeptFile {
         write_whole(&self.now, text)
     }
 
+    /// Writes it where the version before must remain as it was, because it can be put back in use whole. When this
+    /// returns both are on the disk.
+    ///
+    /// # Errors
+    /// When it cannot be written; the version before then remains.
+    pub fn replace(&self, text: &str) -> Result<()> {
+        if let Some(earlier) = self.read()? {
+            write_whole(&self.before, &earlier)?;
+        }
+        write_whole(&self.now, text)
+    }
+
     /// Puts back what was there before a change that failed; `None` removes the file.
     ///
     /// # Errors

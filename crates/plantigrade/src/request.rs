@@ -149,9 +149,13 @@ impl From<ArchiveError> for Fail {
             ArchiveError::Damaged(_)
             | ArchiveError::NotRecords(_)
             | ArchiveError::EmptyFile(_)
+            | ArchiveError::NoMainFile(_)
             | ArchiveError::Unreadable { .. } => {
                 tracing::error!("{error}");
                 Self(RequestError::Damaged(sentence()))
+            }
+            ArchiveError::Witness(_) | ArchiveError::ReadingOnly => {
+                Self(RequestError::NotSavedNow(sentence()))
             }
             _ => Self::fault(&error.to_string()),
         }

@@ -33,6 +33,8 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::FamilyCopy(args)) => commands::family_copy(&args, signed_in),
         Some(Command::Erasure(args)) => commands::erasure(&args, signed_in),
         Some(Command::Retention(args)) => commands::retention(&args),
+        Some(Command::AcceptRecords(args)) => commands::accept_records(&args, signed_in),
+        Some(Command::Salvage(args)) => commands::salvage(&args),
         Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }

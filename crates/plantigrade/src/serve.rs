@@ -4,10 +4,12 @@
 use crate::{
     app::{App, Mode},
     auth::{Token, hash_password},
+    checks,
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     demo,
     exit::{Exit, Failure},
+    kept_file::write_whole,
     routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
     serve_network::NetworkListener,
     settings::{self, Settings},
@@ -43,7 +45,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let (wanted, network) = (args.listen.address()?, args.network.address()?);
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
-    let mut app = match App::open(&dir, clock, mode(&args.listen, false)) {
+    let mut app = match App::open_to_serve(&dir, clock, mode(&args.listen, false)) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
         }
@@ -55,6 +57,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let path = first_path(&app)?;
     let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
     say(&format!("Records: {}", dir.display()));
+    app.standing_notices().iter().for_each(|notice| say(&notice.text));
     let result = listener.answer(app, network, &path, !args.listen.no_open);
     drop(address_file);
     result
@@ -93,13 +96,13 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     let app = App::open(dir, clock, mode)?;
     let named = Settings { name: demo::CLINIC.to_owned(), ..Settings::default() };
     let text = named.written_over("").map_err(Failure::failed)?;
-    std::fs::write(dir.join(settings::FILE_NAME), text)
+    write_whole(&dir.join(settings::FILE_NAME), &text)
         .map_err(|error| Failure::failed(format!("The invented settings could not be written: {error}.")))?;
     app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for part in demo::clinic_in_parts(children, seed, clock.today()) {
         app.records.import(part, &mut |_| {})?;
     }
-    std::fs::write(dir.join(STOCK_FILE), demo::stock().to_toml()).map_err(|error| {
+    write_whole(&dir.join(STOCK_FILE), &demo::stock().to_toml()).map_err(|error| {
         Failure::failed(format!("The invented stock list could not be written: {error}."))
     })?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
@@ -257,6 +260,7 @@ impl Listener {
     }
 
     async fn run(self, app: Shared, network: Option<NetworkListener>) -> std::io::Result<()> {
+        checks::start(&app);
         let (here, there) = (Handle::new(), Handle::new());
         tokio::spawn(stop_on_signal([here.clone(), there.clone()]));
         match network {

@@ -6,7 +6,7 @@ use crate::{capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
@@ -43,6 +43,8 @@ pub struct Settings {
     pub retention_years_after_last_entry: Option<u16>,
     /// Age in years until which a record is kept, if that is later; none by default.
     pub retention_until_age: Option<u16>,
+    /// The folder of the witness of the records, best on another disk; `None` for the usual place of this user.
+    pub witness: Option<PathBuf>,
     /// Who needs a second factor to sign in; `None` for the default, which depends on who can reach the pages.
     pub second_factor: Option<SecondFactorPolicy>,
     /// Whether time-based codes may be set up.
@@ -113,6 +115,7 @@ impl Default for Settings {
             commands_require_sign_in: false,
             retention_years_after_last_entry: None,
             retention_until_age: None,
+            witness: None,
             second_factor: None,
             second_factor_codes: true,
             second_factor_passkeys: true,
@@ -176,6 +179,12 @@ impl Settings {
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
+            ));
+        }
+        if let Some(folder) = settings.witness.as_ref().filter(|folder| !folder.is_absolute()) {
+            return Err(format!(
+                "witness is “{}”: the whole path of a folder is expected.",
+                folder.display()
             ));
         }
         settings.check_second_factor()?;

@@ -1,6 +1,6 @@
 //! The file of the clinic's stock list, within the data folder.
 
-use crate::{app::App, clock::local_words, web::Fail};
+use crate::{app::App, clock::local_words, kept_file::KeptFile, web::Fail};
 use guidance::brace::Stock;
 use pages::RequestError;
 use record::UserId;
@@ -46,14 +46,9 @@ pub fn write(app: &App, by: UserId, stock: &Stock) -> Result<(), Fail> {
     let head = format!(
         "# The clinic's own boots and bars, for the page Stock. Written by that page.\n{CHANGED}{who}, {when}.\n\n"
     );
-    let (path, new) = (app.dir.join(STOCK_FILE), app.dir.join(format!("{STOCK_FILE}.new")));
-    let written = std::fs::write(&new, format!("{head}{}", stock.to_file())).and_then(|()| {
-        if path.exists() {
-            std::fs::copy(&path, app.dir.join(STOCK_FILE_BEFORE))?;
-        }
-        std::fs::rename(&new, &path)
-    });
-    written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
+    let file = KeptFile::of(&app.dir, STOCK_FILE);
+    file.replace(&format!("{head}{}", stock.to_file()))
+        .map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", file.path().display())))
 }
 
 /// Who changed the list last, as the file states.

@@ -87,8 +87,10 @@ pub async fn drawn_or_moved(
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
     let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
+    // What is on every page may change without an entry.
+    let standing: String = app.standing_notices().iter().map(|notice| notice.text.as_str()).collect();
     let for_visitor = format!(
-        "{} {changes} {} {drafts} {} {page}",
+        "{} {changes} {} {drafts} {} {standing} {page}",
         visitor.csrf(),
         visitor.settings_changes,
         app.reader_key(visitor)

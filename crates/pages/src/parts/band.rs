@@ -63,7 +63,7 @@ impl Who {
     pub fn of(course: &Course) -> Self {
         Self {
             id: course.child,
-            name: course.about.full_name(),
+            name: name_of(course),
             born: course.about.born,
             born_about: course.about.born_about,
             gestation_weeks: course.about.gestation_weeks,
@@ -138,6 +138,15 @@ impl Who {
     #[must_use]
     pub fn href(&self) -> String {
         format!("/child/{}", self.id)
+    }
+}
+
+/// The name as known on the day of the course. Nothing is known of a child whose registration is later, as on a page
+/// about an earlier day or where the clock has gone back.
+fn name_of(course: &Course) -> String {
+    match course.registered {
+        Some(_) => course.about.full_name(),
+        None => format!("No registration up to {}", course.as_of.words()),
     }
 }
 

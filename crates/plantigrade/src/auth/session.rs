@@ -217,7 +217,10 @@ impl Sessions {
         session.last_used = session.last_used.max(now);
         if now.seconds() - session.noted.seconds() >= NOTED_EVERY_SECONDS {
             session.noted = now;
-            self.accounts.touch_session(hash, now, self.end(&session))?;
+            // Where nothing can be saved any more whoever is signed in can still read.
+            if let Err(error) = self.accounts.touch_session(hash, now, self.end(&session)) {
+                tracing::warn!("the use of a session could not be saved: {error}");
+            }
         }
         let who = Arc::clone(&session.who);
         self.cache(hash, session);

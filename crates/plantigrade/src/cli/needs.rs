@@ -19,7 +19,11 @@ impl Command {
     #[must_use]
     pub fn needs(&self) -> AccessNeed {
         match self {
-            Self::Import(_) | Self::Export(_) | Self::Verify(_) => AccessNeed::Right(Right::CareForRecords),
+            Self::Import(_)
+            | Self::Export(_)
+            | Self::Verify(_)
+            | Self::AcceptRecords(_)
+            | Self::Salvage(_) => AccessNeed::Right(Right::CareForRecords),
             Self::Child(_) | Self::Due(_) => AccessNeed::Right(Right::SeeClinical),
             Self::Backtest(args) if args.demo => AccessNeed::Nothing,
             Self::Capacity(args) if args.demo => AccessNeed::Nothing,
@@ -81,6 +85,9 @@ impl Command {
             Self::Erasure(args) => Some(args.command.signed()),
             Self::FamilyCopy(args) => Some((&args.sign_in, &args.data)),
             Self::Retention(args) => Some((&args.sign_in, &args.data)),
+            Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
+            // Whoever signs in is looked up in the records, which may be too damaged for that.
+            Self::Salvage(args) => Some((&args.sign_in, &args.data)),
             Self::People(args) => Some(args.command.signed()),
             Self::Serve(_)
             | Self::Demo(_)

@@ -3,6 +3,7 @@
 use super::DataArgs;
 use clap::{Args, Subcommand};
 use record::Role;
+use std::path::PathBuf;
 
 /// With whose rights a command runs.
 #[derive(Debug, Clone, Default, Args)]
@@ -22,7 +23,41 @@ pub struct SignInArgs {
 /// `verify`.
 #[derive(Debug, Clone, Args)]
 pub struct VerifyArgs {
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
     /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
+}
+
+/// `accept-records`.
+#[derive(Debug, Clone, Args)]
+pub struct AcceptRecordsArgs {
+    /// Why these records are the ones to go on with; it stays with them
+    #[arg(long, value_name = "TEXT")]
+    pub reason: String,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+    /// With whose rights.
+    #[command(flatten)]
+    pub sign_in: SignInArgs,
+}
+
+/// `salvage`.
+#[derive(Debug, Clone, Args)]
+pub struct SalvageArgs {
+    /// Folder for the new records; it must not have any yet
+    #[arg(long, value_name = "DIR")]
+    pub to: PathBuf,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the damaged records are; nothing is changed there.
     #[command(flatten)]
     pub data: DataArgs,
     /// With whose rights.

@@ -8,7 +8,7 @@ use crate::{
     exit::Failure,
     importing::{self, UploadedSheet},
 };
-use clinic::{ArchiveError, ClinicRecords, RecordsOptions};
+use clinic::{ArchiveError, ClinicRecords};
 use exchange::Report;
 use indicatif::{ProgressBar, ProgressStyle};
 use record::UserId;
@@ -111,8 +111,7 @@ fn bring_in(
     clock: Clock,
     signed_in: Option<UserId>,
 ) -> Result<Report, Failure> {
-    let protocol = app::protocol(dir)?;
-    let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
+    let records = super::open_to_record(dir, clock)?;
     let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
     let bar = bar(sheet);
     let plan = sheet.plan(Some(&records), &stamp, clock, &mut |done| bar.set_position(done as u64))?;

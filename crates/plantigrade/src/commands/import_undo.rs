@@ -2,13 +2,12 @@
 
 use super::{Reading, print, print_json};
 use crate::{
-    app,
     cli::{DataArgs, ImportArgs},
     clock::Clock,
     exit::Failure,
     importing,
 };
-use clinic::{ClinicRecords, KeptEntry, PastImport, RecordsOptions, UndoPlan, UndoStamp};
+use clinic::{KeptEntry, PastImport, UndoPlan, UndoStamp};
 use record::{ChildId, Day, EntryId, ImportId, Timestamp, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
@@ -145,8 +144,7 @@ fn write(
     signed_in: Option<UserId>,
 ) -> Result<UndoPlan, Failure> {
     let (dir, clock) = (data.dir()?, Clock::new(data.today));
-    let protocol = app::protocol(&dir)?;
-    let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
+    let records = super::open_to_record(&dir, clock)?;
     let stamp = importing::command_line_stamp(&records, clock, signed_in)?;
     let stamp = UndoStamp { on: stamp.today, at: stamp.at, by: stamp.by, site: stamp.site, reason };
     Ok(records.undo_import(id, &stamp, clock.id(), &mut |_| {})?)

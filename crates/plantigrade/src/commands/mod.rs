@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod accept_records;
 mod access_log;
 mod agreement;
 mod audit;
@@ -17,12 +18,14 @@ mod family_copy;
 mod import;
 mod import_undo;
 mod people;
+mod salvage;
 mod survival;
 mod verify;
 mod wear;
 
 pub use self::audit::audit;
 pub use self::wear::wear;
+pub use accept_records::accept_records;
 pub use access_log::access_log;
 pub use agreement::agreement;
 pub use backtest::backtest;
@@ -35,20 +38,22 @@ pub use export::export;
 pub use family_copy::family_copy;
 pub use import::import;
 pub use people::people;
+pub use salvage::salvage;
 pub use survival::survival;
 pub use verify::verify;
 
 use crate::{
     app,
     cli::DataArgs,
-    clock::Clock,
-    exit::Failure,
+    clock::{Clock, local_words},
+    exit::{Exit, Failure},
+    notices,
     restricted::{ClosedRecords, closed_to_command},
 };
-use clinic::ClinicRecords;
+use clinic::{ClinicRecords, RecordsOptions, WitnessFinding};
 use record::UserId;
 use serde::Serialize;
-use std::{io::Write, sync::Arc};
+use std::{io::Write, path::Path, sync::Arc};
 
 /// Printed with results in which small numbers are not withheld.
 #[derive(Debug, Serialize)]
@@ -84,11 +89,63 @@ impl Reading {
     }
 
     fn open(data: &DataArgs) -> Result<Self, Failure> {
+        let reading = Self::open_whatever(data)?;
+        match reading.records.finding() {
+            // A copy elsewhere has no witness. That is said, and nothing else speaks against it.
+            Some(finding @ WitnessFinding::NoKey(_)) => {
+                eprintln!("{}", finding.sentence(&local_words));
+                Ok(reading)
+            }
+            // A child's course without its last visits would be taken for the whole.
+            Some(finding) => Err(not_those_saved(finding)),
+            None => Ok(reading),
+        }
+    }
+
+    /// Also records that are not those the witness knows, for a command that says so.
+    fn open_whatever(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
         let protocol = app::protocol(&dir)?;
-        let records = ClinicRecords::open_for_reading(&dir, protocol)?;
+        let how = RecordsOptions { witness: app::witness_of(&dir)?, ..RecordsOptions::default() };
+        let records = ClinicRecords::open_compared(&dir, protocol, how)?;
         Ok(Self { records, clock: Clock::new(data.today) })
     }
+}
+
+/// Opens the records for a command that writes to them.
+///
+/// # Errors
+/// When they cannot be opened, or are not those that the witness knows.
+fn open_to_write(dir: &Path) -> Result<ClinicRecords, Failure> {
+    let protocol = app::protocol(dir)?;
+    let how =
+        RecordsOptions { witness: app::witness_of(dir)?, quick_check: true, ..RecordsOptions::default() };
+    let records = ClinicRecords::open(dir, protocol, how)?;
+    match records.finding() {
+        Some(finding) => Err(not_those_saved(finding)),
+        None => Ok(records),
+    }
+}
+
+/// The same for a command that writes entries, which have the time of the clock.
+///
+/// # Errors
+/// As [`open_to_write`], and when the clock is earlier than the last entry.
+fn open_to_record(dir: &Path, clock: Clock) -> Result<ClinicRecords, Failure> {
+    let records = open_to_write(dir)?;
+    match notices::clock_behind(&records, clock)? {
+        Some(sentence) => Err(Failure::failed(format!(
+            "{sentence} Put the clock right, or confirm it in the pages, under “The records”. Nothing was saved."
+        ))),
+        None => Ok(records),
+    }
+}
+
+fn not_those_saved(finding: &WitnessFinding) -> Failure {
+    let sentence = finding.sentence(&local_words);
+    let remedy =
+        "Put back the latest backup, or go on with these records: plantigrade accept-records --reason TEXT";
+    Failure { exit: Exit::Witness, sentence: format!("{sentence} {remedy}") }
 }
 
 /// Prints to standard output. If the reader stops early, as `head` does, that is not a failure.

@@ -2,7 +2,6 @@
 
 use super::{Reading, print, print_json};
 use crate::{
-    app,
     cli::{
         AddPersonArgs, DataArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs, RenamePersonArgs,
         ResetSecondFactorArgs,
@@ -11,7 +10,7 @@ use crate::{
     exit::Failure,
     people::{Handover, People},
 };
-use clinic::{Account, Accounts, ClinicRecords, FactorCounts, RecordsOptions};
+use clinic::{Account, Accounts, FactorCounts};
 use record::{Role, Roles, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
@@ -188,8 +187,7 @@ fn named(accounts: &Accounts, person: &str) -> Result<Account, Failure> {
 
 fn open(data: &DataArgs) -> Result<(Accounts, Clock), Failure> {
     let dir = data.dir()?;
-    let protocol = app::protocol(&dir)?;
-    let records = ClinicRecords::open(&dir, protocol, RecordsOptions::default())?;
+    let records = super::open_to_write(&dir)?;
     Ok((records.accounts(), Clock::new(data.today)))
 }
 

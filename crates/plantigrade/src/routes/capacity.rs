@@ -4,6 +4,7 @@ use crate::{
     app::App,
     capacity_file::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, RUNS},
     forms,
+    kept_file::KeptFile,
     web::{Fail, PageResult, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -135,14 +136,9 @@ fn write(app: &App, mut setting: Setting) -> Result<(), Fail> {
     setting.closures = capacity_file::of_clinic(&app.dir).map(|there| there.closures).unwrap_or_default();
     let text = setting.to_toml().map_err(|error| Fail::fault(&error.to_string()))?;
     let head = "# How this clinic works, for the page Capacity. Written by that page; docs/capacity.md explains every value.\n";
-    let (path, new) = (app.dir.join(CAPACITY_FILE), app.dir.join(format!("{CAPACITY_FILE}.new")));
-    let written = std::fs::write(&new, format!("{head}{text}")).and_then(|()| {
-        if path.exists() {
-            std::fs::copy(&path, app.dir.join(CAPACITY_FILE_BEFORE))?;
-        }
-        std::fs::rename(&new, &path)
-    });
-    written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
+    let file = KeptFile::of(&app.dir, CAPACITY_FILE);
+    file.replace(&format!("{head}{text}"))
+        .map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", file.path().display())))
 }
 
 fn view(

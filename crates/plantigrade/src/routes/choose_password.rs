@@ -1,6 +1,6 @@
 //! Choosing the own password after signing in with a one-time password.
 
-use super::{entering::go_on, session::After};
+use super::entering::{After, go_on};
 use crate::{
     app::App,
     auth::{self, PASSWORD_HINT, Token},

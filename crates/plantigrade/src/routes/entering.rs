@@ -1,16 +1,20 @@
-//! Beginning a session, however somebody came in, and the step between a right password and a session.
+//! Beginning a session, however somebody came in, what is shown then, and the step between a right password and a
+//! session.
 
-use super::{
-    gate,
-    session::{After, EnteredAnswer, entered},
-};
+use super::gate;
 use crate::{
+    access::first_page,
     auth::Token,
     clock::Clock,
-    web::{PageResult, Shared, Visitor, to, work},
+    web::{Fail, PageResult, Shared, Visitor, to, work},
 };
-use axum::{Json, response::IntoResponse};
-use record::{Roles, UserId};
+use axum::{
+    Json,
+    response::{IntoResponse, Redirect, Response},
+};
+use pages::RequestError;
+use record::{Rights, Roles, UserId};
+use serde::Serialize;
 
 /// Begins a session and leaves the previous one.
 pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> PageResult {
@@ -44,6 +48,93 @@ pub async fn begin_as(app: &Shared, visitor: &Visitor, user: UserId, after: Afte
     let mut response = entered(app, Some(&token), user, after, Some(&token)).await?;
     if let Some(fresh) = fresh {
         gate::set_place(app, &mut response, &fresh);
+    }
+    Ok(response)
+}
+
+/// What the script is told once somebody has come back.
+#[derive(Debug, Default, Serialize)]
+pub struct EnteredAnswer {
+    /// The person; empty if nobody has come in yet.
+    pub person: String,
+    /// The token for the forms of the page.
+    pub csrf: String,
+    /// The page to open, if it is not this person's page that is open.
+    pub then: String,
+}
+
+/// What is shown to somebody who has come in.
+#[derive(Clone, Copy)]
+pub struct After<'a> {
+    /// The page that they asked for, or that was open.
+    then: &'a str,
+    /// Whether the script asks, which stays on its page.
+    part: bool,
+    /// Whether the page was that of another person, so that it is shown only to who may see it.
+    switched: bool,
+}
+
+impl<'a> After<'a> {
+    /// The page that the person asked for.
+    #[must_use]
+    pub const fn own(then: &'a str, part: bool) -> Self {
+        Self { then, part, switched: false }
+    }
+
+    /// The page that another person had open.
+    #[must_use]
+    pub const fn switch(then: &'a str, part: bool) -> Self {
+        Self { then, part, switched: true }
+    }
+
+    /// The page that was asked for.
+    #[must_use]
+    pub fn asked_for(self) -> &'a str {
+        gate::own_path(self.then)
+    }
+
+    /// Whether a script asks that stays on its page.
+    #[must_use]
+    pub const fn is_part(self) -> bool {
+        self.part
+    }
+
+    fn path(self, rights: Rights) -> &'a str {
+        match gate::own_path(self.then) {
+            "/" => first_page(rights),
+            path if self.switched && !super::is_open_to(path, rights) => first_page(rights),
+            path => path,
+        }
+    }
+}
+
+/// The answer to somebody who has come in.
+///
+/// # Errors
+/// When the records cannot be read.
+pub async fn entered(
+    app: &Shared,
+    token: Option<&Token>,
+    user: UserId,
+    after: After<'_>,
+    set: Option<&Token>,
+) -> PageResult {
+    let token = token.cloned();
+    let who = work(app, move |app| {
+        let now = app.clock.now();
+        Ok(token.map(|token| app.sessions.who(&token, now)).transpose()?.flatten())
+    });
+    let who = who.await?.filter(|who| who.user == user).ok_or(Fail(RequestError::Stale))?;
+    let then = after.path(who.roles.rights());
+    let mut response: Response = if after.part {
+        let answer =
+            EnteredAnswer { person: user.to_string(), csrf: who.csrf.clone(), then: then.to_owned() };
+        Json(answer).into_response()
+    } else {
+        Redirect::to(then).into_response()
+    };
+    if let Some(token) = set {
+        gate::set_session(app, &mut response, token);
     }
     Ok(response)
 }

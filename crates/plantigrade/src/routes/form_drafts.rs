@@ -1,6 +1,5 @@
-//! Drafts of forms: saving one, filling a form with it, the list, and a form that came too late to be saved.
+//! Drafts of forms: saving one, filling a form with it, and the list.
 
-use super::gate;
 use crate::{
     app::App,
     clock,
@@ -11,11 +10,11 @@ use axum::{
     Json,
     extract::{Query, State},
     http::StatusCode,
-    response::{IntoResponse, Redirect, Response},
+    response::IntoResponse,
 };
 use clinic::FormDraftRow;
 use pages::{
-    DraftRow, DraftsView, Frame, Here, KeptForm, RequestError, RestoredDraft,
+    DraftRow, DraftsView, Frame, Here, RestoredDraft,
     fields::{CSRF, DISCARD, DRAFT, Filled, ONCE, SEEN},
 };
 use record::{ChildId, Day, EntryId, UserId};
@@ -62,7 +61,10 @@ pub async fn save(
 }
 
 /// Whose form it is, by its token.
-fn owner(app: &App, visitor: &Visitor, filled: &Filled) -> Result<Option<UserId>, Fail> {
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn owner(app: &App, visitor: &Visitor, filled: &Filled) -> Result<Option<UserId>, Fail> {
     let csrf = filled.value(CSRF);
     match &visitor.who {
         Some(who) if visitor.sent(csrf) => Ok(Some(who.user)),
@@ -73,7 +75,16 @@ fn owner(app: &App, visitor: &Visitor, filled: &Filled) -> Result<Option<UserId>
 
 /// Keeps a form as the draft of a person. Returns whether it is kept: a form that is saved already is not, nor one
 /// that the person may not send.
-fn keep(app: &App, person: UserId, form: &DraftForm, filled: &Filled, device: String) -> Result<bool, Fail> {
+///
+/// # Errors
+/// When the records cannot be read or written.
+pub(super) fn keep(
+    app: &App,
+    person: UserId,
+    form: &DraftForm,
+    filled: &Filled,
+    device: String,
+) -> Result<bool, Fail> {
     if !app.has_right(person, form.needs)? {
         return Ok(false);
     }
@@ -242,52 +253,4 @@ pub async fn discard(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     let page = DraftForm::of(&name).filter(|_| filled.value("then") == "page").map(|form| form.page);
     work(&app, move |app| Ok(app.drafts.discard(user, &name)?)).await?;
     to(page.as_deref().unwrap_or("/drafts"))
-}
-
-/// Deletes the draft of a form that is saved.
-pub async fn done(app: &Shared, person: UserId, path: &str, filled: &Filled) {
-    let Some(form) = DraftForm::sent_to(path, filled.value(DRAFT)) else { return };
-    if app.drafts.find(person, &form.name).is_none() {
-        return;
-    }
-    let deleted = work(app, move |app| Ok(app.drafts.discard(person, &form.name)?)).await;
-    if let Err(Fail(error)) = deleted {
-        tracing::error!("the draft of a form that is saved cannot be deleted: {error:?}");
-    }
-}
-
-/// Answers a form that cannot be saved in the session in which it came: its session was locked or ended, or belongs
-/// to somebody else. It is kept as a draft of the person who filled it in. `None` if that cannot be told, or the
-/// form is none that is kept.
-pub async fn too_late(app: &Shared, visitor: &Visitor, path: &str, filled: Filled) -> Option<Response> {
-    let form = DraftForm::sent_to(path, filled.value(DRAFT))?;
-    let (page, by, device) = (form.page.clone(), visitor.clone(), visitor.device_words());
-    let kept = work(app, move |app| {
-        let Some(person) = owner(app, &by, &filled)? else { return Ok(None) };
-        let kept = keep(app, person, &form, &filled, device)?;
-        Ok(kept.then(|| (person, app.name_of(person))))
-    });
-    let (person, name) = match kept.await {
-        Ok(kept) => kept?,
-        Err(fail) => return Some(super::request_error::answer(app, visitor, &fail.0)),
-    };
-    let is = |who: &Option<std::sync::Arc<crate::auth::SignedIn>>| {
-        who.as_ref().is_some_and(|who| who.user == person)
-    };
-    if is(&visitor.who) {
-        return Some(Redirect::to(&page).into_response());
-    }
-    if visitor.who.is_some() {
-        let text = format!("{name} filled it in.");
-        return Some(super::request_error::answer(app, visitor, &RequestError::FilledBy(text)));
-    }
-    if is(&visitor.locked) {
-        let path = format!("/unlock?then={}", pages::parts::query_value(&page));
-        return Some(Redirect::to(&path).into_response());
-    }
-    let kept = KeptForm { name, person: person.to_string() };
-    Some(match super::sign_in::with_kept(app, visitor, gate::own_path(&page), kept).await {
-        Ok(page) => (StatusCode::FORBIDDEN, page).into_response(),
-        Err(fail) => super::request_error::answer(app, visitor, &fail.0),
-    })
 }

@@ -1,6 +1,5 @@
 //! The gate: only signed-in users, and no forms from other sites.
 
-use super::form_drafts;
 use crate::{
     access::AccessNeed,
     access_noting::{LackedRight, NotedRequest, decoded, query_values},
@@ -11,13 +10,13 @@ use crate::{
 use axum::{
     Form,
     extract::{ConnectInfo, DefaultBodyLimit, FromRequest, MatchedPath, Request, State},
-    http::{HeaderMap, HeaderValue, Method, StatusCode, header},
+    http::{HeaderMap, HeaderValue, Method, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use clinic::TokenHash;
-use pages::{HelpPart, RequestError};
+use pages::{HelpPart, RequestError, fields::Filled};
 use record::{DeviceId, Right};
 use sha2::{Digest, Sha256};
 use std::{
@@ -52,6 +51,19 @@ impl GateCookie {
 /// The page on which the own second factor is set up.
 pub const SECOND_FACTOR: &str = "/account/second-factor";
 
+/// A form that was answered, on its way out with the answer.
+#[derive(Clone)]
+pub struct AnsweredForm {
+    /// Who sent it.
+    pub visitor: Visitor,
+    /// To which path.
+    pub path: String,
+    /// Its fields.
+    pub filled: Filled,
+    /// Whether it carried the visitor's token.
+    pub is_own: bool,
+}
+
 /// What each path needs to be looked at and to be sent a form.
 pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
 
@@ -81,7 +93,11 @@ pub async fn let_in(
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
-        return if changes { late(&app, &visitor, request).await } else { sign_in_first(&visitor, &request) };
+        return if changes {
+            unsent(&app, visitor, request).await
+        } else {
+            sign_in_first(&visitor, &request)
+        };
     }
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
@@ -99,10 +115,16 @@ pub async fn let_in(
         }
         return lacks(&app, &visitor, lacking).await;
     }
+    if changes
+        && !saves_nothing(&request)
+        && let Some(why) = app.saving_refused()
+    {
+        return super::request_error::answer(&app, &visitor, &RequestError::NotSavedNow(why));
+    }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
-    let response = match closed_child(&closed, &request) {
+    let mut response = match closed_child(&closed, &request) {
         Some(child) => {
             let refusal = closed_refusal(&request, child);
             let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
@@ -118,7 +140,9 @@ pub async fn let_in(
         let answer = response.extensions();
         noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
     }
-    let mut response = after_form(&app, &visitor, &path, &sent, response).await;
+    if let Some((filled, is_own)) = sent.take() {
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
+    }
     if let Some(token) = fresh {
         set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
@@ -163,42 +187,20 @@ fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
     Fail::restricted(child, then.unwrap_or_else(|| format!("/child/{child}")))
 }
 
-/// What becomes of a form once it is answered: the draft of one that is saved is deleted, and one that was filled in by
-/// somebody else is kept for them.
-async fn after_form(
-    app: &Shared,
-    visitor: &Visitor,
-    path: &str,
-    sent: &SentForm,
-    response: Response,
-) -> Response {
-    match (sent.take(), &visitor.who) {
-        (Some((filled, true)), Some(who)) if response.status() == StatusCode::SEE_OTHER => {
-            form_drafts::done(app, who.user, path, &filled).await;
-            response
-        }
-        (Some((filled, false)), Some(_)) => {
-            form_drafts::too_late(app, visitor, path, filled).await.unwrap_or(response)
-        }
-        _ => response,
-    }
-}
-
-/// Answers a form of somebody who is not signed in: it may have been filled in before the session was locked or ended.
-async fn late(app: &Shared, visitor: &Visitor, mut request: Request) -> Response {
+/// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
+/// filled in before the session was locked or ended.
+async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Response {
     let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
     DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
     let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
-    let fresh = fresh_form_token(app, visitor, &headers);
-    let kept = match form {
-        Ok(Form(pairs)) => form_drafts::too_late(app, visitor, &path, pairs.into_iter().collect()).await,
-        Err(_) => None,
-    };
-    let mut response =
-        kept.unwrap_or_else(|| super::request_error::answer(app, visitor, &RequestError::Stale));
-    // The page has a form of its own, by which the person signs in.
-    if let Some(token) = fresh {
+    let mut response = super::request_error::answer(app, &visitor, &RequestError::Stale);
+    // Whatever page it becomes has a form of its own, by which the person signs in.
+    if let Some(token) = fresh_form_token(app, &visitor, &headers) {
         set_cookie(response.headers_mut(), cookie(app, GateCookie::Form, &token));
+    }
+    if let Ok(Form(pairs)) = form {
+        let filled = pairs.into_iter().collect();
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own: false });
     }
     response
 }
@@ -224,6 +226,21 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
         }
     };
     super::request_error::answer(&app, &Visitor::default(), &RequestError::Refused(why.to_owned()))
+}
+
+/// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
+const SAVES_NOTHING: [&str; 7] = [
+    "/sign-in",
+    "/sign-in/second/{token}",
+    "/sign-in/passkey",
+    pages::second_factor::CHALLENGE_PATH,
+    "/sign-out",
+    "/records/accept",
+    "/records/clock",
+];
+
+fn saves_nothing(request: &Request) -> bool {
+    request.extensions().get::<MatchedPath>().is_some_and(|path| SAVES_NOTHING.contains(&path.as_str()))
 }
 
 /// What the route of a request needs; `None` where no route, or no such method of it, is declared.

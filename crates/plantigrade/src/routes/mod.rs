@@ -32,11 +32,13 @@ mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
+mod late_forms;
 mod move_appointment;
 mod passkeys;
 mod people;
 mod protocol;
 mod put_off;
+mod records;
 mod register;
 mod request_error;
 mod restricted;
@@ -116,6 +118,7 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
         .layer(CatchPanicLayer::custom(request_error::caught))
         .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state((app.clone(), needs), gate::let_in))
+        .layer(from_fn_with_state(app.clone(), late_forms::look_after))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
     let network = entrance == Entrance::ClinicNetwork;
     let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
@@ -282,6 +285,7 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
         looks("/results", RESULTS, get(results::page)),
@@ -349,6 +353,8 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/records/accept", RECORDS, post(records::accept)),
+        sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
         sends("/settings/second-factor", SETTINGS, post(settings::second_factor)),
         looks("/settings/maps/{key}", SETTINGS, get(import_maps::file)),

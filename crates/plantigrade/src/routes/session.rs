@@ -1,8 +1,10 @@
 //! The session of a browser: how long it lasts, locking it, and coming back to it or to that of another person.
 
-use super::{entering, gate};
+use super::{
+    entering::{After, EnteredAnswer, entered, go_on},
+    gate,
+};
 use crate::{
-    access::first_page,
     app::App,
     auth::{self, PIN_TRIES, SignedIn},
     web::{Door, Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
@@ -11,11 +13,11 @@ use axum::{
     Json,
     extract::{Query, State},
     http::{HeaderMap, StatusCode, header},
-    response::{IntoResponse, Redirect, Response},
+    response::{IntoResponse, Redirect},
 };
 use clinic::PinTry;
 use pages::{Here, PIN, PersonHere, RequestError, SignInAgainView, UnlockView, fields::Filled};
-use record::{Rights, UserId};
+use record::UserId;
 use serde::{Deserialize, Serialize};
 use std::net::IpAddr;
 
@@ -32,17 +34,6 @@ struct SessionAnswer {
     ends_in: i64,
     /// Whether use cannot put the end off.
     is_last: bool,
-}
-
-/// What the script is told once somebody has come back.
-#[derive(Debug, Default, Serialize)]
-pub struct EnteredAnswer {
-    /// The person; empty if nobody has come in yet.
-    pub person: String,
-    /// The token for the forms of the page.
-    pub csrf: String,
-    /// The page to open, if it is not this person's page that is open.
-    pub then: String,
 }
 
 /// How long the session lasts. Asking is no use of it.
@@ -252,7 +243,7 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
             entered(&app, Some(&token), user, After::switch(&then, part), Some(&token)).await
         }
         // A new session needs the second factor too, where the person has one.
-        Unlocked::Anew => entering::go_on(&app, &visitor, user, After::switch(&then, part)).await,
+        Unlocked::Anew => go_on(&app, &visitor, user, After::switch(&then, part)).await,
         Unlocked::Not(text) => {
             let by = visitor.clone();
             // The PIN may have been switched off by this try.
@@ -346,81 +337,5 @@ async fn leave(app: &Shared, visitor: &Visitor, part: bool) -> PageResult {
         Redirect::to("/sign-in").into_response()
     };
     gate::remove_session(app, &mut response);
-    Ok(response)
-}
-
-/// What is shown to somebody who has come in.
-#[derive(Clone, Copy)]
-pub struct After<'a> {
-    /// The page that they asked for, or that was open.
-    then: &'a str,
-    /// Whether the script asks, which stays on its page.
-    part: bool,
-    /// Whether the page was that of another person, so that it is shown only to who may see it.
-    switched: bool,
-}
-
-impl<'a> After<'a> {
-    /// The page that the person asked for.
-    #[must_use]
-    pub const fn own(then: &'a str, part: bool) -> Self {
-        Self { then, part, switched: false }
-    }
-
-    /// The page that another person had open.
-    #[must_use]
-    pub const fn switch(then: &'a str, part: bool) -> Self {
-        Self { then, part, switched: true }
-    }
-
-    /// The page that was asked for.
-    #[must_use]
-    pub fn asked_for(self) -> &'a str {
-        gate::own_path(self.then)
-    }
-
-    /// Whether a script asks that stays on its page.
-    #[must_use]
-    pub const fn is_part(self) -> bool {
-        self.part
-    }
-
-    fn path(self, rights: Rights) -> &'a str {
-        match gate::own_path(self.then) {
-            "/" => first_page(rights),
-            path if self.switched && !super::is_open_to(path, rights) => first_page(rights),
-            path => path,
-        }
-    }
-}
-
-/// The answer to somebody who has come in.
-///
-/// # Errors
-/// When the records cannot be read.
-pub async fn entered(
-    app: &Shared,
-    token: Option<&auth::Token>,
-    user: UserId,
-    after: After<'_>,
-    set: Option<&auth::Token>,
-) -> PageResult {
-    let token = token.cloned();
-    let who = work(app, move |app| {
-        let now = app.clock.now();
-        Ok(token.map(|token| app.sessions.who(&token, now)).transpose()?.flatten())
-    });
-    let who = who.await?.filter(|who| who.user == user).ok_or(Fail(RequestError::Stale))?;
-    let then = after.path(who.roles.rights());
-    let mut response: Response = if after.part {
-        let answer =
-            EnteredAnswer { person: user.to_string(), csrf: who.csrf.clone(), then: then.to_owned() };
-        Json(answer).into_response()
-    } else {
-        Redirect::to(then).into_response()
-    };
-    if let Some(token) = set {
-        gate::set_session(app, &mut response, token);
-    }
     Ok(response)
 }

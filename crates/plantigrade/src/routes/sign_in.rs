@@ -2,9 +2,9 @@
 
 use super::{
     choose_password,
-    entering::{begin, begin_as, second_step},
+    entering::{After, begin, begin_as, second_step},
     gate,
-    session::{After, can_unlock},
+    session::can_unlock,
 };
 use crate::{
     auth::{SignInResult, Token},

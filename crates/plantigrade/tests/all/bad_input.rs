@@ -3,7 +3,7 @@
 
 use crate::{
     clinic::{AMINA, Clinic},
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, WITNESSES, code, err, out, run},
     importing::SHEET,
 };
 use axum::http::StatusCode;
@@ -24,7 +24,11 @@ pub struct Server {
 
 impl Server {
     pub fn start(args: &[&str]) -> Self {
-        Self::of(Command::new(PROGRAM).args(args).args(["--listen", "127.0.0.1:0", "--no-open"]))
+        Self::of(Command::new(PROGRAM).env(WITNESSES.0, WITNESSES.1).args(args).args([
+            "--listen",
+            "127.0.0.1:0",
+            "--no-open",
+        ]))
     }
 
     /// The server that a command starts.
@@ -47,6 +51,7 @@ impl Server {
     pub fn start_and_hear(args: &[&str], until: &str) -> Self {
         let mut command = Command::new(PROGRAM);
         let mut process = command
+            .env(WITNESSES.0, WITNESSES.1)
             .args(args)
             .args(["--listen", "127.0.0.1:0", "--no-open"])
             .stdout(Stdio::piped())

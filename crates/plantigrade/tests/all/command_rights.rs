@@ -4,17 +4,12 @@
 
 use crate::{
     clinic::{Browser, Clinic, NAME, PASSWORD, TODAY},
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, WITNESSES, code, err, opened, out, run},
     rights::{ROLES, table},
 };
 use axum::http::StatusCode;
 use clap::CommandFactory;
-use plantigrade::{
-    app::{App, Mode},
-    cli::Cli,
-    clock::Clock,
-    routes,
-};
+use plantigrade::{cli::Cli, clock::Clock, routes};
 use record::Roles;
 use std::{
     collections::BTreeSet,
@@ -42,6 +37,7 @@ pub fn folder() -> tempfile::TempDir {
 /// Runs a command with a password on standard input.
 pub fn run_as(data: &Path, args: &[&str], password: &str) -> Output {
     let mut command = Command::new(PROGRAM);
+    command.env(WITNESSES.0, WITNESSES.1);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().unwrap();
@@ -94,6 +90,9 @@ fn line(command: &str) -> Vec<&str> {
         "retention" => &["retention"],
         "access-log list" => &["access-log", "list"],
         "access-log verify" => &["access-log", "verify"],
+        "accept-records" => &["accept-records", "--reason", "a copy was put back"],
+        // A folder that cannot be made.
+        "salvage" => &["salvage", "--to", "/dev/null/none"],
         "people list" => &["people", "list"],
         "people add" => &["people", "add", "colleague", "--name", "Taken", "--role", "auditor"],
         "people rename" => &["people", "rename", "colleague", "--name", "Bo"],
@@ -187,7 +186,7 @@ async fn after_a_lost_password_a_command_leads_back_in() {
     let early = run_as(dir.path(), &["due", "--as", "lead", "--password-stdin"], &password);
     assert_eq!(code(&early), NOT_ALLOWED, "a one-time password only chooses an own one");
     let clock = Clock::new(Some(TODAY.parse().unwrap()));
-    let app = Arc::new(App::open(dir.path(), clock, Mode::default()).unwrap());
+    let app = Arc::new(opened(dir.path(), clock));
     let mut browser = Browser::new(routes::router(app));
     assert_eq!(browser.sign_in("lead", PASSWORD).await.status, StatusCode::UNPROCESSABLE_ENTITY);
     let page = browser.sign_in("lead", &password).await;
@@ -263,7 +262,7 @@ fn what_a_person_imports_is_written_by_that_person() {
     let args = ["import", sheet.to_str().unwrap(), "--as", "lead", "--password-stdin"];
     let output = run_as(dir.path(), &args, PASSWORD);
     assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
-    let app = App::open(dir.path(), Clock::new(Some(TODAY.parse().unwrap())), Mode::default()).unwrap();
+    let app = opened(dir.path(), Clock::new(Some(TODAY.parse().unwrap())));
     let lead = app.records.accounts().account_by_name("lead").unwrap().unwrap().id;
     let child = app.records.by_number("K1").unwrap()[0];
     let entries = app.records.entries(child).unwrap();

@@ -2,6 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::importing::SHEET;
+use plantigrade::{
+    app::{App, Mode},
+    clock::Clock,
+    place,
+};
 use serde_json::Value;
 use std::{
     fs,
@@ -10,10 +15,19 @@ use std::{
 };
 
 pub const PROGRAM: &str = env!("CARGO_BIN_EXE_plantigrade");
+/// The witnesses of the records of tests, so that none is left in the home folder of whoever runs them.
+pub const WITNESSES: (&str, &str) = ("PLANTIGRADE_WITNESS", concat!(env!("CARGO_TARGET_TMPDIR"), "/witness"));
+
+/// The records that a command wrote, opened with their witness.
+pub fn opened(data: &Path, clock: Clock) -> App {
+    let place = place::witness_under(Path::new(WITNESSES.1), data, None);
+    App::open_with_witness(data, clock, Mode::default(), Some(place)).unwrap()
+}
 
 /// Runs the program with its records in a folder, on a fixed day.
 pub fn run(data: &Path, args: &[&str]) -> Output {
     let mut command = Command::new(PROGRAM);
+    command.env(WITNESSES.0, WITNESSES.1);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
     if !matches!(args.first(), Some(&("completions" | "--help" | "--version" | "help"))) {
         command.args(["--today", "2025-03-04"]);
@@ -82,7 +96,7 @@ fn the_place_of_the_records_may_stand_before_the_command() {
         (&["--no-open", "export", csv][..], "--no-open belongs to serve"),
         (&["--data", data, "completions", "bash"][..], "completions takes no --data"),
     ] {
-        let output = Command::new(PROGRAM).args(args).output().unwrap();
+        let output = Command::new(PROGRAM).env(WITNESSES.0, WITNESSES.1).args(args).output().unwrap();
         assert_eq!(code(&output), 2, "{args:?}: {}", err(&output));
         assert!(err(&output).contains(words), "{args:?}: {}", err(&output));
     }

@@ -5,7 +5,7 @@
 use crate::{
     bad_input::{Server, one_sentence},
     clinic::{AMINA, Browser, Clinic, NAME, PASSWORD, TODAY, day},
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, WITNESSES, code, err, out, run},
     importing::SHEET,
 };
 use axum::{
@@ -100,7 +100,13 @@ fn a_file_above_the_limit_is_refused_before_it_is_read() {
     let output = if cfg!(unix) {
         let limited = "ulimit -v 500000; exec \"$0\" import \"$1\" --data \"$2\"";
         let data = dir.path().join("data");
-        Command::new("sh").args(["-c", limited, PROGRAM]).arg(&file).arg(&data).output().unwrap()
+        Command::new("sh")
+            .env(WITNESSES.0, WITNESSES.1)
+            .args(["-c", limited, PROGRAM])
+            .arg(&file)
+            .arg(&data)
+            .output()
+            .unwrap()
     } else {
         run(&dir.path().join("data"), &["import", file.to_str().unwrap()])
     };
@@ -247,6 +253,7 @@ fn a_browser_that_cannot_be_opened_holds_nothing_up() {
     for display in [None, Some(":93")] {
         let dir = tempfile::tempdir().unwrap();
         let mut command = Command::new(PROGRAM);
+        command.env(WITNESSES.0, WITNESSES.1);
         command.args(["serve", "--listen", "127.0.0.1:0", "--data"]).arg(dir.path()).env("PATH", dir.path());
         for name in ["DISPLAY", "WAYLAND_DISPLAY", "SSH_CONNECTION", "SSH_TTY", "BROWSER"] {
             command.env_remove(name);

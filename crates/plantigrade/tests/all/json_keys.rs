@@ -3,13 +3,9 @@
 
 use crate::{
     clinic::day,
-    commands::{PROGRAM, code, err, out, run},
+    commands::{PROGRAM, code, err, opened, out, run},
 };
-use plantigrade::{
-    app::{App, Mode},
-    clock::Clock,
-    serve,
-};
+use plantigrade::{app::Mode, clock::Clock, serve};
 use record::{Entry, EntryId, Note};
 use serde_json::Value;
 use std::{collections::BTreeSet, fmt::Write as _, fs, path::Path, process::Command};
@@ -68,7 +64,7 @@ fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
     };
     run(data, &["import", sheet]);
     let id = value(&["import", "--list", "--json"])["imports"][0]["id"].as_str().unwrap().to_owned();
-    let app = App::open(data, Clock::new(Some(day(ON))), Mode::default()).unwrap();
+    let app = opened(data, Clock::new(Some(day(ON))));
     let import = app.records.entries_of_import(id.parse().unwrap()).unwrap();
     let note = Note { text: "looked at again".into() }.into();
     let (note_id, follows) = (EntryId::new(app.once()), Some(import[1].id));
@@ -133,6 +129,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         ("access-log verify", vec!["access-log", "verify"]),
         ("erasure list", vec!["erasure", "list"]),
         ("retention", vec!["retention"]),
+        ("verify", vec!["verify"]),
         ("capacity", vec!["capacity", &small, "--compare", &large, "--runs", "10"]),
         ("import", vec!["import", &sheet, "--check-only"]),
         ("wear", vec!["wear", &logger]),

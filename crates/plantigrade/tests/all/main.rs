@@ -46,6 +46,7 @@ mod statistics_commands;
 mod stock;
 mod stock_taken;
 mod trial_reading;
+mod trust;
 mod visit;
 mod visit_form;
 mod wear;

@@ -32,6 +32,7 @@ const STRANGERS_SEE_NOTHING: [&str; 36] = [
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
     "/settings/copies",
+    "/records",
     "/first-steps/clinic",
     "/forecasts",
     "/import",

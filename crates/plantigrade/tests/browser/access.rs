@@ -3,10 +3,11 @@
 
 use crate::{
     TODAY, axe,
-    clinic::Clinic,
+    clinic::{Clinic, WITNESSES},
     run, screens,
     stops::{self, Stop},
     tab::{Browsing, Tab},
+    tablet_stops,
 };
 use clinic::{Account, CodeSecret};
 use futures::FutureExt;
@@ -108,7 +109,11 @@ async fn chosen_password(tab: &Tab) -> Found {
     let data = folder.path().to_str().unwrap();
     let add =
         ["people", "add", "ole", "--name", "Ole Brandt", "--role", "lead", "--data", data, "--today", TODAY];
-    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade")).args(add).output().unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_plantigrade"))
+        .env(WITNESSES.0, WITNESSES.1)
+        .args(add)
+        .output()
+        .unwrap();
     let text = String::from_utf8(output.stdout).unwrap();
     let one_time = text.lines().next().and_then(|line| line.rsplit(' ').next()).unwrap().to_owned();
     round(tab, &Clinic::serve(folder.path(), TODAY), stops::one_time_password(one_time)).await
@@ -149,7 +154,7 @@ async fn as_coordinator(clinic: &Clinic) -> Found {
 /// Pages of the lock and of drafts, in a browser that keeps its own cookies.
 async fn on_a_tablet(clinic: &Clinic) -> Found {
     let browsing = Browsing::start().await;
-    let found = round(&browsing.tab().await, clinic, stops::of_a_tablet()).await;
+    let found = round(&browsing.tab().await, clinic, tablet_stops::of_a_tablet()).await;
     browsing.close().await;
     found
 }

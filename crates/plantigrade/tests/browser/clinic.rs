@@ -7,6 +7,9 @@ use std::{
 };
 use tempfile::TempDir;
 
+/// The witnesses of the records of tests, so that none is left in the home folder of whoever runs them.
+pub const WITNESSES: (&str, &str) = ("PLANTIGRADE_WITNESS", concat!(env!("CARGO_TARGET_TMPDIR"), "/witness"));
+
 /// A running server; it ends with this value.
 pub struct Clinic {
     child: Child,
@@ -54,13 +57,13 @@ impl Clinic {
     pub fn command(home: &Path, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
         command.args(arguments).current_dir(home).env("HOME", home);
-        command.env_remove("XDG_DATA_HOME").env_remove("PLANTIGRADE_DATA");
+        command.env_remove("XDG_DATA_HOME").env_remove("XDG_STATE_HOME").env_remove("PLANTIGRADE_DATA");
         command
     }
 
     fn start(arguments: &[&str]) -> Self {
         let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
-        command.args(arguments).env_remove("PLANTIGRADE_DATA");
+        command.args(arguments).env_remove("PLANTIGRADE_DATA").env(WITNESSES.0, WITNESSES.1);
         Self::begin(command)
     }
 

@@ -27,6 +27,7 @@ mod second_factor;
 mod stops;
 mod tab;
 mod tablet;
+mod tablet_stops;
 mod taps;
 mod visit;
 

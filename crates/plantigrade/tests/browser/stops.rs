@@ -1,6 +1,6 @@
 //! Every page of the program, how to come to it in the invented clinic, and what it must say there.
 //!
-//! Long because it is one list of every page.
+//! Long because it lists every page of the program in one place.
 
 use crate::tab::{Finger, Tab};
 
@@ -58,11 +58,11 @@ pub enum Way {
     MoveAppointment,
 }
 
-const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
+pub const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
     Stop { name, way, status: 200, says }
 }
 
-const fn refused(name: &'static str, way: Way, says: &'static str) -> Stop {
+pub const fn refused(name: &'static str, way: Way, says: &'static str) -> Stop {
     Stop { name, way, status: 422, says }
 }
 
@@ -155,25 +155,6 @@ pub fn one_time_password(password: String) -> Vec<Stop> {
 pub fn second_step() -> Vec<Stop> {
     let fields = &[("#f-sign-in-name", "ida"), ("#f-password", "plaster and patience")];
     vec![stop("second-step", Way::Sent("/sign-in", fields, "Sign in"), "Now the code")]
-}
-
-/// Pages of a device that several people use.
-pub fn of_a_tablet() -> Vec<Stop> {
-    let sign_in = &[("#f-sign-in-name", "maren"), ("#f-password", "invented clinic")];
-    let pin = &[("#f-pin", "4071"), ("#f-pin-again", "4071"), ("#f-pin-password", "invented clinic")];
-    vec![
-        stop("tablet-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
-        stop("tablet-pin", Way::Sent("/account", pin, "Set the PIN"), "The PIN is set"),
-        stop("tablet-restored", Way::Draft("/register", "#f-family-name", "Quist"), "not saved yet"),
-        stop("tablet-drafts", Way::Path("/drafts"), "did not save"),
-        stop("tablet-sign-out", Way::Link("/day", "form[action='/sign-out'] button"), "Before you sign out"),
-        stop("tablet-locked", Way::Locked, "Use the password"),
-        refused(
-            "tablet-locked-refused",
-            Way::Sent("/unlock", &[("#unlock-pin", "1111")], "Unlock"),
-            "The PIN is wrong",
-        ),
-    ]
 }
 
 /// Pages as a person sees them who makes appointments and sees no treatment.
@@ -319,6 +300,7 @@ fn of_running() -> Vec<Stop> {
         stop("settings-history", Way::Path("/settings/history"), "training"),
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
+        stop("records", Way::Path("/records"), "How they are checked"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",

@@ -63,6 +63,8 @@ pub fn frame(here: Here) -> Frame {
         person: "0190a000-0000-7000-8000-0000000000aa".into(),
         drafts: 0,
         restored: Vec::new(),
+        standing: Vec::new(),
+        mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }
 
@@ -563,6 +565,12 @@ fn request_errors() -> Vec<(&'static str, Markup)> {
         (
             "error-damaged",
             page(&RequestError::Damaged("Entry 1,207 does not follow from the one before it.".into())),
+        ),
+        (
+            "error-not-saved-now",
+            page(&RequestError::NotSavedNow(
+                "The records end at entry 1,204, but entry 1,219 was saved.".into(),
+            )),
         ),
         ("error-disk-full", page(&RequestError::DiskFull)),
         ("error-busy", page(&RequestError::Busy)),

@@ -4,8 +4,9 @@ use super::{day, frame};
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
-    ClosureRow, CopiesView, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, Message,
-    ProtocolValueView, SecondFactorSettings, SettingsView,
+    ClosureRow, CopiesView, DecisionRow, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow,
+    ImportMapsView, Message, ProtocolValueView, RecordsProblem, RecordsView, SecondFactorSettings,
+    SettingsView,
     fields::{Filled, settings as names},
 };
 
@@ -230,7 +231,57 @@ fn maps_and_copies() -> Vec<(&'static str, Markup)> {
     vec![
         ("import-maps", pages::import_maps(&frame, &maps)),
         ("import-maps-none", pages::import_maps(&frame, &ImportMapsView::default())),
+        ("records", pages::records(&frame, &records_view(None))),
+        ("records-lost", pages::records(&with_notice(&frame), &records_view(Some(lost(true))))),
+        ("records-lost-coordinator", pages::records(&with_notice(&frame), &records_view(Some(lost(false))))),
+        ("records-damaged", pages::records(&with_notice(&frame), &records_view(Some(damaged())))),
+        ("records-clock", pages::records(&with_notice(&frame), &records_view(Some(early_clock())))),
         ("copies", pages::copies(&frame, &copies)),
         ("copies-refused", pages::copies(&frame, &refused)),
     ]
+}
+
+const LOST: &str = "The records end at entry 1,204, but entry 1,219 was saved on 3 March 2024, 14:02. 15 entries are missing. An older copy was put back, or the end of the records was lost.";
+
+fn with_notice(frame: &pages::Frame) -> pages::Frame {
+    let notice = pages::StandingNotice {
+        text: format!("{LOST} Nothing can be saved until this is settled."),
+        href: "/records",
+    };
+    pages::Frame { standing: vec![notice], ..frame.clone() }
+}
+
+fn records_view(problem: Option<RecordsProblem>) -> RecordsView {
+    RecordsView {
+        problem,
+        folder: "/home/clinic/plantigrade".into(),
+        mark: "1a2b3c4d at entry 12840".into(),
+        checked: Some("13 May 2024, 17:30: nothing was changed or lost, as far as the check can tell (12840 entries of 412 children).".into()),
+        witness: Some("/home/clinic/.local/state/plantigrade/witness/plantigrade-0123456789ab/witness.log".into()),
+        decisions: vec![DecisionRow {
+            when: "2 January 2024, 09:10".into(),
+            who: "Ole Brandt".into(),
+            about: LOST.into(),
+            reason: "The copy of Monday was put back after the disk failed.".into(),
+        }],
+        filled: Filled::default(),
+    }
+}
+
+fn lost(may_accept: bool) -> RecordsProblem {
+    RecordsProblem::NotThoseSaved { sentence: LOST.into(), may_accept }
+}
+
+fn damaged() -> RecordsProblem {
+    RecordsProblem::Damaged {
+        sentence: "The records file is damaged: 2 entries cannot be read, and 1 child is not shown because something of theirs is missing: Bilal Osei, no. 4121.".into(),
+        what: "the records file is damaged (database disk image is malformed)".into(),
+        missing: vec![120, 121],
+        children: vec!["Bilal Osei, no. 4121".into()],
+    }
+}
+
+fn early_clock() -> RecordsProblem {
+    let sentence = "The clock of this computer shows 1 March 2024, 09:00, but the last entry was written on 3 March 2024, 14:02.";
+    RecordsProblem::Clock { sentence: sentence.into(), may_confirm: true }
 }

@@ -1,0 +1,103 @@
+//! The full check of the records once a day, while the server runs, and what it found.
+
+use crate::{
+    app::App,
+    setting_history::{SettingChange, SettingHistory},
+    web::Shared,
+};
+use clinic::{FaultKind, VerifyReport};
+use record::Timestamp;
+use std::{io, path::Path, sync::PoisonError, thread, time::Duration};
+
+/// The list of checks in the data folder.
+pub const CHECKS_FILE: &str = "checks.jsonl";
+/// Seconds between two full checks.
+const EVERY_SECONDS: i64 = 24 * 3600;
+/// How often it is asked whether one is due. The first time is after this too, so that a start is not slowed down.
+const ASKED_EVERY: Duration = Duration::from_secs(300);
+
+/// Checks once a day, on a thread of its own that ends with the program.
+pub fn start(app: &Shared) {
+    let app = app.clone();
+    let checking = move || loop {
+        thread::sleep(ASKED_EVERY);
+        if app.held.is_none() && is_due(&app) {
+            let _ = check_now(&app);
+        }
+    };
+    if let Err(error) = thread::Builder::new().name("daily check".into()).spawn(checking) {
+        tracing::warn!("the records are not checked once a day: {error}");
+    }
+}
+
+fn is_due(app: &App) -> bool {
+    let last = last(&app.dir).ok().flatten().map_or(i64::MIN, |last| last.at.seconds());
+    // Also where the clock has gone back.
+    !(0..EVERY_SECONDS).contains(&app.clock.now().seconds().saturating_sub(last))
+}
+
+/// The last check, as the list has it.
+///
+/// # Errors
+/// When the list cannot be read.
+pub fn last(dir: &Path) -> io::Result<Option<SettingChange>> {
+    Ok(SettingHistory::of(dir, CHECKS_FILE).read()?.changes.pop())
+}
+
+/// Checks everything now and notes the result. Nothing more is saved after a fault of the file or the log.
+///
+/// # Errors
+/// A sentence, when the check could not be made.
+pub fn check_now(app: &App) -> Result<VerifyReport, String> {
+    let report = app.records.verify().map_err(|error| {
+        tracing::warn!("the records could not be checked: {error}");
+        error.to_string()
+    })?;
+    let grave = report.faults.iter().find(|fault| fault.kind != FaultKind::Summary);
+    if let Some(fault) = grave {
+        app.records.note_damage(&fault.text);
+    }
+    let found = report.faults.first().map(|fault| fault.text.clone());
+    if let Err(error) = note(app, &report) {
+        tracing::warn!("{CHECKS_FILE} cannot be written: {error}");
+    }
+    *app.failed_check.lock().unwrap_or_else(PoisonError::into_inner) = found;
+    Ok(report)
+}
+
+fn note(app: &App, report: &VerifyReport) -> io::Result<()> {
+    let first = report.faults.first().map_or("", |fault| fault.text.as_str());
+    let result = match report.faults_count {
+        0 => "nothing was changed or lost, as far as the check can tell".to_owned(),
+        count => format!("{count} faults, the first: {first}"),
+    };
+    let line = SettingChange {
+        at: app.clock.now(),
+        by: None,
+        name: None,
+        key: "check".to_owned(),
+        from: String::new(),
+        to: result,
+        value: report.mark.as_ref().map(|mark| format!("{} {}", mark.entries, mark.digits)),
+        why: Some(format!("{} entries of {} children", report.entries, report.children)),
+    };
+    SettingHistory::of(&app.dir, CHECKS_FILE).append(&[line]).map(|_| ())
+}
+
+/// When the last full check was, in words; `None` before the first.
+#[must_use]
+pub fn last_words(app: &App, when: impl Fn(Timestamp) -> String) -> Option<String> {
+    let last = last(&app.dir).ok().flatten()?;
+    Some(format!("{}: {} ({}).", when(last.at), last.to, last.why.unwrap_or_default()))
+}
+
+impl App {
+    /// What the last full check found since the start.
+    pub(crate) fn failed_check(&self) -> Option<String> {
+        let found = self.failed_check.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        // Said already, with what follows from it.
+        found
+            .filter(|_| self.records.damage().is_none())
+            .map(|text| format!("The daily check of the records found: {text}"))
+    }
+}
