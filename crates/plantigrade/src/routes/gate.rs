@@ -139,7 +139,7 @@ async fn answered(
 ) -> Response {
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
-    let response = match closed_child(&closed, &request) {
+    let mut response = match closed_child(&closed, &request) {
         Some(child) => {
             let refusal = closed_refusal(&request, child);
             let answer = async { super::request_error::answer(app, &visitor, &refusal.0) };
@@ -158,6 +158,7 @@ async fn answered(
     if let Some((filled, is_own)) = sent.take() {
         response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
     }
+    response
 }
 
 /// The request as far as the access log is concerned.
