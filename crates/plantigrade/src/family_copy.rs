@@ -10,7 +10,7 @@ use pages::{parts, words};
 use record::{Body, ChildId, Day, Entry, Timestamp, UserId};
 use serde_json::{Map, Value, json};
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, btree_map},
     io::{Cursor, Write},
 };
 
@@ -78,11 +78,11 @@ pub fn of_child(
 fn writers(records: &ClinicRecords, entries: &[Entry]) -> Result<BTreeMap<UserId, String>, ArchiveError> {
     let mut names = BTreeMap::new();
     for entry in entries {
-        if !names.contains_key(&entry.by) {
+        if let btree_map::Entry::Vacant(vacant) = names.entry(entry.by) {
             let account = records.accounts().account(entry.by)?;
             let name =
                 account.map_or_else(|| "imported or without an account".to_owned(), |one| one.display_name);
-            names.insert(entry.by, name);
+            vacant.insert(name);
         }
     }
     Ok(names)

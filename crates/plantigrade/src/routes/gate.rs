@@ -70,7 +70,7 @@ pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNe
 /// Identifies the visitor, and refuses a visitor who is not allowed in.
 pub async fn let_in(
     State((app, needs)): State<(Shared, Arc<RouteNeeds>)>,
-    mut request: Request,
+    request: Request,
     next: Next,
 ) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
@@ -122,12 +122,27 @@ pub async fn let_in(
         return super::request_error::answer(&app, &visitor, &RequestError::NotSavedNow(why));
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
+    let mut response = answered(&app, visitor, request, next, noted).await;
+    if let Some(token) = fresh {
+        set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
+    }
+    response
+}
+
+/// Answers a request that is let in. A closed record is refused, and what came of the request is noted.
+async fn answered(
+    app: &Shared,
+    visitor: Visitor,
+    mut request: Request,
+    next: Next,
+    noted: Option<NotedRequest>,
+) -> Response {
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
     let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
     let mut response = match closed_child(&closed, &request) {
         Some(child) => {
             let refusal = closed_refusal(&request, child);
-            let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
+            let answer = async { super::request_error::answer(app, &visitor, &refusal.0) };
             restricted::answering(closed, answer).await
         }
         None => {
@@ -138,13 +153,10 @@ pub async fn let_in(
     };
     if let Some(noted) = noted {
         let answer = response.extensions();
-        noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
+        noted.answered(app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
     }
     if let Some((filled, is_own)) = sent.take() {
         response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
-    }
-    if let Some(token) = fresh {
-        set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
     response
 }

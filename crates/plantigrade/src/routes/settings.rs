@@ -55,7 +55,9 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
         let seen = filled.value(fields::SEEN).to_owned();
         let outcome = setting_changes::change(app, by, Some(&seen), |settings| {
             (settings.name, settings.weekdays) = (read.name, read.weekdays);
-            settings.idle_minutes = read.idle_minutes;
+            (settings.idle_minutes, settings.lock_minutes) = (read.idle_minutes, read.lock_minutes);
+            settings.retention_years_after_last_entry = read.retention_years_after_last_entry;
+            settings.retention_until_age = read.retention_until_age;
             Ok(())
         })?;
         match outcome {

@@ -85,8 +85,11 @@ fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
     found
 }
 
-/// A request to erase that was carried out, so that its list has every key.
+/// A request to erase that was carried out, and a retention period, so that their lists have every key.
 fn asked_and_done(app: &App, child: record::ChildId) {
+    let settings = app.dir.join("clinic.toml");
+    let text = fs::read_to_string(&settings).unwrap();
+    fs::write(&settings, format!("retention_until_age = 1\n{text}")).unwrap();
     let accounts = app.records.accounts().all().unwrap();
     let (requests, now) = (app.records.erasure_requests(), app.clock.now());
     let entries = app.records.entries(child).unwrap();
@@ -111,9 +114,6 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let with_steps = app.records.children(Some(true), None, 0, 60).unwrap().0;
     asked_and_done(&app, with_steps[0].child);
     drop(app);
-    let settings = data.join("clinic.toml");
-    let text = fs::read_to_string(&settings).unwrap();
-    fs::write(&settings, format!("retention_until_age = 1\n{text}")).unwrap();
     let file = |name: &str, text: &str| written(dir.path(), name, text);
     let (times, ratings, logger) =
         (file("t.csv", &times()), file("r.csv", &ratings()), file("l.csv", &logger()));
