@@ -41,6 +41,7 @@ mod reader;
 mod reading;
 mod rebuild;
 mod salvage;
+mod salvage_tables;
 mod schema;
 mod seal;
 mod sealing;
