@@ -9,6 +9,10 @@ use uuid::Uuid;
 /// The hash of a token; the token itself is never stored.
 pub type TokenHash = [u8; 32];
 
+/// For how long it is remembered whose an ended session was, so that a form filled in it can be given back to its
+/// person.
+pub const FORMS_KNOWN_SECONDS: i64 = 30 * 86_400;
+
 /// A person who can sign in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Account {
@@ -47,6 +51,10 @@ pub struct Session {
     pub last_used: Timestamp,
     /// When it ends.
     pub expires: Timestamp,
+    /// Since when it is locked; `None` while it is open.
+    pub locked_at: Option<Timestamp>,
+    /// The device on which it began, as a hash; `None` where the device is not known.
+    pub place: Option<TokenHash>,
 }
 
 /// A link that can be used once.
@@ -64,11 +72,14 @@ pub struct Link {
     pub expires: Timestamp,
 }
 
-const ACCOUNT: &str = "SELECT id, name, display_name, password_hash, created_at, disabled, one_time_until,
+pub(crate) const ACCOUNT: &str =
+    "SELECT id, name, display_name, password_hash, created_at, disabled, one_time_until,
     last_sign_in, (SELECT group_concat(role) FROM account_roles WHERE account = id) FROM accounts";
-const SESSION: &str = "SELECT token_hash, user, csrf_token, created_at, last_used, expires FROM sessions";
+pub(crate) const SESSION: &str =
+    "SELECT token_hash, user, csrf_token, created_at, last_used, expires, locked_at, place
+    FROM sessions";
 
-fn account(row: &Row<'_>) -> rusqlite::Result<Account> {
+pub(crate) fn account(row: &Row<'_>) -> rusqlite::Result<Account> {
     Ok(Account {
         id: user(row.get(0)?),
         name: row.get(1)?,
@@ -87,7 +98,7 @@ fn roles(keys: &str) -> Roles {
     keys.split(',').filter_map(Role::from_key).collect()
 }
 
-fn session(row: &Row<'_>) -> rusqlite::Result<Session> {
+pub(crate) fn session(row: &Row<'_>) -> rusqlite::Result<Session> {
     Ok(Session {
         token_hash: row.get(0)?,
         user: user(row.get(1)?),
@@ -95,16 +106,18 @@ fn session(row: &Row<'_>) -> rusqlite::Result<Session> {
         created_at: Timestamp::from_seconds(row.get(3)?),
         last_used: Timestamp::from_seconds(row.get(4)?),
         expires: Timestamp::from_seconds(row.get(5)?),
+        locked_at: row.get::<_, Option<i64>>(6)?.map(Timestamp::from_seconds),
+        place: row.get(7)?,
     })
 }
 
-const fn user(bytes: [u8; 16]) -> UserId {
+pub(crate) const fn user(bytes: [u8; 16]) -> UserId {
     UserId::new(Uuid::from_bytes(bytes))
 }
 
 /// The accounts, sessions and one-time links of an archive. A clone is another handle to the same.
 #[derive(Clone)]
-pub struct Accounts(Archive);
+pub struct Accounts(pub(crate) Archive);
 
 impl Archive {
     /// The accounts, sessions and one-time links.
@@ -203,7 +216,8 @@ impl Accounts {
         })
     }
 
-    /// Sets the hash of a password that its owner chose, and ends the account's sessions except for one.
+    /// Sets the hash of a password that its owner chose, ends the account's sessions except for one, and removes its
+    /// PINs.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
@@ -218,11 +232,13 @@ impl Accounts {
             change_account(conn, id, "one_time_until", &None::<i64>)?;
             forget_failures(conn, id)?;
             end_links(conn, id)?;
+            remove_pins(conn, id)?;
             end_all(conn, id, keep)
         })
     }
 
-    /// Sets the hash of a one-time password, valid until a time; ends the account's sessions and links.
+    /// Sets the hash of a one-time password, valid until a time; ends the account's sessions and links,
+    /// and removes its PINs.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
@@ -237,6 +253,7 @@ impl Accounts {
             change_account(conn, id, "one_time_until", &until.seconds())?;
             forget_failures(conn, id)?;
             end_links(conn, id)?;
+            remove_pins(conn, id)?;
             end_all(conn, id, None)
         })
     }
@@ -279,7 +296,7 @@ impl Accounts {
         })
     }
 
-    /// Disables an account, which ends its sessions, or enables it again.
+    /// Disables an account, which ends its sessions and removes its PINs, or enables it again.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account, [`ArchiveError::LastLead`] when nobody who can
@@ -289,6 +306,7 @@ impl Accounts {
             if disabled {
                 refuse_last_lead(conn, id)?;
                 end_links(conn, id)?;
+                remove_pins(conn, id)?;
                 end_all(conn, id, None)?;
             }
             change_account(conn, id, "disabled", &disabled)
@@ -302,14 +320,17 @@ impl Accounts {
     pub fn start_session(&self, new: Session) -> Result<(), ArchiveError> {
         self.0.writer()?.run(move |conn| {
             change_account(conn, new.user, "last_sign_in", &new.created_at.seconds())?;
-            let sql = "INSERT INTO sessions SELECT ?1, id, ?3, ?4, ?5, ?6 FROM accounts WHERE id = ?2 AND NOT disabled";
+            let sql = "INSERT INTO sessions (token_hash, user, csrf_token, created_at, last_used, expires, locked_at, place)
+                       SELECT ?1, id, ?3, ?4, ?5, ?6, ?7, ?8 FROM accounts WHERE id = ?2 AND NOT disabled";
             let changed = conn.prepare_cached(sql)?.execute(params![
                 new.token_hash,
                 new.user.uuid().as_bytes(),
                 new.csrf_token,
                 new.created_at.seconds(),
                 new.last_used.seconds(),
-                new.expires.seconds()
+                new.expires.seconds(),
+                new.locked_at.map(Timestamp::seconds),
+                new.place
             ])?;
             if changed == 1 { Ok(()) } else { Err(ArchiveError::NoAccount) }
         })
@@ -357,12 +378,15 @@ impl Accounts {
         })
     }
 
-    /// Ends every session of an account.
+    /// Ends every session of an account and removes its PINs.
     ///
     /// # Errors
     /// When the file cannot be written.
     pub fn end_sessions_of(&self, id: UserId) -> Result<(), ArchiveError> {
-        self.change(move |conn| end_all(conn, id, None))
+        self.change(move |conn| {
+            remove_pins(conn, id)?;
+            end_all(conn, id, None)
+        })
     }
 
     /// The sessions of an account, the latest use first. They may have expired: the caller compares the time.
@@ -377,7 +401,8 @@ impl Accounts {
         })
     }
 
-    /// Deletes sessions and links that expired before `now`. Returns how many.
+    /// Deletes sessions and links that expired before `now`. Returns how many. Whose an ended session was is
+    /// forgotten [`FORMS_KNOWN_SECONDS`] later.
     ///
     /// # Errors
     /// When the file cannot be written.
@@ -385,6 +410,8 @@ impl Accounts {
         self.0.writer()?.run(move |conn| {
             let sessions = conn.execute("DELETE FROM sessions WHERE expires <= ?1", [now.seconds()])?;
             let links = conn.execute("DELETE FROM links WHERE expires <= ?1", [now.seconds()])?;
+            let forgotten = now.seconds().saturating_sub(FORMS_KNOWN_SECONDS);
+            conn.execute("DELETE FROM ended_sessions WHERE expired <= ?1", [forgotten])?;
             Ok(sessions + links)
         })
     }
@@ -522,6 +549,11 @@ pub(crate) fn end_all(conn: &Connection, id: UserId, keep: Option<TokenHash>) ->
 /// Begins to count failed sign-ins anew.
 pub(crate) fn forget_failures(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
     conn.prepare_cached("DELETE FROM failed_sign_ins WHERE account = ?1")?.execute([id.uuid().as_bytes()])?;
+    Ok(())
+}
+
+fn remove_pins(conn: &Connection, id: UserId) -> Result<(), ArchiveError> {
+    conn.prepare_cached("DELETE FROM pins WHERE account = ?1")?.execute([id.uuid().as_bytes()])?;
     Ok(())
 }
 

@@ -77,7 +77,7 @@ impl Archive {
     }
 }
 
-fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, ChildId), ArchiveError> {
+pub(crate) fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, ChildId), ArchiveError> {
     let sql = "SELECT e.child, c.id, e.wire IS NULL FROM entries e JOIN children c ON c.number = e.child
                WHERE e.id = ?1";
     let read =
@@ -88,10 +88,12 @@ fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, ChildId), Archi
         return Err(ArchiveError::AlreadyErased(entry));
     }
     conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
+    // A form about the child that was not saved may quote the entry.
+    conn.execute("DELETE FROM form_drafts WHERE child = ?1", [child])?;
     Ok((number, ChildId::new(Uuid::from_bytes(child))))
 }
 
-fn write_erasure(conn: &Connection, new: &Erasure) -> Result<(), ArchiveError> {
+pub(crate) fn write_erasure(conn: &Connection, new: &Erasure) -> Result<(), ArchiveError> {
     let last: Option<Hash> = conn
         .query_row("SELECT hash FROM erasures ORDER BY number DESC LIMIT 1", [], |row| row.get(0))
         .optional()?;

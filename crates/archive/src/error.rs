@@ -93,6 +93,15 @@ pub enum ArchiveError {
     /// A reason is needed for an erasure, and to undo an import.
     #[error("a reason is needed, which stays in the records: nothing was changed")]
     NoReason,
+    /// No request to erase with that number.
+    #[error("there is no request {0} to erase")]
+    NoRequest(i64),
+    /// The request was carried out or refused before.
+    #[error("request {0} to erase has been decided already: nothing was changed")]
+    Decided(i64),
+    /// Whoever asks for an erasure cannot carry it out.
+    #[error("an erasure is asked for by one lead and carried out by another: nothing was erased")]
+    SamePerson,
     /// No import of that id.
     #[error("there is no import {0} in the records")]
     NoImport(ImportId),

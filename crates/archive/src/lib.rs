@@ -14,6 +14,7 @@
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
 mod accept;
+mod access_log;
 mod accounts;
 mod append;
 mod archive;
@@ -25,21 +26,26 @@ mod dates;
 mod decisions;
 mod devices;
 mod erase;
+mod erasure_requests;
 mod error;
 mod file_pages;
 mod filter;
 mod finding;
 mod fold;
+mod form_drafts;
 mod generation;
 mod health;
+mod holds;
 mod imports;
 mod keys;
 mod lock;
 mod marked;
 mod marks;
+mod pins;
 mod reader;
 mod reading;
 mod rebuild;
+mod restrictions;
 mod salvage;
 mod salvage_tables;
 mod schema;
@@ -47,6 +53,7 @@ mod seal;
 mod sealing;
 mod search;
 mod second_factors;
+mod session_locks;
 mod summaries;
 mod summary;
 mod tally;
@@ -55,6 +62,10 @@ mod witness;
 mod worklist;
 mod writer;
 
+pub use access_log::{
+    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
+    AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
+};
 pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
@@ -62,10 +73,16 @@ pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, Re
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
+pub use erasure_requests::{ErasureDecision, ErasureRequest, ErasureRequests, NewErasureRequest};
 pub use error::ArchiveError;
 pub use filter::WorkFilter;
 pub use finding::WitnessFinding;
+pub use form_drafts::{FormDraftRow, FormDraftRows};
+pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use imports::{NewImport, PastImport, UndoneImport};
+pub use pins::{PinTry, Pins};
+pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};
 pub use schema::FILE_NAME;
 pub use search::Hit;

@@ -23,7 +23,9 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("carers", include_str!("migrations/007_carers.sql")),
     ("roles", include_str!("migrations/008_roles.sql")),
     ("devices", include_str!("migrations/009_devices.sql")),
+    ("shared tablet", include_str!("migrations/010_shared_tablet.sql")),
     ("second factors", include_str!("migrations/011_second_factors.sql")),
+    ("protection", include_str!("migrations/012_protection.sql")),
     ("witness", include_str!("migrations/013_witness.sql")),
 ];
 

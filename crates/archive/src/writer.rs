@@ -36,6 +36,8 @@ enum Asked {
     Job(Job),
     /// To write very much, in a transaction of its own.
     Import(Job),
+    /// To work on the file outside any transaction.
+    Outside(Box<dyn FnOnce(&Connection) + Send>),
     /// To count the items of a day, and say when it is done.
     Count(WorkKind, Day, Sender<()>),
 }
@@ -121,6 +123,19 @@ impl Writer {
         Ok(answered)
     }
 
+    /// Runs `work` on the writing thread outside any transaction, after everything that was asked before.
+    pub(crate) fn outside<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        let (answer, answered) = mpsc::channel();
+        self.ask(Asked::Outside(Box::new(move |conn| {
+            // A caller that has gone away needs no answer.
+            let _ = answer.send(work(conn));
+        })))?;
+        answered.recv().unwrap_or(Err(ArchiveError::Closed))
+    }
+
     /// Has the items of a day counted. Told through the channel when that is done.
     pub(crate) fn count(&self, kind: WorkKind, day: Day) -> Result<Receiver<()>, ArchiveError> {
         let (tell, told) = mpsc::channel();
@@ -183,10 +198,12 @@ struct AfterCommit {
 fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
     while let Ok(first) = receiver.recv() {
         let (mut jobs, mut imports, mut counts) = (Vec::new(), Vec::new(), Vec::new());
+        let mut outside = Vec::new();
         for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
             match asked {
                 Asked::Job(job) => jobs.push(job),
                 Asked::Import(job) => imports.push(job),
+                Asked::Outside(work) => outside.push(work),
                 Asked::Count(kind, day, tell) => counts.push((kind, day, tell)),
             }
         }
@@ -196,6 +213,9 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
         }
         for import in imports {
             after.commit(conn, vec![import]);
+        }
+        for work in outside {
+            work(conn);
         }
         for (kind, day, tell) in counts {
             after.tallies.count(conn, kind, day);

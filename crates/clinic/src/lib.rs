@@ -29,6 +29,7 @@ mod planned;
 mod proposal;
 mod records;
 mod results;
+mod retention;
 mod sites;
 mod stock_needs;
 mod summary;
@@ -39,12 +40,16 @@ mod worn_text;
 mod written_step;
 
 pub use archive::{
-    Account, AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue,
-    CodeSecret, DecisionKind, Device, Devices, FILE_NAME, FactorCounts, Fault, FaultKind, Hit, Link,
-    LogCache, MissingEntry, NewDevice, NewImport, PartlyRead, Passkey, PastImport, Progress, Receipt,
-    RecomputeCost, RecordsDecision, RecordsMark, RecoveryCodes, Salvaged, Session, Summary, TokenHash,
-    UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind,
-    WorkRow, salvage,
+    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
+    AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
+    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, CodeSecret,
+    DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts,
+    Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, MissingEntry, NewDevice,
+    NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
+    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecoveryCodes,
+    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, Summary, TokenHash, UndoneImport,
+    VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
+    salvage,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
@@ -62,6 +67,7 @@ pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
+pub use retention::{RetentionDue, RetentionRule};
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
 pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};

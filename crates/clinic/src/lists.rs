@@ -24,6 +24,14 @@ impl ClinicRecords {
         self.archive().by_number(number)
     }
 
+    /// A child's row in lists; `None` for a child of whom nothing is in any list.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn summary_of(&self, child: ChildId) -> Result<Option<Summary>, ArchiveError> {
+        self.archive().summary(child)
+    }
+
     /// A page of the children by name, and the number of all who pass the filters `active` and `phase_key`;
     /// `None` lets every child through.
     ///

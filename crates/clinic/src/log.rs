@@ -74,6 +74,14 @@ impl ClinicRecords {
         self.archive().erase(entry, reason, by, at)
     }
 
+    /// The number of entries of a child that were erased.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn erased_count(&self, child: ChildId) -> Result<usize, ArchiveError> {
+        Ok(self.archive().erasures(child)?.len())
+    }
+
     /// Copies the present records to one file, also while they are in use.
     ///
     /// # Errors

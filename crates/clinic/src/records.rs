@@ -2,12 +2,13 @@
 
 use crate::summary;
 use archive::{
-    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, LogCache, Options, Progress,
-    Receipt, RecomputeCost, WitnessPlace,
+    AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, ErasureRequests,
+    FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds, Restrictions,
+    WitnessPlace,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
-use record::{ChildId, Day, Entry};
+use record::{ChildId, Day, Entry, Timestamp};
 use std::{
     path::Path,
     sync::{
@@ -114,6 +115,49 @@ impl ClinicRecords {
     #[must_use]
     pub fn devices(&self) -> Devices {
         self.archive.devices()
+    }
+
+    /// Opens the access log beside these records for writing. Where it cannot be used, the records can all the same,
+    /// and [`AccessLog::trouble`] says why nothing is noted.
+    #[must_use]
+    pub fn open_access_log(&self, now: Timestamp) -> AccessLog {
+        self.archive.access_log(now).unwrap_or_else(|error| self.archive.access_log_failed(now, &error))
+    }
+
+    /// The access log beside these records, to be read, checked, or added to by a command.
+    #[must_use]
+    pub fn access_log_beside(&self) -> AccessLog {
+        self.archive.access_log_beside()
+    }
+
+    /// The restricted records.
+    #[must_use]
+    pub fn restrictions(&self) -> Restrictions {
+        self.archive.restrictions()
+    }
+
+    /// The requests to erase.
+    #[must_use]
+    pub fn erasure_requests(&self) -> ErasureRequests {
+        self.archive.erasure_requests()
+    }
+
+    /// The records that are kept until a day.
+    #[must_use]
+    pub fn holds(&self) -> RecordHolds {
+        self.archive.holds()
+    }
+
+    /// The PINs of people on devices, which are saved with the records.
+    #[must_use]
+    pub fn pins(&self) -> Pins {
+        self.archive.pins()
+    }
+
+    /// Forms that were filled in and not saved, sealed, which are saved with the records.
+    #[must_use]
+    pub fn form_drafts(&self) -> FormDraftRows {
+        self.archive.form_drafts()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol

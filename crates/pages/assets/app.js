@@ -135,6 +135,8 @@ function visit(form) {
   form.addEventListener("keydown", (event) => { if (event.key === "Enter" && event.target.matches("input")) event.preventDefault(); });
   form.addEventListener("submit", () => { dirty = false; });
   addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
+  // Another person takes the device: the form is kept as a draft, and nothing asks.
+  addEventListener("leaving", () => { dirty = false; });
   outputs.forEach(sum);
   form.querySelectorAll("[data-unscripted]").forEach((part) => { part.hidden = true; });
   form.querySelectorAll("details[data-fold]").forEach((part) => { part.open = false; });

@@ -3,7 +3,9 @@
 use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What},
-    frame, parts, words,
+    frame, parts,
+    unlock::PIN,
+    words,
 };
 use maud::{Markup, html};
 use record::Roles;
@@ -14,6 +16,10 @@ pub const OLD_PASSWORD: &str = "old_password";
 pub const PASSWORD: &str = "password";
 /// The form field with the new password again.
 pub const PASSWORD_AGAIN: &str = "password_again";
+/// The form field with the new PIN again.
+pub const PIN_AGAIN: &str = "pin_again";
+/// The form field with the password, in the form of the PIN.
+pub const PIN_PASSWORD: &str = "pin_password";
 /// The form field that names a session.
 pub const SESSION: &str = "session";
 
@@ -32,7 +38,24 @@ pub struct AccountView {
     pub second: String,
     /// What is required of a password, a sentence.
     pub password_hint: &'static str,
+    /// The PIN on this device; `None` where the device is not known, so that no PIN can be set.
+    pub pin: Option<OwnPin>,
     /// The form of a new password; passwords are never sent back.
+    pub filled: Filled,
+}
+
+/// The own PIN on the device in use.
+#[derive(Debug, Clone)]
+pub struct OwnPin {
+    /// The device, in words.
+    pub device: String,
+    /// Whether a PIN is set there.
+    pub is_set: bool,
+    /// Whether it was typed wrong too often and waits for the password.
+    pub is_off: bool,
+    /// What is required of a PIN, a sentence.
+    pub hint: &'static str,
+    /// What is wrong with the form; PINs and passwords are never sent back.
     pub filled: Filled,
 }
 
@@ -95,12 +118,45 @@ pub fn account(frame: &Frame, view: &AccountView) -> Markup {
             p.hint { "Your other sessions end." }
             button.primary type="submit" { "Change the password" }
         }
+        @if let Some(pin) = &view.pin { (own_pin(frame, pin)) }
         section.card aria-labelledby="sessions-head" {
             h2 id="sessions-head" { "Where you are signed in" }
             ul.sessions { @for session in &view.sessions { (own_session(frame, session)) } }
         }
     };
     frame::page(frame, HelpTopic::Account, "Your account", &body)
+}
+
+/// Setting and removing the PIN, with what it can do and what it cannot.
+fn own_pin(frame: &Frame, pin: &OwnPin) -> Markup {
+    let typed = What::Password("off");
+    let old = Field::new(PIN_PASSWORD, "Your password", What::Password("current-password")).needed();
+    html! {
+        section.card id="pin" aria-labelledby="pin-head" {
+            h2 id="pin-head" { "PIN on this device" }
+            p { (pin.device) ": " strong { @if pin.is_off { "the PIN is off after too many wrong tries. It works again once you have unlocked with the password." } @else if pin.is_set { "a PIN is set." } @else { "no PIN is set." } } }
+            ul.pin-rules {
+                li { "With the PIN you unlock this device and switch to yourself on it, until 12 hours after you last signed in here with the password." }
+                li { "It does not sign you in, works on no other device, and is off after five wrong tries in a row until you give the password." }
+                li { "A new password, ending every session, or disabling the account removes it." }
+            }
+            (parts::error_summary(&pin.filled))
+            form method="post" action="/account/pin" {
+                (parts::csrf(&frame.csrf))
+                (parts::field(&pin.filled, &Field::new(PIN, "New PIN", typed.clone()).needed().hint(pin.hint)))
+                (parts::field(&pin.filled, &Field::new(PIN_AGAIN, "Repeat the new PIN", typed).needed()))
+                (parts::field(&pin.filled, &old))
+                button.primary type="submit" { @if pin.is_set { "Change the PIN" } @else { "Set the PIN" } }
+            }
+            @if pin.is_set {
+                form.actions method="post" action="/account/pin" {
+                    (parts::csrf(&frame.csrf))
+                    (parts::hidden("remove", "yes"))
+                    button type="submit" { "Remove the PIN" }
+                }
+            }
+        }
+    }
 }
 
 fn own_session(frame: &Frame, session: &OwnSession) -> Markup {

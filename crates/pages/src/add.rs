@@ -107,6 +107,7 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
         form.card.add method="post" action={ (who.href()) "/add/" (kind.key()) } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, once))
+            (parts::draft(filled))
             (parts::closed_seen(filled))
             (parts::confirmation(filled))
             @if let Some((entry, word)) = follows { (parts::hidden(fields::FOLLOWS, &entry.to_string())) p { "About: " (word) } }

@@ -20,14 +20,16 @@ pub const APP_CSS: &str = concat!(
     include_str!("devices/devices.css"),
     include_str!("results/results.css"),
     include_str!("../assets/people.css"),
+    include_str!("../assets/session.css"),
     include_str!("settings/settings.css"),
     include_str!("second_factor/second_factor.css"),
     include_str!("help/help.css"),
     include_str!("../assets/print.css"),
 );
 
-/// The script: theme, live scores, steppers, the live next step, search while typing, passkeys. No page needs it; only passkeys do.
-pub const APP_JS: &str = include_str!("../assets/app.js");
+/// The script: theme, live scores, steppers, the live next step, search while typing, passkeys, drafts of forms and the
+/// lock. No page needs it; only passkeys do.
+pub const APP_JS: &str = concat!(include_str!("../assets/app.js"), include_str!("../assets/session.js"));
 
 /// Hash of [`APP_CSS`].
 pub const CSS_HASH: u64 = hash(APP_CSS.as_bytes());

@@ -72,6 +72,7 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
         form.card.call-form method="post" action={ (who.href()) "/call" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(filled))
             (parts::closed_seen(filled))
             (parts::hidden(BACK, filled.value(BACK)))
             @if let Some((entry, _)) = &view.appointment { (parts::hidden(fields::FOLLOWS, &entry.to_string())) }
@@ -221,7 +222,8 @@ fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {
             div.call-who { span.paper-box aria-hidden="true" {} (parts::who_line(&row.who, frame.today)) }
             div.call-what {
                 p.call-text { (row.why) }
-                @if row.carers.is_empty() { p { "No carer is recorded." } }
+                @if row.who.restricted { p { "The telephone is not shown to you." } }
+                @else if row.carers.is_empty() { p { "No carer is recorded." } }
                 ul.plain.carers { @for carer in &row.carers { li { (parts::carer_line(carer)) } } }
                 @if let Some(last) = &row.last { p.call-from { (last) } }
                 p.paper-line aria-hidden="true" { "Said: " }

@@ -276,13 +276,14 @@ fn amend_form(
     contents: &Markup,
 ) -> Markup {
     html! {
-        details.card.amend open[!filled.errors.is_empty()] {
+        details.card.amend open[!filled.errors.is_empty() || frame.is_restored(filled)] {
             summary { h2 { (title) } }
             p { (hint) }
             (parts::error_summary(filled))
             form method="post" action={ (link(view, view.entry.id)) (path) } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
+                (parts::draft(filled))
                 (contents)
             }
         }
@@ -302,6 +303,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
             form method="post" action={ (link(view, view.entry.id)) "/correct" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
+                (parts::draft(filled))
                 (parts::confirmation(filled))
                 (parts::field(filled, &on_field(kind)))
                 @for field in &shown { (parts::field(filled, field)) }

@@ -1,6 +1,10 @@
 //! The frame of every page: head, search, navigation by what a person is doing, message, footer.
 
-use crate::{HelpTopic, assets, ink, words};
+use crate::{
+    HelpTopic, assets,
+    fields::{DISCARD, DRAFT, Filled},
+    ink, words,
+};
 use maud::{DOCTYPE, Markup, html};
 use record::{Day, Right, Rights};
 
@@ -23,6 +27,14 @@ pub struct Frame {
     pub message: Option<Message>,
     /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
+    /// What a lead has to be told on every page.
+    pub notices: FrameNotices,
+    /// The id of the person signed in; empty before signing in. The script compares it after a switch of person.
+    pub person: String,
+    /// How many forms the person filled in and did not save.
+    pub drafts: usize,
+    /// The drafts that were filled into the forms of this page.
+    pub restored: Vec<RestoredDraft>,
     /// What everybody must know about the records before trusting or saving anything.
     pub standing: Vec<StandingNotice>,
     /// How the log of the records ends, so that a printed page can be compared with them later.
@@ -38,7 +50,42 @@ pub struct StandingNotice {
     pub href: &'static str,
 }
 
+/// What a lead is told on every page until it is settled.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FrameNotices {
+    /// How many openings of restricted records the person has not acknowledged.
+    pub restricted_openings: usize,
+    /// Why what is opened cannot be noted in the access log, one sentence; `None` while it can.
+    pub log_trouble: Option<String>,
+}
+
+/// A draft that was filled into a form of the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestoredDraft {
+    /// The name of the form.
+    pub form: String,
+    /// What it is and what to check, one sentence each. The first says when it was saved.
+    pub words: Vec<String>,
+    /// Whether it can hold for another day or record than now; it is then shown as a warning.
+    pub doubtful: bool,
+    /// What was filled in or chosen. The page says which of it has no place in the form any more, such as a day that
+    /// is not offered now.
+    pub values: Vec<String>,
+}
+
 impl Frame {
+    /// Whether a form of the page was filled with a draft.
+    #[must_use]
+    pub fn is_restored(&self, filled: &Filled) -> bool {
+        filled.given(DRAFT).is_some_and(|name| self.restored.iter().any(|draft| draft.form == name))
+    }
+
+    /// Whether the page says how many drafts the person has: the first pages and the lists do.
+    const fn lists_drafts(&self) -> bool {
+        use Here::{Account, Attention, Day, Find, Results, Theatre};
+        matches!(self.here, Account | Attention | Day | Find | Results | Theatre)
+    }
+
     /// Whether the person signed in has a right.
     #[must_use]
     pub const fn may(&self, right: Right) -> bool {
@@ -92,6 +139,10 @@ pub enum Here {
     Account,
     /// The clinic's settings.
     Settings,
+    /// The access log.
+    AccessLog,
+    /// Restricted records, erasure and retention.
+    Protection,
     /// None of them.
     Elsewhere,
 }
@@ -116,6 +167,8 @@ impl Place {
                 Here::People,
                 Here::Devices,
                 Here::Settings,
+                Here::AccessLog,
+                Here::Protection,
             ],
         }
     }
@@ -189,6 +242,8 @@ impl Here {
             Self::People => "/people",
             Self::Account => "/account",
             Self::Settings => "/settings",
+            Self::AccessLog => "/access-log",
+            Self::Protection => "/restricted",
             Self::Child | Self::Elsewhere => "/",
         }
     }
@@ -207,6 +262,8 @@ impl Here {
             Self::Results => Some(Right::SeeResults),
             Self::People | Self::Devices => Some(Right::ManagePeople),
             Self::Settings => Some(Right::ChangeSettings),
+            Self::AccessLog => Some(Right::SeeAccessLog),
+            Self::Protection => Some(Right::ProtectRecords),
             Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
     }
@@ -234,6 +291,8 @@ impl Here {
             Self::People => "People",
             Self::Account => "Your account",
             Self::Settings => "Settings",
+            Self::AccessLog => "Access log",
+            Self::Protection => "Protection",
             Self::Child | Self::Elsewhere => "",
         }
     }
@@ -251,10 +310,15 @@ const FRAME_BYTES: usize = 6_000;
 pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Markup {
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
-        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
-        ink.tag("<main id=\"main\" tabindex=\"-1\">").markup(&standing(frame));
+        ink.tag("<body data-person=\"").text(&frame.person);
+        ink.tag("\"><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
+        ink.tag("<main id=\"main\" tabindex=\"-1\">");
+        ink.markup(&standing(frame)).markup(&notices(&frame.notices));
         if let Some(message) = &frame.message {
             ink.markup(&message_box(message));
+        }
+        for draft in &frame.restored {
+            ink.markup(&restored(frame, draft, &lost_values(draft, body)));
         }
         ink.markup(body).tag("</main>").markup(&foot(frame)).tag("</body></html>");
     })
@@ -284,13 +348,14 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                     // The page that finds has a larger box of its own.
                     @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
                     @if frame.rights != Rights::NONE { (nav(frame)) }
-                    div.top-end { (help_link(topic)) (person(user, &frame.csrf)) }
+                    div.top-end.signed-in { (help_link(topic)) (person(frame, user)) }
                 } @else {
                     // Before signing in, only the part on signing in can be read.
                     div.top-end { (help_link(if topic.part().is_open() { topic } else { HelpTopic::SignIn })) }
                 }
             }
             @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(frame, place)) }
+            @if frame.drafts > 0 && frame.lists_drafts() { p.unsaved { a href="/drafts" { (words::count(frame.drafts as i64, "draft", "drafts")) " not saved" } } }
             @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
         }
     }
@@ -344,17 +409,58 @@ fn help_link(topic: HelpTopic) -> Markup {
     }
 }
 
-fn person(user: &str, csrf: &str) -> Markup {
+/// Who is signed in, and how to leave: locked for a moment, to somebody else, or for good.
+fn person(frame: &Frame, user: &str) -> Markup {
     html! {
         a.user href=(Here::Account.href()) { span.sr { "Your account: signed in as " } (user) }
+        form.inline method="post" action="/session/lock" data-lock="" {
+            (crate::parts::csrf(&frame.csrf))
+            button.quiet type="submit" { "Lock" }
+            button.quiet type="submit" name="switch" value="yes" { "Switch" span.more { " person" } }
+        }
         form.inline method="post" action="/sign-out" {
-            (crate::parts::csrf(csrf))
+            (crate::parts::csrf(&frame.csrf))
             button.quiet type="submit" { "Sign out" }
         }
     }
 }
 
-/// The notices that stand on every page. Before signing in there is no way to the page that says more.
+/// Above the page: a form of it was filled with a draft.
+fn restored(frame: &Frame, draft: &RestoredDraft, lost: &[&str]) -> Markup {
+    let doubtful = draft.doubtful || !lost.is_empty();
+    let (class, word) = if doubtful { ("warning", "Warning") } else { ("note", "Note") };
+    html! {
+        div class={ "message restored " (class) } role="status" {
+            p { strong { (word) ": " } @for (n, text) in draft.words.iter().enumerate() { @if n > 0 { " " } (text) } }
+            @if !lost.is_empty() { p { "These answers of the draft are not offered any more; choose again: " strong { (lost.join(", ")) } "." } }
+            form.inline method="post" action="/drafts/discard" {
+                (crate::parts::csrf(&frame.csrf))
+                (crate::parts::hidden(DISCARD, &draft.form))
+                (crate::parts::hidden("then", "page"))
+                button type="submit" { "Discard draft" }
+            }
+        }
+    }
+}
+
+/// The values of a draft that stand nowhere in the page.
+fn lost_values<'a>(draft: &'a RestoredDraft, body: &Markup) -> Vec<&'a str> {
+    let escaped = |value: &str| html! { (value) }.into_string();
+    // Browsers send the end of a line as two characters.
+    let stands = |value: &str| value.lines().all(|line| body.0.contains(&escaped(line.trim())));
+    draft.values.iter().map(String::as_str).filter(|value| !stands(value)).collect()
+}
+
+fn message_box(message: &Message) -> Markup {
+    let (class, word, text) = match message {
+        Message::Done(text) => ("done", "Done", text),
+        Message::Note(text) => ("note", "Note", text),
+        Message::Warning(text) => ("warning", "Warning", text),
+    };
+    html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
+}
+
+/// The notices about the records. Before signing in there is no way to the page that says more.
 fn standing(frame: &Frame) -> Markup {
     html! {
         @for notice in &frame.standing {
@@ -366,13 +472,16 @@ fn standing(frame: &Frame) -> Markup {
     }
 }
 
-fn message_box(message: &Message) -> Markup {
-    let (class, word, text) = match message {
-        Message::Done(text) => ("done", "Done", text),
-        Message::Note(text) => ("note", "Note", text),
-        Message::Warning(text) => ("warning", "Warning", text),
-    };
-    html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
+/// What a lead is told on every page.
+fn notices(notices: &FrameNotices) -> Markup {
+    let opened = notices.restricted_openings as i64;
+    html! {
+        @if opened > 0 {
+            p.message.warning.no-print { strong { (words::count(opened, "restricted record was", "restricted records were")) " opened by somebody not named. " }
+                a href="/restricted" { "Look and acknowledge" } }
+        }
+        @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
+    }
 }
 
 fn foot(frame: &Frame) -> Markup {

@@ -154,6 +154,8 @@ topics! {
     SignIn => SignIn, "sign-in";
     /// The second step of signing in.
     SecondStep => SignIn, "second-step";
+    /// A locked device, PINs and switching to another person.
+    Lock => SignIn, "lock";
     /// The first account.
     FirstAccount => SignIn, "first-account";
     /// A tablet or phone that is not enrolled yet.
@@ -228,8 +230,16 @@ topics! {
     Account => Running, "account";
     /// The own second factor.
     SecondFactor => Running, "second-factor";
+    /// Forms that were filled in and not saved.
+    Drafts => Running, "drafts";
     /// The clinic's settings.
     Settings => Running, "settings";
+    /// The access log.
+    AccessLog => Running, "access-log";
+    /// Restricted records.
+    Restricted => Running, "restricted";
+    /// Erasure on legal request, retention and the family's copy.
+    Erasure => Running, "erasure";
     /// What a message means.
     Messages => Running, "messages";
     /// How to look for each sign.

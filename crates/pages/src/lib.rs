@@ -10,6 +10,7 @@
 //!
 //! Start reading at [`Frame`] and [`parts`], then [`visit()`], the main form.
 
+pub mod access_log;
 mod account;
 mod add;
 pub mod assets;
@@ -22,7 +23,9 @@ mod child;
 mod day;
 mod day_places;
 mod devices;
+mod drafts;
 mod entry;
+pub mod erasure;
 pub mod fields;
 mod find;
 mod first_start;
@@ -45,6 +48,7 @@ pub mod put_off;
 mod records;
 mod register;
 mod request_error;
+pub mod restricted;
 mod results;
 pub mod second_factor;
 mod second_score;
@@ -54,14 +58,16 @@ mod sign_in;
 mod start;
 pub mod stock;
 mod theatre;
+mod unlock;
 mod visit;
 pub mod visit_remedy;
 mod wear;
 pub mod words;
 
+pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
-    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnSession, PASSWORD, PASSWORD_AGAIN, SESSION, account,
-    choose_password,
+    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
+    PIN_PASSWORD, SESSION, account, choose_password,
 };
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
@@ -79,10 +85,15 @@ pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
+pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
+pub use erasure::{
+    ErasureFormView, ErasureRow, ErasureView, ErasuresView, KindCount, RetentionRow, RetentionView, erasure,
+    erasure_form, erasures, retention,
+};
 pub use find::{FindRow, FindView, find, find_brief, find_list};
 pub use first_start::{first_clinic, first_steps};
-pub use frame::{Frame, Here, Message, Place, StandingNotice, page};
+pub use frame::{Frame, FrameNotices, Here, Message, Place, RestoredDraft, StandingNotice, page};
 pub use help::help;
 pub use help_topic::{HelpPart, HelpTopic};
 pub use import::{
@@ -102,6 +113,9 @@ pub use put_off::{PutOffView, put_off};
 pub use records::{DecisionRow, RecordsProblem, RecordsView, records};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
+pub use restricted::{
+    RestrictedRefused, RestrictedView, RestrictionRow, RestrictionView, restricted_records, restriction,
+};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
     definitions, figure_words, result, results, results_working, year,
@@ -116,10 +130,11 @@ pub use settings::{
     SettingsView, copies, import_maps, setting_history, settings,
 };
 pub use siblings::{SiblingsView, siblings};
-pub use sign_in::{SignInView, sign_in};
+pub use sign_in::{KeptForm, SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use theatre::{TheatreRow, TheatreView, theatre};
+pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

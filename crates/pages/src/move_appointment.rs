@@ -79,6 +79,7 @@ pub fn move_appointment(frame: &Frame, view: &MoveAppointmentView) -> Markup {
         form.card.add method="post" action=(view.path) {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(filled))
             (parts::closed_seen(filled))
             p { "Now on " strong { (words::weekday(view.from)) } @if !view.about.is_empty() { ": " (view.about) } "." }
             (parts::tiles(filled, TO_DAY, "words wide", &html! { "Move to" }, &tiles))

@@ -52,6 +52,7 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
         (parts::error_summary(&view.filled))
         form.register method="post" action="/register" {
             (parts::csrf(&frame.csrf))
+            (parts::draft(&view.filled))
             (possible(frame, view))
             section.card { h2 { "The child" }
                 div.grid { @for field in about.iter().filter(|field| !is_carer(field)) { (parts::field(&view.filled, field)) } }

@@ -1,6 +1,9 @@
 //! The page shown when a request fails.
 
-use crate::{Frame, HelpTopic, Here, frame};
+use crate::{
+    Frame, HelpTopic, Here, frame,
+    restricted::{self, RestrictedRefused},
+};
 use maud::{Markup, html};
 use record::Right;
 
@@ -22,8 +25,12 @@ pub enum RequestError {
     Refused(String),
     /// The form has expired or does not come from this program.
     Stale,
+    /// The form was filled in by somebody else, by this name, and is kept as their draft.
+    FilledBy(String),
     /// The person's roles do not allow it.
     NoRight(Box<RightRefused>),
+    /// The record is restricted, and the person is not named.
+    Restricted(Box<RestrictedRefused>),
     /// Somebody else wrote in the meantime, with what that means.
     Conflict(String),
     /// Too many attempts in a short time.
@@ -49,7 +56,7 @@ impl RequestError {
         match self {
             Self::NotFound => 404,
             Self::Refused(_) => 422,
-            Self::Stale | Self::NoRight(_) => 403,
+            Self::Stale | Self::FilledBy(_) | Self::NoRight(_) | Self::Restricted(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
@@ -64,7 +71,9 @@ impl RequestError {
             Self::NotFound => "Page not found",
             Self::Refused(_) => "This was not accepted",
             Self::Stale => "This form has expired",
+            Self::FilledBy(_) => "This form was filled in by somebody else",
             Self::NoRight(_) => "Your role does not allow this",
+            Self::Restricted(_) => "This record is restricted",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
             Self::TooMany => "Too many attempts",
             Self::TooLarge(_) => "This is too large",
@@ -86,7 +95,10 @@ impl RequestError {
             Self::Stale => {
                 "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
             }
-            Self::NoRight(_) => "Nothing was shown or saved.",
+            Self::FilledBy(_) => {
+                "Nothing was saved, because an entry is signed by the person who saves it. The form is kept as a draft of the person who filled it in, who can switch to this device, check it and save it."
+            }
+            Self::NoRight(_) | Self::Restricted(_) => "Nothing was shown or saved.",
             Self::Conflict(_) => {
                 "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
             }
@@ -117,6 +129,7 @@ impl RequestError {
             | Self::TooLarge(text)
             | Self::Damaged(text)
             | Self::NotSavedNow(text) => Some(text),
+            Self::FilledBy(name) => Some(name),
             _ => None,
         }
     }
@@ -131,6 +144,7 @@ pub fn error(frame: &Frame, error: &RequestError) -> Markup {
             @if let Some(detail) = error.detail() { p.lead { (detail) } }
             p { (error.advice()) }
             @if let RequestError::NoRight(refused) = error { (whom_to_ask(refused)) }
+            @if let RequestError::Restricted(refused) = error { (restricted::open_form(frame, refused)) }
             @if let RequestError::Fault(code) = error { p { "Code in the log: " code { (code) } "." } }
             @if frame.user.is_some() {
                 p.actions { @for here in [Here::Day, Here::Find, Here::Theatre, Here::Results].into_iter().filter(|here| here.needs().is_none_or(|right| frame.rights.has(right))) {

@@ -71,6 +71,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
         form.visit.blind method="post" action=(action) data-sums="" {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, once))
+            (parts::draft(&view.filled))
             (parts::hidden(fields::SIDE, side.word()))
             section.foot aria-labelledby={ (side) "-foot" } {
                 div.foot-head {

@@ -113,6 +113,7 @@ fn link_form(frame: &Frame, view: &SiblingsView, other: &Who) -> Markup {
             h2 { "Link these two records" }
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(&view.filled))
             (parts::hidden(names::WITH, &other.id.to_string()))
             ul.found-list {
                 li.found { div.day-who { (parts::who_line(&view.who, frame.today)) } }

@@ -17,10 +17,23 @@ pub struct SignInView {
     pub then: String,
     /// Name and password of the invented account of a demonstration.
     pub demo_account: Option<(String, String)>,
+    /// A form that was sent after its session had ended, and is kept.
+    pub kept: Option<KeptForm>,
+    /// Whether somebody can come back to a session on this device with a PIN.
+    pub can_unlock: bool,
     /// Sign-in names and roles of the other people of a demonstration, who have the same password.
     pub demo_others: Vec<(String, String)>,
     /// What is offered to who has a passkey.
     pub passkeys: PasskeySignIn,
+}
+
+/// A form that was filled in by a person and sent after the session had ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptForm {
+    /// The name of the person who filled it in.
+    pub name: String,
+    /// The id of that person.
+    pub person: String,
 }
 
 /// The sign-in page.
@@ -43,9 +56,16 @@ pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
                     }
                 }
             }
+            @if let Some(kept) = &view.kept {
+                div.message.warning role="status" {
+                    p { strong { "Not saved yet: " } "the session had ended. The form that " (kept.name) " filled in is kept as a draft. Sign in as " (kept.name) ": the form is then shown as it was, and can be saved." }
+                }
+            }
             (summary(&view.filled))
+            @if view.can_unlock { p.actions { a.button href={ "/unlock?then=" (parts::query_value(&view.then)) } { "Unlock with a PIN" } } }
             form.card method="post" action="/sign-in" {
                 (parts::csrf(&frame.csrf))
+                @if let Some(kept) = &view.kept { (parts::hidden("filled_by", &kept.person)) }
                 (parts::hidden("then", &view.then))
                 @for field in &fields { (parts::field(&view.filled, field)) }
                 button.primary type="submit" { "Sign in" }

@@ -67,13 +67,15 @@ fn theatre_row(row: &TheatreRow, today: Day) -> Markup {
     let who = &row.who;
     let side = match row.feet.as_slice() {
         [(side, _)] => format!("{} foot", side.title()),
+        [] => "Which foot is not shown to you".to_owned(),
         _ => "Both feet".to_owned(),
     };
     html! {
         li.call.theatre-row {
             div.call-who { span.who {
                 strong.who-name { (who.shown_name()) }
-                span.who-facts { (who.age(today)) " · born " (parts::born_words(who)) " · " (who.number()) }
+                @if who.restricted { span.who-facts { (who.number()) } }
+                @else { span.who-facts { (who.age(today)) " · born " (parts::born_words(who)) " · " (who.number()) } }
                 @if let Some(twin) = who.twin_words() { span.who-twin { (twin) } }
             } }
             div.call-what {

@@ -85,6 +85,9 @@ impl App {
     /// # Errors
     /// The refusal.
     pub fn may_write(&self, entries: &[Entry]) -> Result<(), Fail> {
+        if let Some(closed) = entries.iter().map(|entry| entry.child).find(|child| self.is_closed(*child)) {
+            return Err(Fail::restricted(closed, format!("/child/{closed}")));
+        }
         let mut known: HashMap<UserId, Rights> = HashMap::new();
         for entry in entries {
             let rights = match known.get(&entry.by) {
@@ -110,6 +113,14 @@ impl App {
             return Ok(());
         }
         Err(self.refusal(Right::SeeClinical))
+    }
+
+    /// Whether a person has a right now.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn has_right(&self, user: UserId, right: Right) -> Result<bool, Fail> {
+        Ok(self.rights_of(user)?.has(right))
     }
 
     /// What a person may do now; nothing if the account is disabled or unknown.

@@ -7,6 +7,7 @@
 
 use crate::{
     access::AccessNeed,
+    access_noting::THIS_COMPUTER,
     app,
     auth::{self, SignInCheck, SignInResult, TypedCode},
     cli::{Command, DataArgs, SignInArgs},
@@ -15,8 +16,11 @@ use crate::{
     second_factor::is_required,
     settings::Settings,
 };
-use clinic::{Account, Accounts, ClinicRecords, FactorCounts, RecordsOptions};
-use record::{Right, Rights, Role, Roles, UserId};
+use clinic::{
+    AccessAct, AccessEvent, AccessLog, AccessOutcome, Account, Accounts, ClinicRecords, FactorCounts,
+    RecordsOptions,
+};
+use record::{ChildId, Right, Rights, Role, Roles, UserId};
 use std::{
     io::{BufRead, IsTerminal},
     path::Path,
@@ -29,12 +33,40 @@ use std::{
 /// When a sign-in is required and missing or wrong, or the person lacks the right.
 pub fn admit(command: &Command) -> Result<Option<UserId>, Failure> {
     let AccessNeed::Right(needed) = command.needs() else { return Ok(None) };
-    // A command that needs a right and does not say whose is run by nobody.
-    let (who, rights) = match command.signed() {
-        Some((sign_in, data)) => rights_of(sign_in, data)?,
-        None => (None, Rights::NONE),
+    // A command that needs a right and does not say whose is run by nobody, who has none.
+    let Some((sign_in, data)) = command.signed() else { return Err(refusal(needed)) };
+    let (who, rights) = rights_of(sign_in, data)?;
+    let allowed = rights.has(needed);
+    if let Some(noted) = command.noted_as().filter(|noted| !(allowed && noted.notes_child)) {
+        let (outcome, note) =
+            if allowed { (AccessOutcome::Opened, "") } else { (AccessOutcome::Refused, needed.words()) };
+        note_command(data, who, noted.name, None, (outcome, note));
+    }
+    if allowed { Ok(who) } else { Err(refusal(needed)) }
+}
+
+/// Notes in the access log what a command shows. Where it cannot be noted, the person is told, and the command goes on.
+pub fn note_command(
+    data: &DataArgs,
+    person: Option<UserId>,
+    name: &str,
+    child: Option<ChildId>,
+    (outcome, note): (AccessOutcome, &str),
+) {
+    let event = AccessEvent {
+        at: Clock::new(data.today).now(),
+        person,
+        device: THIS_COMPUTER.to_owned(),
+        child,
+        act: AccessAct::Command,
+        what: name.to_owned(),
+        outcome,
+        note: note.to_owned(),
     };
-    if rights.has(needed) { Ok(who) } else { Err(refusal(needed)) }
+    let noted = data.dir().and_then(|dir| Ok(AccessLog::append_now(&dir, &[event])?));
+    if let Err(failure) = noted {
+        tracing::warn!("the access log cannot be written, so this command is not noted in it: {failure}");
+    }
 }
 
 fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, Rights), Failure> {

@@ -4,6 +4,7 @@ use crate::{
     auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
+    drafts::{DraftSecret, FormDrafts},
     exit::Failure,
     held::HeldRecords,
     network::ClinicNetwork,
@@ -11,16 +12,18 @@ use crate::{
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
+    restricted::{RestrictedRecords, closed_now},
     settings::{self, Settings},
     trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{
-    CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions, WitnessPlace,
+    AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
+    WitnessPlace,
 };
 use guidance::{Outlook, Protocol};
-use pages::{Frame, Here};
-use record::{ChildId, Day, Entry, Rights, SiteId, UserId};
+use pages::{Frame, FrameNotices, Here};
+use record::{ChildId, Day, Entry, Right, Rights, SiteId, UserId};
 use std::{
     net::SocketAddr,
     path::{Path, PathBuf},
@@ -56,6 +59,10 @@ pub struct Mode {
 
 /// Everything the routes need.
 pub struct App {
+    /// Who opened what. Closed before the records, with which its length is noted.
+    pub access_log: AccessLog,
+    /// Which records are restricted.
+    pub restricted: RestrictedRecords,
     /// The records, with everything computed from them.
     pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
@@ -69,6 +76,10 @@ pub struct App {
     pub sessions: Sessions,
     /// Slows down guessing.
     pub throttle: Throttle,
+    /// Forms that were filled in and not saved.
+    pub drafts: FormDrafts,
+    /// The secret from which the keys of drafts are derived.
+    pub secret: Arc<DraftSecret>,
     /// The devices admitted on the clinic's network.
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
@@ -175,10 +186,24 @@ impl App {
         if let Err(error) = noted {
             tracing::warn!("the history of the settings cannot be written: {error}");
         }
+        let secret = Arc::new(DraftSecret::of(dir));
         let site = records.own_site_or(SiteId::new(clock.id()))?;
         records.save_site_name(site, &settings.name)?;
+        let access_log = records.open_access_log(clock.now());
+        if let Some((_, why)) = access_log.trouble() {
+            tracing::error!("the access log cannot be written: {why}");
+        }
         Ok(Self {
-            sessions: Sessions::new(records.accounts(), settings.idle_minutes),
+            access_log,
+            restricted: RestrictedRecords::read(records.restrictions(), clock.now())?,
+            sessions: Sessions::new(
+                records.accounts(),
+                records.pins(),
+                settings.idle_minutes,
+                settings.lock_minutes,
+            ),
+            drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            secret,
             throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
@@ -217,9 +242,33 @@ impl App {
             here,
             message: None,
             invented: self.mode.invented,
-            standing: self.notices(),
+            notices: self.notices(visitor),
+            person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
+            drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
+            restored: Vec::new(),
+            standing: self.standing_notices(),
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
+    }
+
+    /// What a lead is told on every page.
+    fn notices(&self, visitor: &Visitor) -> FrameNotices {
+        let lead = visitor.who.as_ref().filter(|who| who.may(Right::SeeAccessLog));
+        let Some(lead) = lead else { return FrameNotices::default() };
+        let trouble = self.access_log.trouble().map(|(since, why)| {
+            let since = crate::clock::local_words(since);
+            format!("Since {since} what is opened is not noted ({why}). Records stay open for care. Check the disk, and tell whoever looks after this computer.")
+        });
+        FrameNotices { restricted_openings: self.restricted.unseen_count(lead.user), log_trouble: trouble }
+    }
+
+    /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.
+    #[must_use]
+    pub fn reader_key(&self, visitor: &Visitor) -> String {
+        let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
+        let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
+        let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
+        format!("{closed} {told:?}")
     }
 
     /// The clinic's settings in force.
@@ -240,7 +289,7 @@ impl App {
     /// When the clinic's name cannot be saved with the records; the earlier settings then stay in force.
     pub fn change_settings(&self, new: Settings) -> Result<(), Fail> {
         self.records.save_site_name(self.site, &new.name)?;
-        self.sessions.set_idle_minutes(new.idle_minutes);
+        self.sessions.set_minutes(new.idle_minutes, new.lock_minutes);
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);
         self.settings_changes.fetch_add(1, Ordering::AcqRel);
         Ok(())

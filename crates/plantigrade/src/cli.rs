@@ -2,12 +2,18 @@
 
 mod needs;
 mod people;
+mod protection;
 mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use needs::NotedCommand;
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
     RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, VerifyArgs,
+};
+pub use protection::{
+    AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
+    ErasureCommand, FamilyCopyArgs, ListErasuresArgs, RefuseErasureArgs, RequestErasureArgs, RetentionArgs,
 };
 pub use tables::{AgreementArgs, Confidence, Missing, SurvivalArgs, TiesChoice, WeightsChoice};
 
@@ -45,6 +51,7 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade access-log list --child 4711 who opened a child's record
   plantigrade people reset-password maren  a one-time password after a lost one
   plantigrade people reset-second-factor maren --why \"telephone lost\"";
 
@@ -93,6 +100,14 @@ pub enum Command {
     Wear(WearArgs),
     /// Check that no record was changed or lost
     Verify(VerifyArgs),
+    /// Who opened which record, and whether that log was changed
+    AccessLog(AccessLogArgs),
+    /// Everything recorded about a child, for its family: a page to print and the data
+    FamilyCopy(FamilyCopyArgs),
+    /// Erase a record on legal request, by two leads
+    Erasure(ErasureArgs),
+    /// Which records fall due by the clinic's retention period
+    Retention(RetentionArgs),
     /// Go on with records that are not those the witness knows
     AcceptRecords(AcceptRecordsArgs),
     /// Write everything that can be read of damaged records into a new folder, and list what is missing
@@ -417,6 +432,10 @@ impl Command {
             Self::Audit(args) => Some(&mut args.data),
             Self::Capacity(args) => Some(&mut args.data),
             Self::Verify(args) => Some(&mut args.data),
+            Self::AccessLog(args) => Some(args.command.data_mut()),
+            Self::Erasure(args) => Some(args.command.data_mut()),
+            Self::FamilyCopy(args) => Some(&mut args.data),
+            Self::Retention(args) => Some(&mut args.data),
             Self::AcceptRecords(args) => Some(&mut args.data),
             Self::Salvage(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),

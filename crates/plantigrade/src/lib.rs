@@ -6,6 +6,8 @@
 //! Start reading at [`cli`] for the commands, and at [`routes`] and [`app`] for the server.
 
 pub mod access;
+pub mod access_noting;
+pub mod access_table;
 pub mod admission;
 pub mod agreement_table;
 pub mod app;
@@ -19,7 +21,10 @@ pub mod columns;
 pub mod commands;
 pub mod copies;
 pub mod demo;
+pub mod drafts;
+pub mod erasing;
 pub mod exit;
+pub mod family_copy;
 pub mod forms;
 pub mod headers;
 pub mod held;
@@ -36,6 +41,7 @@ pub mod plans;
 pub mod protocol_changes;
 pub mod protocol_history;
 pub mod request;
+pub mod restricted;
 pub mod results_table;
 pub mod routes;
 pub mod saved_maps;

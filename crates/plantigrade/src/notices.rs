@@ -40,7 +40,7 @@ impl App {
 
     /// What is shown at the top of every page.
     #[must_use]
-    pub fn notices(&self) -> Vec<StandingNotice> {
+    pub fn standing_notices(&self) -> Vec<StandingNotice> {
         let notice = |text: String| StandingNotice { text, href: RECORDS_PAGE };
         let refused =
             self.saving_refused().map(|why| format!("{why} Nothing can be saved until this is settled."));

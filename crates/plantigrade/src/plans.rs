@@ -43,6 +43,13 @@ impl Plans {
         }
     }
 
+    /// Forgets every plan, with the files that were uploaded for it.
+    pub fn forget_all(&self) {
+        if let Ok(mut kept) = self.kept.lock() {
+            kept.clear();
+        }
+    }
+
     /// The plan of a token, for whoever made it.
     #[must_use]
     pub fn get(&self, token: &str, owner: UserId) -> Option<Arc<PlannedImport>> {

@@ -6,9 +6,13 @@ use axum::{
     http::{StatusCode, request::Parts},
     response::{IntoResponse, Response},
 };
-use clinic::ArchiveError;
-use pages::RequestError;
-use std::{net::IpAddr, sync::Arc};
+use clinic::{ArchiveError, TokenHash};
+use pages::{RequestError, RestrictedRefused, fields::Filled};
+use record::ChildId;
+use std::{
+    net::IpAddr,
+    sync::{Arc, Mutex, PoisonError},
+};
 
 /// Who sent a request.
 #[derive(Clone, Default)]
@@ -17,6 +21,12 @@ pub struct Visitor {
     pub who: Option<Arc<SignedIn>>,
     /// Their session.
     pub token: Option<Token>,
+    /// Whose session is locked on the device; then nobody is signed in.
+    pub locked: Option<Arc<SignedIn>>,
+    /// The device, as the hash by which PINs and sessions know it.
+    pub place: Option<TokenHash>,
+    /// The enrolled device, if the request came from the clinic's network.
+    pub device: Option<Arc<AdmittedDevice>>,
     /// Before signing in, the token of the forms, stored in a cookie.
     pub form_token: Option<Token>,
     /// The address, if it is known.
@@ -55,6 +65,12 @@ impl Visitor {
         Sha256::digest(self.csrf().as_bytes()).into()
     }
 
+    /// The device in words.
+    #[must_use]
+    pub fn device_words(&self) -> String {
+        self.device.as_ref().map_or_else(|| "this computer".to_owned(), |known| known.device.name.clone())
+    }
+
     /// Whether a form has this visitor's token.
     #[must_use]
     pub fn sent(&self, csrf: &str) -> bool {
@@ -70,6 +86,23 @@ pub enum Door {
     ThisComputer,
     /// From the clinic's network, from a device that is enrolled, or from one that is not yet.
     ClinicNetwork(Option<Arc<AdmittedDevice>>),
+}
+
+/// The form of a request, left here by whoever reads it: the gate looks at it once the request is answered.
+#[derive(Clone, Default)]
+pub struct SentForm(Arc<Mutex<Option<(Filled, bool)>>>);
+
+impl SentForm {
+    /// Leaves the form, with whether it carried the visitor's token.
+    pub fn put(&self, filled: &Filled, is_own: bool) {
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner) = Some((filled.clone(), is_own));
+    }
+
+    /// Takes the form, with whether it carried the visitor's token.
+    #[must_use]
+    pub fn take(&self) -> Option<(Filled, bool)> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).take()
+    }
 }
 
 impl<S: Sync> FromRequestParts<S> for Door {
@@ -89,6 +122,13 @@ impl Fail {
     #[must_use]
     pub const fn not_found() -> Self {
         Self(RequestError::NotFound)
+    }
+
+    /// A restricted record that is closed to the person; once it is open, the person is led on to `then`.
+    #[must_use]
+    pub fn restricted(child: ChildId, then: String) -> Self {
+        let filled = pages::fields::Filled::default();
+        Self(RequestError::Restricted(Box::new(RestrictedRefused { child, then, filled })))
     }
 
     /// An error of the program. The page shows a word by which the details are found in the log.

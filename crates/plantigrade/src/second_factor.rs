@@ -8,6 +8,7 @@ use crate::{
     request::{Fail, Visitor},
     settings::{SecondFactorPolicy, host_of},
 };
+use pages::RequestError;
 use record::{Role, Roles};
 use std::net::{IpAddr, SocketAddr};
 
@@ -80,6 +81,24 @@ impl App {
     ) -> Result<SignInResult, Fail> {
         let accounts = self.records.accounts();
         Ok(auth::authenticate(&self.sign_in_check(&accounts, from), name, password, code)?)
+    }
+
+    /// Whether a password is that of a person who is signed in or whose session is locked, with the throttle of the
+    /// sign-in: a session left open is no place to guess.
+    ///
+    /// # Errors
+    /// When there were too many attempts, or the records cannot be read or written.
+    pub fn is_password_of(
+        &self,
+        from: Option<IpAddr>,
+        account: &clinic::Account,
+        typed: &str,
+    ) -> Result<bool, Fail> {
+        match self.authenticate(from, &account.name, typed, None)? {
+            SignInResult::SignedIn(found) | SignInResult::CodeNeeded(found, _) => Ok(found.id == account.id),
+            SignInResult::Throttled => Err(Fail(RequestError::TooMany)),
+            _ => Ok(false),
+        }
     }
 
     /// Where the visitor can use passkeys, if the page was opened by a name for which they can be made.

@@ -57,7 +57,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let path = first_path(&app)?;
     let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
     say(&format!("Records: {}", dir.display()));
-    app.notices().iter().for_each(|notice| say(&notice.text));
+    app.standing_notices().iter().for_each(|notice| say(&notice.text));
     let result = listener.answer(app, network, &path, !args.listen.no_open);
     drop(address_file);
     result

@@ -29,16 +29,17 @@ pub enum ChangeOutcome {
 }
 
 /// The settings of the form that is saved as one.
-const OF_FORM: [&str; 3] = ["name", "weekdays", "idle_minutes"];
+const OF_FORM: [&str; 4] = ["name", "weekdays", "idle_minutes", "lock_minutes"];
 
-/// A text that differs after every change of the name, the weekdays or the time without use.
+/// A text that differs after every change of the name, the weekdays or the times without use.
 ///
 /// # Errors
 /// When the history cannot be read.
 pub fn version(app: &App) -> io::Result<String> {
     let (settings, history) = (app.settings(), history(&app.dir)?);
     let times: usize = OF_FORM.iter().map(|key| history.times(key)).sum();
-    Ok(format!("{times} {} {} {}", settings.idle_minutes, settings.weekdays_words(), settings.name))
+    let Settings { idle_minutes, lock_minutes, name, .. } = &*settings;
+    Ok(format!("{times} {idle_minutes} {lock_minutes} {} {name}", settings.weekdays_words()))
 }
 
 /// Changes the settings by `change`, which gets those in force. With `seen`, the version of the form, a change that

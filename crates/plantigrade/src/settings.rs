@@ -1,9 +1,9 @@
 //! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, the days on which
-//! it is closed, how long a session lasts without use, and its name on the clinic's network. The protocol has a file
+//! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
 use crate::{capacity_file, exit::Failure, network::is_network_name};
-use clinic::{ClinicDays, Closure};
+use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
@@ -13,6 +13,10 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 pub const FILE_NAME: &str = "clinic.toml";
 /// The minutes without use that may be set.
 pub const IDLE_MINUTES: std::ops::RangeInclusive<u32> = 5..=720;
+/// The years that may be set for the retention of records.
+pub const RETENTION_YEARS: std::ops::RangeInclusive<u16> = 1..=100;
+/// The minutes without use after which a session may be locked.
+pub const LOCK_MINUTES: std::ops::RangeInclusive<u32> = 1..=720;
 /// The most closures that are saved.
 const MOST_CLOSURES: usize = 1000;
 const HEAD: &str = "# The clinic's own settings. Written by the page Settings; changes by hand are read at the next start.\n";
@@ -27,12 +31,18 @@ pub struct Settings {
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,
+    /// Minutes without use after which a session is locked; at most [`Settings::idle_minutes`].
+    pub lock_minutes: u32,
     /// The name of this computer on the clinic's network, where it is not its own name and `.local`; for
     /// instance one that the clinic's router gives it.
     pub network_name: Option<String>,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
+    /// Years after the last entry until which a record is kept; none by default.
+    pub retention_years_after_last_entry: Option<u16>,
+    /// Age in years until which a record is kept, if that is later; none by default.
+    pub retention_until_age: Option<u16>,
     /// The folder of the witness of the records, best on another disk; `None` for the usual place of this user.
     pub witness: Option<PathBuf>,
     /// Who needs a second factor to sign in; `None` for the default, which depends on who can reach the pages.
@@ -100,8 +110,11 @@ impl Default for Settings {
             name: "Clubfoot clinic".to_owned(),
             weekdays: Vec::new(),
             idle_minutes: 30,
+            lock_minutes: 5,
             network_name: None,
             commands_require_sign_in: false,
+            retention_years_after_last_entry: None,
+            retention_until_age: None,
             witness: None,
             second_factor: None,
             second_factor_codes: true,
@@ -147,6 +160,21 @@ impl Settings {
         })?;
         if !IDLE_MINUTES.contains(&settings.idle_minutes) {
             return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
+        }
+        let periods = [
+            ("retention_years_after_last_entry", settings.retention_years_after_last_entry),
+            ("retention_until_age", settings.retention_until_age),
+        ];
+        for (key, years) in periods {
+            if let Some(years) = years.filter(|years| !RETENTION_YEARS.contains(years)) {
+                return Err(format!("{key} is {years}: 1 to 100 years are expected."));
+            }
+        }
+        if !LOCK_MINUTES.contains(&settings.lock_minutes) || settings.lock_minutes > settings.idle_minutes {
+            return Err(format!(
+                "lock_minutes is {}: 1 to {} is expected, at most idle_minutes.",
+                settings.lock_minutes, settings.idle_minutes
+            ));
         }
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
@@ -201,6 +229,15 @@ impl Settings {
         ClinicDays { closures: self.closures.clone(), ..ClinicDays::on(&self.weekdays) }
     }
 
+    /// How long records are kept.
+    #[must_use]
+    pub const fn retention(&self) -> RetentionRule {
+        RetentionRule {
+            years_after_last: self.retention_years_after_last_entry,
+            until_age: self.retention_until_age,
+        }
+    }
+
     /// The weekdays in words.
     #[must_use]
     pub fn weekdays_words(&self) -> String {
@@ -237,7 +274,24 @@ impl Settings {
         if of_file.idle_minutes != self.idle_minutes {
             put(&mut document, "idle_minutes", value(i64::from(self.idle_minutes)));
         }
+        let periods = [
+            (
+                "retention_years_after_last_entry",
+                of_file.retention_years_after_last_entry,
+                self.retention_years_after_last_entry,
+            ),
+            ("retention_until_age", of_file.retention_until_age, self.retention_until_age),
+        ];
+        for (key, _, after) in periods.into_iter().filter(|(_, before, after)| before != after) {
+            match after {
+                Some(years) => put(&mut document, key, value(i64::from(years))),
+                None => drop(document.remove(key)),
+            }
+        }
         self.write_second_factor(&of_file, &mut document);
+        if of_file.lock_minutes != self.lock_minutes {
+            put(&mut document, "lock_minutes", value(i64::from(self.lock_minutes)));
+        }
         if of_file.closures != self.closures {
             document.remove("closures");
             let tables: ArrayOfTables = self.closures.iter().map(table_of).collect();
@@ -274,14 +328,29 @@ impl Settings {
     /// What differs from later settings: key, value before and after, both in words and empty for none.
     #[must_use]
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
-        let idle = |of: &Self| format!("{} minutes", of.idle_minutes);
+        let minutes = |minutes: u32| format!("{minutes} minutes");
+        let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
+        let name_on_network = |settings: &Self| settings.network_name.clone().unwrap_or_default();
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
             ("weekdays", self.weekdays_words(), later.weekdays_words()),
-            ("idle_minutes", idle(self), idle(later)),
+            ("idle_minutes", minutes(self.idle_minutes), minutes(later.idle_minutes)),
+            (
+                "retention_years_after_last_entry",
+                years(self.retention_years_after_last_entry),
+                years(later.retention_years_after_last_entry),
+            ),
+            ("retention_until_age", years(self.retention_until_age), years(later.retention_until_age)),
+            ("lock_minutes", minutes(self.lock_minutes), minutes(later.lock_minutes)),
             ("second_factor", self.second_factor_words(), later.second_factor_words()),
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),
             ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
+            ("network_name", name_on_network(self), name_on_network(later)),
+            (
+                "commands_require_sign_in",
+                on(self.commands_require_sign_in),
+                on(later.commands_require_sign_in),
+            ),
         ];
         let mut changes: Vec<_> = pairs.into_iter().filter(|(_, before, after)| before != after).collect();
         let gone = self.closures.iter().filter(|closure| !later.closures.contains(closure));
@@ -360,6 +429,8 @@ mod tests {
         let error = Settings::parse("name = \"Hillside\"\nweekdays = [\"tusday\"]").unwrap_err();
         assert!(error.starts_with("line 2: "), "{error}");
         assert!(Settings::parse("idle_minutes = 1").is_err());
+        assert!(Settings::parse("idle_minutes = 10\nlock_minutes = 11").is_err());
+        assert!(Settings::parse("lock_minutes = 0").is_err());
         assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
         assert!(Settings::parse("second_factor = \"doctors\"").is_err());
         let off = "second_factor = \"leads\"\nsecond_factor_codes = false\nsecond_factor_passkeys = false";

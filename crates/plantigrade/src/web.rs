@@ -1,8 +1,8 @@
 //! What the routes share: the forms they take, the pages they answer with, and work off their threads.
 
-pub use crate::request::{Door, Fail, Visitor};
+pub use crate::request::{Door, Fail, SentForm, Visitor};
 
-use crate::app::App;
+use crate::{app::App, restricted};
 use axum::{
     Form,
     body::Bytes,
@@ -86,9 +86,15 @@ pub async fn drawn_or_moved(
 ) -> PageResult {
     // A name or a role that was changed since is on no page from the cache.
     let changes = app.records.accounts().changes();
-    // What stands on every page may change without an entry.
-    let standing: String = app.notices().iter().map(|notice| notice.text.as_str()).collect();
-    let for_visitor = format!("{} {changes} {} {standing} {page}", visitor.csrf(), visitor.settings_changes);
+    let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
+    // What is on every page may change without an entry.
+    let standing: String = app.standing_notices().iter().map(|notice| notice.text.as_str()).collect();
+    let for_visitor = format!(
+        "{} {changes} {} {drafts} {} {standing} {page}",
+        visitor.csrf(),
+        visitor.settings_changes,
+        app.reader_key(visitor)
+    );
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), visitor.generation);
     let bytes = match cache.get::<Bytes>(&key, generation) {
@@ -122,10 +128,21 @@ pub async fn work<T: Send + 'static>(
     app: &Shared,
     work: impl FnOnce(&App) -> Result<T, Fail> + Send + 'static,
 ) -> Result<T, Fail> {
-    let app = Arc::clone(app);
-    match tokio::task::spawn_blocking(move || work(&app)).await {
+    let (app, closed) = (Arc::clone(app), restricted::closed_now());
+    match tokio::task::spawn_blocking(move || restricted::working(closed, || work(&app))).await {
         Ok(result) => result,
         Err(error) => Err(Fail::fault(&format!("a request panicked: {error}"))),
+    }
+}
+
+/// A form with whatever token it carries; who takes it asks whose form it is.
+pub struct AnybodysForm(pub Filled);
+
+impl<S: Send + Sync> FromRequest<S> for AnybodysForm {
+    type Rejection = Fail;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
+        Ok(Self(pairs(request, state).await?.into_iter().collect()))
     }
 }
 
@@ -137,12 +154,16 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
         let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
+        let sent = request.extensions().get::<SentForm>().cloned().unwrap_or_default();
         let filled: Filled = pairs(request, state).await?.into_iter().collect();
-        if visitor.sent(filled.value(pages::fields::CSRF)) {
-            Ok(Self(filled))
-        } else {
-            Err(Fail(RequestError::Stale))
+        // A form may name a child that its address does not.
+        let closed = restricted::closed_now().unwrap_or_default();
+        if let Some(child) = closed.named(filled.values.values().map(String::as_str)) {
+            return Err(Fail::restricted(child, format!("/child/{child}")));
         }
+        let is_own = visitor.sent(filled.value(pages::fields::CSRF));
+        sent.put(&filled, is_own);
+        if is_own { Ok(Self(filled)) } else { Err(Fail(RequestError::Stale)) }
     }
 }
 

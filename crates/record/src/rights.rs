@@ -46,6 +46,10 @@ pub enum Right {
     ManagePeople,
     /// Change how the clinic is run: its settings and its places.
     ChangeSettings,
+    /// See the access log: who opened which record.
+    SeeAccessLog,
+    /// Restrict records, erase them on legal request, and see which fall due for it.
+    ProtectRecords,
 }
 
 impl Role {
@@ -126,7 +130,7 @@ impl Role {
 
 impl Right {
     /// Every right.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::SeeChildren,
         Self::RecordContact,
         Self::SeeClinical,
@@ -138,6 +142,8 @@ impl Right {
         Self::CareForRecords,
         Self::ManagePeople,
         Self::ChangeSettings,
+        Self::SeeAccessLog,
+        Self::ProtectRecords,
     ];
 
     /// What may be done with it, as in "You may not …".
@@ -155,6 +161,8 @@ impl Right {
             Self::CareForRecords => "import, export or check the records as a whole",
             Self::ManagePeople => "add people or devices or change roles",
             Self::ChangeSettings => "change how the clinic is run",
+            Self::SeeAccessLog => "see who opened which record",
+            Self::ProtectRecords => "restrict records or erase them",
         }
     }
 

@@ -30,6 +30,8 @@ fn session(user: u128, token: u8) -> Session {
         created_at: at(10),
         last_used: at(10),
         expires: at(100),
+        locked_at: None,
+        place: None,
     }
 }
 
@@ -125,8 +127,12 @@ fn accounts_made_before_there_were_roles_keep_every_right() {
     // The file as it was before the migration that brought roles, and whatever came after it.
     raw(dir.path())
         .execute_batch(
-            "DROP TABLE seals; DROP TABLE decisions; DROP TABLE code_secrets; DROP TABLE recovery_codes; DROP TABLE passkeys; DROP TABLE account_events;
-             DROP TABLE failed_sign_ins; DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
+            "DROP TABLE seals; DROP TABLE decisions; DROP TABLE restrictions; DROP TABLE restricted_openings; DROP TABLE seen_openings;
+             DROP TABLE access_heads; DROP TABLE erased_kinds; DROP TABLE erasure_requests; DROP TABLE holds;
+             DROP TABLE code_secrets; DROP TABLE recovery_codes; DROP TABLE passkeys; DROP TABLE account_events;
+             DROP TABLE failed_sign_ins; DROP TRIGGER session_ended; DROP TABLE ended_sessions; DROP TABLE pins;
+             DROP TABLE form_drafts; ALTER TABLE sessions DROP COLUMN locked_at; ALTER TABLE sessions DROP COLUMN place;
+             DROP TABLE devices; DROP TABLE account_roles; ALTER TABLE accounts DROP COLUMN one_time_until;
              ALTER TABLE accounts DROP COLUMN last_sign_in; DELETE FROM migrations WHERE number >= 8;",
         )
         .unwrap();

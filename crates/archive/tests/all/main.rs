@@ -1,6 +1,7 @@
 //! Tests of the archive, on real files.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod access_log;
 mod accounts;
 mod backup;
 mod cache;

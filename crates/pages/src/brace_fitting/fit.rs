@@ -130,6 +130,7 @@ pub(super) fn save(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Ma
             form method="post" action={ (view.who.href()) "/brace/fit" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[1]))
+                (parts::draft(filled))
                 (parts::confirmation(filled))
                 div.field {
                     label for=(id) { "Day" }

@@ -95,6 +95,7 @@ fn measure(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {
             form method="post" action={ (view.who.href()) "/brace/measure" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[0]))
+                (parts::draft(filled))
                 (day(filled, frame))
                 div.feet { @for side in Side::BOTH { (foot(view, side)) } }
                 (shoulders(view))

@@ -65,6 +65,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         timeline::timeline(ink, view);
         ink.tag("</section>");
         ink.markup(&other_day(who, view.outlook.course.as_of, frame.today));
+        ink.markup(&protection(frame, who));
     });
     frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
 }
@@ -188,6 +189,21 @@ fn is_own(frame: &Frame, view: &ChildView<'_>, entry: record::EntryId) -> bool {
     let by = view.entries.iter().find(|each| each.id == entry).map(|each| each.by);
     by.and_then(|by| view.writers.get(&by)).is_some_and(|name| Some(name) == frame.user.as_ref())
 }
+/// The family's copy; and for a lead who opened the record, who may, and its erasure.
+fn protection(frame: &Frame, who: &Who) -> Markup {
+    let (log, protect) = (frame.may(Right::SeeAccessLog), frame.may(Right::ProtectRecords));
+    let copy = frame.may(Right::RecordClinical);
+    html! {
+        @if log || protect || copy {
+            p.actions.no-print {
+                @if copy { a.button href={ (who.href()) "/family-copy" } { "Copy for the family" } " " }
+                @if log { a.button href={ "/access-log?child=" (who.id) } { "Who opened this record" } " " }
+                @if protect { a.button href={ (who.href()) "/restriction" } { "Who may open this record" } " " a.button href={ (who.href()) "/erasure" } { "Erasure" } }
+            }
+        }
+    }
+}
+
 fn other_day(who: &Who, as_of: Day, today: Day) -> Markup {
     html! {
         form.as-of method="get" action=(who.href()) {

@@ -47,6 +47,12 @@ impl Filled {
         self
     }
 
+    /// Whether nobody has filled it in yet; the name of its draft is no answer.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        self.values.keys().all(|name| name == super::DRAFT)
+    }
+
     /// The errors of a field.
     pub fn errors_of<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.errors.iter().filter(move |error| error.field == name).map(|error| error.text.as_str())

@@ -35,6 +35,10 @@ pub const TAKE_BACK_REASON: &str = "take_back_reason";
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
+/// Names a form that is kept as a draft while it is filled in; forms without it are not.
+pub const DRAFT: &str = "draft";
+/// Names the draft that is to be discarded.
+pub const DISCARD: &str = "discard";
 /// Says that the form was saved before with other contents; its value is the address of an entry that was saved.
 pub const SAVED_BEFORE: &str = "saved_before";
 /// The day on which the clinic is closed and about which the person was asked.

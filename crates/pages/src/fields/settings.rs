@@ -14,6 +14,10 @@ pub const SOME_DAYS: &str = "some";
 pub const ANY_DAY: &str = "any";
 /// Minutes without use after which a session ends.
 pub const IDLE_MINUTES: &str = "idle_minutes";
+/// Years after the last entry until which records are kept.
+pub const RETENTION_AFTER_LAST: &str = "retention_after_last";
+/// Age in years until which records are kept.
+pub const RETENTION_AGE: &str = "retention_age";
 /// Who needs a second factor.
 pub const SECOND_FACTOR: &str = "second_factor";
 /// The answer that leaves it to the program.
@@ -22,6 +26,8 @@ pub const BY_DEFAULT: &str = "default";
 pub const USE_CODES: &str = "second_factor_codes";
 /// Whether passkeys may be added.
 pub const USE_PASSKEYS: &str = "second_factor_passkeys";
+/// Minutes without use after which a session is locked.
+pub const LOCK_MINUTES: &str = "lock_minutes";
 /// The first closed day.
 pub const CLOSED_FROM: &str = "closed_from";
 /// The last closed day.

@@ -30,6 +30,8 @@ pub struct Who {
     pub birth_order: Option<BirthOrder>,
     /// The other twins whose records are in the clinic, so that nobody takes one for the other.
     pub twins: Vec<Twin>,
+    /// Whether the reader may not open the record: then only the numbers are known here.
+    pub restricted: bool,
 }
 
 /// The other twin, as shown next to a child.
@@ -50,6 +52,11 @@ impl Twin {
     }
 }
 
+/// In place of the name of a child whose record the reader may not open.
+pub const RESTRICTED_NAME: &str = "Restricted record";
+/// Beside it, in place of what is not shown.
+pub const RESTRICTED_HINT: &str = "age and feet are not shown to you";
+
 impl Who {
     /// The identity from a course. The names of twins are in other records: the caller adds them.
     #[must_use]
@@ -66,6 +73,26 @@ impl Who {
             standing: course.standing,
             birth_order: course.birth_order(),
             twins: Vec::new(),
+            restricted: false,
+        }
+    }
+
+    /// A child whose record the reader may not open: its numbers are left, so that the clinic can act.
+    #[must_use]
+    pub fn restricted(id: ChildId, numbers: Vec<String>) -> Self {
+        Self {
+            id,
+            name: RESTRICTED_NAME.to_owned(),
+            born: None,
+            born_about: None,
+            gestation_weeks: None,
+            sex: None,
+            numbers,
+            sides: None,
+            standing: Standing::Active,
+            birth_order: None,
+            twins: Vec::new(),
+            restricted: true,
         }
     }
 
@@ -166,13 +193,14 @@ pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
                 a.band-name href=(who.href()) { (who.shown_name()) }
                 @if !purpose.is_empty() { span.sr { ": " } span.band-purpose { (purpose) } }
             }
-            dl.band-facts {
+            @if who.restricted { p.hint { (who.number()) " · " (RESTRICTED_HINT) } }
+            @else { dl.band-facts {
                 div { dt { "Age" } dd { (who.age(today)) } }
                 div { dt { "Born" } dd { (born_words(who)) } }
                 div { dt { "Number" } dd { (who.numbers.first().map_or("none", String::as_str)) } }
                 div { dt { "Affected" } dd { (feet_words(who.sides)) } }
                 @if let Some(sex) = who.sex { div { dt { "Sex" } dd { (sex.words()) } } }
-            }
+            } }
             (twin_note(who))
             @if let Some((word, day)) = standing_words(who.standing) {
                 p.standing { strong { (word) } ", " (words::day(day)) }
@@ -216,11 +244,12 @@ pub fn who_line(who: &Who, today: Day) -> Markup {
     html! {
         span.who {
             a.who-name href=(who.href()) { (who.shown_name()) }
-            span.who-facts {
+            @if who.restricted { span.who-facts { (who.number()) " · " (RESTRICTED_HINT) } }
+            @else { span.who-facts {
                 (who.age(today)) " · "
                 @if who.born.or(who.born_about).is_some() { "born " (born_words(who)) " · " }
                 (who.number()) " · " (feet_words(who.sides))
-            }
+            } }
             @if let Some(words) = who.twin_words() { span.who-twin { (words) } }
         }
     }

@@ -7,15 +7,7 @@ use record::{Body, ChildId, FieldSpec, FieldType};
 /// Every field that is filled, with its label; for a complete score its sums as well.
 #[must_use]
 pub fn entry_body(child: ChildId, body: &Body) -> Markup {
-    let (filled, room) =
-        (fields::values_of(body), if let Body::Registration(about) = body { about.carers.len() } else { 1 });
-    let fields = body.kind().form_fields(room);
-    let facts: Vec<(&str, String)> = fields
-        .iter()
-        .filter(|field| !matches!(field.spec.takes, FieldType::Entry | FieldType::Entries | FieldType::Child))
-        .filter_map(|field| Some((field.label.as_str(), field_words(field.spec, filled.given(&field.name)?))))
-        .chain(body.sums())
-        .collect();
+    let facts = entry_facts(body);
     html! {
         @match body {
             Body::Correction(correction) => p { "Corrects " a href={ "/child/" (child) "/entry/" (correction.entry) } { "another entry" } ": " (correction.reason) },
@@ -34,6 +26,22 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
             _ => dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } },
         }
     }
+}
+
+/// Every field of an entry that is filled, with its label, and the sums of a complete score; without links to other
+/// entries and children.
+#[must_use]
+pub fn entry_facts(body: &Body) -> Vec<(String, String)> {
+    let (filled, room) =
+        (fields::values_of(body), if let Body::Registration(about) = body { about.carers.len() } else { 1 });
+    let sums = body.sums().into_iter().map(|(label, value)| (label.to_owned(), value));
+    body.kind()
+        .form_fields(room)
+        .iter()
+        .filter(|field| !matches!(field.spec.takes, FieldType::Entry | FieldType::Entries | FieldType::Child))
+        .filter_map(|field| Some((field.label.clone(), field_words(field.spec, filled.given(&field.name)?))))
+        .chain(sums)
+        .collect()
 }
 
 fn field_words(spec: &FieldSpec, value: &str) -> String {

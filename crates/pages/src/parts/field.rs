@@ -4,13 +4,28 @@ use super::{
     field_error, field_id, label,
     tiles::{Tile, tiles},
 };
-use crate::fields::{CLOSED_SEEN, CONFIRM, Field, Filled, SAVED_BEFORE, What};
+use crate::fields::{CLOSED_SEEN, CONFIRM, DRAFT, Field, Filled, SAVED_BEFORE, What};
 use maud::{Markup, html};
 
 /// The hidden CSRF token of every form that changes data.
 #[must_use]
 pub fn csrf(token: &str) -> Markup {
     hidden("csrf", token)
+}
+
+/// Names the form for its draft, if it is one that is kept as a draft.
+#[must_use]
+pub fn draft(filled: &Filled) -> Markup {
+    html! { @if let Some(name) = filled.given(DRAFT) { (hidden(DRAFT, name)) } }
+}
+
+/// A path encoded as a value of a query.
+#[must_use]
+pub fn query_value(path: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
+    path.bytes()
+        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
+        .collect()
 }
 
 /// A hidden field.
@@ -123,5 +138,15 @@ fn control(filled: &Filled, field: &Field, id: &str) -> Markup {
             What::Decimal { min, max, .. } => input id=(id) name=(name) type="number" inputmode=[(*min >= 0).then_some("decimal")] step="any" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
             _ => input id=(id) name=(name) type=(field.what.input_type()) value=(value) autocomplete=(field.what.autocomplete()) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::query_value;
+
+    #[test]
+    fn a_path_is_encoded_as_the_value_of_a_query() {
+        assert_eq!(query_value("/day?on=2024-01-01&x=ü"), "/day%3Fon%3D2024-01-01%26x%3D%C3%BC");
     }
 }

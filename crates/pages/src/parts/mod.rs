@@ -13,9 +13,9 @@ mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
 pub(crate) use band::born_words;
-pub use band::{Twin, Who, band, feet_words, name_words, who_line};
-pub use entry_body::entry_body;
-pub use field::{closed_seen, confirmation, csrf, error_summary, field, hidden};
+pub use band::{RESTRICTED_HINT, RESTRICTED_NAME, Twin, Who, band, feet_words, name_words, who_line};
+pub use entry_body::{entry_body, entry_facts};
+pub use field::{closed_seen, confirmation, csrf, draft, error_summary, field, hidden, query_value};
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
 pub use reasons::{

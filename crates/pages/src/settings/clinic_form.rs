@@ -3,7 +3,10 @@
 use crate::{
     fields::{
         Field, Filled, What,
-        settings::{ANY_DAY, DAYS, IDLE_MINUTES, NAME, SOME_DAYS, weekday_field},
+        settings::{
+            ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, RETENTION_AFTER_LAST, RETENTION_AGE, SOME_DAYS,
+            weekday_field,
+        },
     },
     parts::{self, field_error, field_id},
 };
@@ -32,6 +35,24 @@ pub(crate) fn idle_minutes() -> Field {
     Field::new(IDLE_MINUTES, "Sign out after", What::Whole { min: 5, max: 720, unit: "minutes without use" })
         .needed()
         .hint("5 to 720. A short time protects the records where others can reach the device.")
+}
+
+/// How long records are kept; both fields may be empty.
+pub(crate) fn retention() -> [Field; 2] {
+    let years = |unit| What::Whole { min: 1, max: 100, unit };
+    [
+        Field::new(RETENTION_AFTER_LAST, "Keep records for", years("years after the last entry"))
+            .hint("Empty for no period. The program deletes nothing by itself: it lists what falls due."),
+        Field::new(RETENTION_AGE, "And until the age of", years("years"))
+            .hint("Empty for no age. If both are set, the later day counts."),
+    ]
+}
+
+/// The time without use after which a session is locked.
+pub(crate) fn lock_minutes() -> Field {
+    Field::new(LOCK_MINUTES, "Lock after", What::Whole { min: 1, max: 720, unit: "minutes without use" })
+        .needed()
+        .hint("At most the time below. A locked page shows nothing until its person gives a PIN or the password.")
 }
 
 fn way(filled: &Filled, value: &'static str, label: &str) -> Markup {

@@ -74,7 +74,9 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
                     (parts::csrf(&frame.csrf))
                     (parts::hidden(fields::SEEN, &view.seen))
                     (clinic_form::name_and_days(&view.filled))
+                    (parts::field(&view.filled, &clinic_form::lock_minutes()))
                     (parts::field(&view.filled, &clinic_form::idle_minutes()))
+                    @for field in clinic_form::retention() { (parts::field(&view.filled, &field)) }
                     button.primary type="submit" { "Save" }
                 }
             }
@@ -153,6 +155,7 @@ fn elsewhere() -> Markup {
         ("/stock", "Boots and bars", "The clinic's own list of sizes."),
         ("/settings/maps", "Import maps", "What the columns of the clinic's sheets mean."),
         ("/settings/copies", "Copies of the records", "When the last copy was made, and how to make one."),
+        ("/retention", "Retention", "Which records fall due by the clinic’s retention period."),
         ("/settings/history", "History", "Who changed which setting, and when."),
         ("/first-steps", "First steps", "Import a spreadsheet, register a child, see an invented clinic."),
     ];

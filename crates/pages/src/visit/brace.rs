@@ -121,7 +121,7 @@ fn settings(view: &VisitView<'_>) -> Markup {
         @if !view.stock.is_empty() {
             datalist id=(SIZES) { @for boot in &view.stock.boots { option value=(boot.label) {} } }
             // A form that was not sent yet has no values at all.
-            (parts::take_choice(view.filled.values.is_empty() || view.filled.value(names::STOCK_TAKE) == "yes"))
+            (parts::take_choice(view.filled.is_untouched() || view.filled.value(names::STOCK_TAKE) == "yes"))
         }
     }
 }

@@ -89,6 +89,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::SEEN, &view.seen.to_string()))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(&view.filled))
             (parts::closed_seen(&view.filled))
             (parts::confirmation(&view.filled))
             (when(frame, view))

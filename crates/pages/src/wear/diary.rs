@@ -31,6 +31,7 @@ pub(super) fn diary(frame: &Frame, view: &WearView) -> Markup {
         form method="post" action={ (view.who.href()) "/wear" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden("once", &view.once))
+            (parts::draft(&view.filled))
             (parts::hidden("week", &first.to_string()))
             (parts::hidden("weeks", &weeks.to_string()))
             @for week in 0..i32::from(weeks) { (one_week(view, first + 7 * week)) }

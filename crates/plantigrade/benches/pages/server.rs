@@ -61,6 +61,8 @@ pub fn build(dir: &Path, children: usize) -> Built {
         created_at: now,
         last_used: now,
         expires: Timestamp::from_seconds(now.seconds() + 8 * 3600),
+        locked_at: None,
+        place: None,
     };
     app.records.accounts().start_session(session).unwrap();
     let (summaries, _) = app.records.children(None, None, 0, children).unwrap();

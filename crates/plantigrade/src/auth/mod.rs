@@ -1,4 +1,4 @@
-//! Sign-in: passwords, second factors, sessions, tokens, the devices of the clinic's network, and the check that a form comes from this program.
+//! Sign-in: passwords, second factors, PINs, sessions, tokens, the devices of the clinic's network, and the check that a form comes from this program.
 
 mod code;
 mod common;
@@ -7,6 +7,7 @@ mod guard;
 mod open_steps;
 pub mod passkey;
 mod password;
+mod pin;
 mod recovery;
 mod session;
 mod short_lived;
@@ -23,8 +24,9 @@ pub use password::{
     PASSWORD_HINT, PROGRAM_WORDS, PasswordError, check as check_password, hash as hash_password,
     judge as judge_password,
 };
+pub use pin::{PIN_HINT, PIN_TRIES, PinError, judge_pin, pin_digits};
 pub use recovery::{RECOVERY_CODES, TypedCode, new_recovery_codes};
-pub use session::{Sessions, SignedIn};
+pub use session::{LONGEST_SECONDS, SessionState, SessionTimes, Sessions, SignedIn};
 pub use short_lived::ShortLived;
 pub use sign_in::{FAILURES_AT_MOST, SignInCheck, SignInResult, authenticate, is_locked, second_step};
 pub use throttle::{BURST, CodeThrottle, Throttle};

@@ -83,7 +83,8 @@ fn hash(salt: &[u8], code: &str) -> Result<Vec<u8>, PasswordError> {
 pub fn unused_hash(codes: &RecoveryCodes, typed: &str) -> Result<Option<Vec<u8>>, PasswordError> {
     let wanted = data_encoding::HEXLOWER.encode(&hash(&codes.salt, typed)?);
     let found = codes.unused.iter().filter(|stored| same(&data_encoding::HEXLOWER.encode(stored), &wanted));
-    Ok(found.last().cloned())
+    // All are compared, so that the time does not tell which one it was.
+    Ok(found.collect::<Vec<_>>().first().map(|hash| hash.to_vec()))
 }
 
 #[cfg(test)]

@@ -4,6 +4,15 @@ use super::{Command, DataArgs, SignInArgs};
 use crate::access::AccessNeed;
 use record::Right;
 
+/// How a command is noted in the access log.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NotedCommand {
+    /// Its name there.
+    pub name: &'static str,
+    /// Whether it is about one child and notes that itself, once it has found the child.
+    pub notes_child: bool,
+}
+
 impl Command {
     /// What is needed to run it. A command that uses no records, and one whose pages ask for a sign-in, needs
     /// nothing.
@@ -20,6 +29,9 @@ impl Command {
             Self::Capacity(args) if args.demo => AccessNeed::Nothing,
             Self::Backtest(_) | Self::Audit(_) => AccessNeed::Right(Right::SeeResults),
             Self::Capacity(_) => AccessNeed::Right(Right::SeeCapacity),
+            Self::AccessLog(_) => AccessNeed::Right(Right::SeeAccessLog),
+            Self::FamilyCopy(_) => AccessNeed::Right(Right::RecordClinical),
+            Self::Erasure(_) | Self::Retention(_) => AccessNeed::Right(Right::ProtectRecords),
             Self::People(_) => AccessNeed::Right(Right::ManagePeople),
             Self::Serve(_)
             | Self::Demo(_)
@@ -27,6 +39,33 @@ impl Command {
             | Self::Agreement(_)
             | Self::Wear(_)
             | Self::Completions { .. } => AccessNeed::Nothing,
+        }
+    }
+
+    /// Its name in the access log, for a command that shows or exports children; `None` for all others. A command
+    /// about one child notes the child itself.
+    #[must_use]
+    pub const fn noted_as(&self) -> Option<NotedCommand> {
+        match self {
+            Self::Import(_) => Some(NotedCommand { name: "import", notes_child: false }),
+            Self::Export(_) => Some(NotedCommand { name: "export", notes_child: false }),
+            Self::Due(_) => Some(NotedCommand { name: "due", notes_child: false }),
+            Self::Child(_) => Some(NotedCommand { name: "child", notes_child: true }),
+            Self::AccessLog(_) => Some(NotedCommand { name: "access-log", notes_child: false }),
+            Self::FamilyCopy(_) => Some(NotedCommand { name: "family-copy", notes_child: true }),
+            Self::Erasure(_) => Some(NotedCommand { name: "erasure", notes_child: false }),
+            Self::Retention(_) => Some(NotedCommand { name: "retention", notes_child: false }),
+            Self::Serve(_)
+            | Self::Demo(_)
+            | Self::Backtest(_)
+            | Self::Audit(_)
+            | Self::Capacity(_)
+            | Self::Survival(_)
+            | Self::Agreement(_)
+            | Self::Wear(_)
+            | Self::Verify(_)
+            | Self::People(_)
+            | Self::Completions { .. } => None,
         }
     }
 
@@ -42,6 +81,10 @@ impl Command {
             Self::Audit(args) => Some((&args.sign_in, &args.data)),
             Self::Capacity(args) => Some((&args.sign_in, &args.data)),
             Self::Verify(args) => Some((&args.sign_in, &args.data)),
+            Self::AccessLog(args) => Some(args.command.signed()),
+            Self::Erasure(args) => Some(args.command.signed()),
+            Self::FamilyCopy(args) => Some((&args.sign_in, &args.data)),
+            Self::Retention(args) => Some((&args.sign_in, &args.data)),
             Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
             // Whoever signs in is looked up in the records, which may be too damaged for that.
             Self::Salvage(args) => Some((&args.sign_in, &args.data)),

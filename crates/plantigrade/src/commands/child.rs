@@ -1,27 +1,33 @@
 //! `child`: one child's course, next steps with their reasons, and forecasts.
 
 use super::{
-    Reading,
+    RESTRICTED, Reading,
     child_forecast::{self, ForecastResult},
     print, print_sorted,
 };
-use crate::{cli::ChildArgs, exit::Failure};
-use clinic::SavedReason;
+use crate::{admission::note_command, cli::ChildArgs, exit::Failure};
+use clinic::{AccessOutcome, SavedReason};
 use course::{AssessmentSeen, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::{Attention, CAUTION, NextStep, Outlook, Reason, Scope};
-use record::{ChildId, Day, EntryId, Halves, Side};
+use record::{ChildId, Day, EntryId, Halves, Side, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Prints one child.
 ///
 /// # Errors
-/// When there is no such child, or more than one has the number.
-pub fn child(args: &ChildArgs) -> Result<(), Failure> {
+/// When there is no such child, more than one has the number, or the record is restricted.
+pub fn child(args: &ChildArgs, person: Option<UserId>) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let child = find(&reading, &args.id)?;
+    let closed = reading.closed_to(person)?.has(child);
+    let outcome = if closed { AccessOutcome::Restricted } else { AccessOutcome::Opened };
+    note_command(&args.data, person, "child", Some(child), (outcome, ""));
+    if closed {
+        return Err(Failure::not_allowed(RESTRICTED));
+    }
     let entries = reading.records.entries(child)?;
     let outlook = reading.records.outlook(child, &entries, as_of);
     let forecasts = child_forecast::forecasts(&reading.records, &outlook.course)?;
@@ -29,8 +35,11 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     if args.json { print_sorted(&result) } else { print(&as_text(&result)) }
 }
 
-/// By id, or by hospital number.
-fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
+/// The child of an id or a hospital number.
+///
+/// # Errors
+/// When there is none, or more than one.
+pub fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     let none = || Failure::failed(format!("There is no child with the id or number “{text}”."));
     if let Ok(id) = text.parse::<ChildId>() {
         return if reading.records.entries(id)?.is_empty() { Err(none()) } else { Ok(id) };

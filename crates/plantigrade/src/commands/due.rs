@@ -9,8 +9,9 @@ use super::{
 use crate::{cli::DueArgs, exit::Failure};
 use clinic::SavedReason;
 use guidance::{Attention, CAUTION, Outlook, Urgency, attention::CallPlace};
+use pages::parts::RESTRICTED_NAME;
 use rayon::prelude::*;
-use record::{ChildId, Day, Entry, Side};
+use record::{ChildId, Day, Entry, Side, UserId};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -21,8 +22,9 @@ const AT_A_TIME: usize = 2_048;
 ///
 /// # Errors
 /// When the records cannot be read.
-pub fn due(args: &DueArgs) -> Result<(), Failure> {
+pub fn due(args: &DueArgs, person: Option<UserId>) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
+    let closed = reading.closed_to(person)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let horizon = if args.all { None } else { Some(as_of + args.within) };
     let mut rows = Vec::new();
@@ -30,7 +32,8 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<DueRow>| {
         let found = batch.par_drain(..).filter_map(|(child, entries)| {
             let outlook = reading.records.outlook(child, &entries, as_of);
-            DueRow::of(&outlook, as_of, horizon)
+            let row = DueRow::of(&outlook, as_of, horizon)?;
+            Some(if closed.has(child) { row.closed() } else { row })
         });
         rows.par_extend(found);
     };
@@ -124,6 +127,23 @@ impl DueRow {
             attention: calls.into_iter().map(DueCall::from).collect(),
             steps: outlook.steps_on(as_of).iter().map(StepResult::from).collect(),
         })
+    }
+}
+
+impl DueRow {
+    /// The line of a record that is closed to whoever runs the command: the number, and by when something is due.
+    fn closed(self) -> Self {
+        Self {
+            order: (self.order.0, self.order.1, String::new()),
+            name: RESTRICTED_NAME.to_owned(),
+            action: "restricted",
+            words: Some("something is due; ask somebody who may open this record".to_owned()),
+            because: Vec::new(),
+            cautions: Vec::new(),
+            attention: Vec::new(),
+            steps: Vec::new(),
+            ..self
+        }
     }
 }
 

@@ -2,18 +2,23 @@
 
 use super::{Reading, print};
 use crate::{cli::ExportArgs, exit::Failure};
-use record::{ChildId, Entry};
+use record::{ChildId, Entry, UserId};
 use std::{io::Write, path::Path};
 
-/// Writes the file; an existing file is never overwritten.
+/// Writes the file; an existing file is never overwritten. Restricted records are left out for who is not named, and
+/// counted.
 ///
 /// # Errors
 /// When the ending is neither .csv nor .xlsx, the file exists, or it cannot be written.
-pub fn export(args: &ExportArgs) -> Result<(), Failure> {
+pub fn export(args: &ExportArgs, person: Option<UserId>) -> Result<(), Failure> {
     let format = ExportFormat::of(&args.file)?;
     let reading = Reading::open(&args.data)?;
+    let closed = reading.closed_to(person)?;
     let mut children: Vec<(ChildId, Vec<Entry>)> = Vec::new();
-    reading.records.for_each_child(&mut |child, entries| children.push((child, entries)))?;
+    let mut left_out = 0;
+    reading.records.for_each_child(&mut |child, entries| {
+        if closed.has(child) { left_out += 1 } else { children.push((child, entries)) }
+    })?;
     let lent: Vec<(ChildId, &[Entry])> =
         children.iter().map(|(child, entries)| (*child, entries.as_slice())).collect();
     let bytes = match format {
@@ -21,8 +26,14 @@ pub fn export(args: &ExportArgs) -> Result<(), Failure> {
         ExportFormat::Xlsx => exchange::export_xlsx(&lent)
             .map_err(|error| Failure::failed(crate::exit::sentence(&error.to_string())))?,
     };
-    write(&args.file, &bytes)?;
-    print(&format!("{} children written to {}.\n", lent.len(), args.file.display()))
+    write_new(&args.file, &bytes)?;
+    let mut text = format!("{} children written to {}.\n", lent.len(), args.file.display());
+    if left_out > 0 {
+        text.push_str(&format!(
+            "{left_out} restricted records are left out, because you are not named for them.\n"
+        ));
+    }
+    print(&text)
 }
 
 #[derive(Clone, Copy)]
@@ -42,7 +53,11 @@ impl ExportFormat {
     }
 }
 
-fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+/// Writes a file that does not exist yet; an existing one is never overwritten, and none is left half written.
+///
+/// # Errors
+/// When it exists or cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let failed = |error: std::io::Error| match error.kind() {
         std::io::ErrorKind::AlreadyExists => Failure::failed(format!(
             "{} exists already and is not overwritten: choose another name.",

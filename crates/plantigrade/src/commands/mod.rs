@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod accept_records;
+mod access_log;
 mod agreement;
 mod audit;
 mod audit_agreement;
@@ -11,7 +12,9 @@ mod child;
 mod child_forecast;
 mod completions;
 mod due;
+mod erasure;
 mod export;
+mod family_copy;
 mod import;
 mod import_undo;
 mod people;
@@ -23,13 +26,16 @@ mod wear;
 pub use self::audit::audit;
 pub use self::wear::wear;
 pub use accept_records::accept_records;
+pub use access_log::access_log;
 pub use agreement::agreement;
 pub use backtest::backtest;
 pub use capacity::capacity;
 pub use child::child;
 pub use completions::completions;
 pub use due::due;
+pub use erasure::{erasure, retention};
 pub use export::export;
+pub use family_copy::family_copy;
 pub use import::import;
 pub use people::people;
 pub use salvage::salvage;
@@ -42,10 +48,12 @@ use crate::{
     clock::{Clock, local_words},
     exit::{Exit, Failure},
     notices,
+    restricted::{ClosedRecords, closed_to_command},
 };
 use clinic::{ClinicRecords, RecordsOptions, WitnessFinding};
+use record::UserId;
 use serde::Serialize;
-use std::{io::Write, path::Path};
+use std::{io::Write, path::Path, sync::Arc};
 
 /// Printed with results in which small numbers are not withheld.
 #[derive(Debug, Serialize)]
@@ -65,6 +73,9 @@ impl Default for SmallNumbersNotice {
     }
 }
 
+/// What is printed in place of a restricted record.
+const RESTRICTED: &str = "This record is restricted, and you are not named. If you need it now for care, open it on the pages: they ask for the reason.";
+
 /// The records opened for reading, which also works while a server writes.
 struct Reading {
     records: ClinicRecords,
@@ -72,6 +83,11 @@ struct Reading {
 }
 
 impl Reading {
+    /// The records that are closed to whoever runs the command.
+    fn closed_to(&self, person: Option<UserId>) -> Result<Arc<ClosedRecords>, Failure> {
+        Ok(closed_to_command(&self.records, person, self.clock.now())?)
+    }
+
     fn open(data: &DataArgs) -> Result<Self, Failure> {
         let reading = Self::open_whatever(data)?;
         match reading.records.finding() {

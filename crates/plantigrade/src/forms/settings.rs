@@ -1,13 +1,17 @@
 //! The forms of the clinic's settings.
 
 use super::reader::wrong;
-use crate::settings::{IDLE_MINUTES as PERMITTED_MINUTES, SecondFactorPolicy, Settings};
+use crate::settings::{
+    IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, RETENTION_YEARS, SecondFactorPolicy,
+    Settings,
+};
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
-        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, NAME, SECOND_FACTOR,
-        SOME_DAYS, USE_CODES, USE_PASSKEYS, weekday_field,
+        ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
+        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS,
+        weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -20,11 +24,15 @@ const LONGEST_CLOSURE_DAYS: i32 = 366;
 /// The settings in the form.
 #[must_use]
 pub fn settings_filled(settings: &Settings) -> Filled {
+    let shown = |years: Option<u16>| years.map_or_else(String::new, |years| years.to_string());
     let days = if settings.weekdays.is_empty() { ANY_DAY } else { SOME_DAYS };
     let filled = Filled::default()
         .with(NAME, &settings.name)
         .with(DAYS, days)
-        .with(IDLE_MINUTES, settings.idle_minutes.to_string());
+        .with(IDLE_MINUTES, settings.idle_minutes.to_string())
+        .with(LOCK_MINUTES, settings.lock_minutes.to_string())
+        .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
+        .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
 }
 
@@ -43,20 +51,41 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
         Err(text) => errors.push(wrong(DAYS, text.to_owned())),
     }
     if filled.values.contains_key(IDLE_MINUTES) {
-        let minutes = filled.value(IDLE_MINUTES).trim().parse().ok();
-        match minutes.filter(|minutes| PERMITTED_MINUTES.contains(minutes)) {
-            Some(minutes) => into.idle_minutes = minutes,
-            None => errors.push(wrong(
-                IDLE_MINUTES,
-                format!(
-                    "A whole number of minutes from {} to {} is expected.",
-                    PERMITTED_MINUTES.start(),
-                    PERMITTED_MINUTES.end()
-                ),
-            )),
+        minutes(filled, IDLE_MINUTES, PERMITTED_MINUTES, &mut into.idle_minutes, &mut errors);
+    }
+    if filled.values.contains_key(LOCK_MINUTES) {
+        minutes(filled, LOCK_MINUTES, PERMITTED_LOCK, &mut into.lock_minutes, &mut errors);
+    }
+    if errors.is_empty() && into.lock_minutes > into.idle_minutes {
+        let text = "The page has to be locked before the person is signed out, or at the same time.";
+        errors.push(wrong(LOCK_MINUTES, text.to_owned()));
+    }
+    for (field, into) in [
+        (RETENTION_AFTER_LAST, &mut into.retention_years_after_last_entry),
+        (RETENTION_AGE, &mut into.retention_until_age),
+    ] {
+        // The form of the first start does not ask for it.
+        if filled.values.contains_key(field) {
+            match years(filled.given(field)) {
+                Ok(years) => *into = years,
+                Err(text) => errors.push(wrong(field, text)),
+            }
         }
     }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
+}
+
+/// Years of a retention period; none for an empty field.
+fn years(given: Option<&str>) -> Result<Option<u16>, String> {
+    let Some(text) = given else { return Ok(None) };
+    let years = text.parse().ok().filter(|years| RETENTION_YEARS.contains(years));
+    years.map(Some).ok_or_else(|| {
+        format!(
+            "A whole number of years from {} to {} is expected, or nothing.",
+            RETENTION_YEARS.start(),
+            RETENTION_YEARS.end()
+        )
+    })
 }
 
 /// The second factor in the form.
@@ -85,6 +114,24 @@ pub fn read_second_factor(filled: &Filled, into: &mut Settings) -> Result<(), St
     into.second_factor = policy;
     (into.second_factor_codes, into.second_factor_passkeys) = (codes, passkeys);
     Ok(())
+}
+
+/// Reads a number of minutes into a setting.
+fn minutes(
+    filled: &Filled,
+    field: &str,
+    permitted: std::ops::RangeInclusive<u32>,
+    into: &mut u32,
+    errors: &mut Vec<FieldError>,
+) {
+    let minutes = filled.value(field).trim().parse().ok();
+    match minutes.filter(|minutes| permitted.contains(minutes)) {
+        Some(minutes) => *into = minutes,
+        None => {
+            let (from, to) = (permitted.start(), permitted.end());
+            errors.push(wrong(field, format!("A whole number of minutes from {from} to {to} is expected.")));
+        }
+    }
 }
 
 /// The weekdays; none if any day is possible. What contradicts itself is not settled by a guess.
@@ -164,6 +211,9 @@ mod tests {
             name: "Hillside".into(),
             weekdays: vec![Weekday::Tuesday, Weekday::Friday],
             idle_minutes: 20,
+            retention_years_after_last_entry: Some(10),
+            retention_until_age: None,
+            lock_minutes: 4,
             closures: Vec::new(),
             ..Settings::default()
         };

@@ -4,6 +4,7 @@ use super::{
     child::id,
     confirm,
     day_loads::ask_if_closed,
+    form_drafts,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -39,7 +40,7 @@ pub async fn form(
 ) -> PageResult {
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
-    let frame = app.frame(&visitor, Here::Child);
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
     let needed = Right::for_kind(kind.kind());
     if !visitor.may(needed) {
         return Err(work(&app, move |app| Ok(app.refusal(needed))).await?);
@@ -48,6 +49,9 @@ pub async fn form(
         let known = app.known(child, app.clock.today())?;
         let filled = prefilled(&known, kind.kind(), follows, app.clock.today());
         let filled = if kind.kind() == Kind::AppointmentMade { proposed(filled, &query) } else { filled };
+        let name = format!("/child/{child}/add/{}", kind.key());
+        let name = follows.map_or(name.clone(), |follows| format!("{name}?follows={follows}"));
+        let filled = form_drafts::begin(app, user, &name, &mut frame, filled)?;
         Ok(shown(app, &frame, &known, kind, follows, filled))
     });
     page(shown.await?)

@@ -14,6 +14,9 @@ use pages::{
 };
 use serde::Deserialize;
 
+/// In place of a call about a record that is closed to the reader.
+const CLOSED_CALL: &str = "Something is due. Ask somebody who may open this record.";
+
 /// Rows on one page.
 const PER_PAGE: usize = 40;
 
@@ -66,7 +69,10 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let number = number.clamp(1, pages);
     let skipped = (number - 1) * PER_PAGE;
     let offset = filter.urgency.map_or(0, before) + skipped;
-    let rows = app.records.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    let mut rows =
+        app.records.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    // In the list of one rule a row would tell what a closed record says; in the list of all it stays.
+    rows.retain(|row| !(filter.rule.is_some() && app.is_closed(row.child)));
     let put_off = if number == 1 { of_kind(app, WorkKind::PutOff, 0)?.0 } else { Vec::new() };
     Ok(AttentionView {
         rules: rules(app)?,
@@ -154,8 +160,14 @@ pub(super) fn row(app: &App, row: WorkRow) -> Option<AttentionRow> {
         standing: Standing::Active,
         birth_order: detail.birth_order,
         twins: Vec::new(),
+        restricted: false,
     };
     let who = app.with_twins(who, &detail.twins);
+    if who.restricted {
+        let attention =
+            Attention { side: None, text: CLOSED_CALL.to_owned(), because: Vec::new(), ..attention };
+        return Some(AttentionRow { who, attention, more: Vec::new(), next_visit: row.next_visit });
+    }
     let more = more.into_iter().map(|(call, _)| call).collect();
     Some(AttentionRow { who, attention, more, next_visit: row.next_visit })
 }

@@ -1,7 +1,7 @@
 //! Fitting the brace of a child: measuring, the fit, saving it, and the sheet to print.
 
 use super::{
-    confirm, stock_of_entry,
+    confirm, form_drafts, stock_of_entry,
     submission::{Draft, Submission},
     visit_outcome::VisitOutcome,
 };
@@ -44,11 +44,14 @@ pub async fn form(
         Some("fitted") => Some(Message::Done("The settings are saved.".to_owned())),
         _ => None,
     };
-    let entry = asked.entry.unwrap_or_default();
+    let (entry, user) = (asked.entry.unwrap_or_default(), visitor.user()?);
     let drawn = work(&app, move |app| {
         let stock = stock_of_entry::said(app, child, &entry)?;
         frame.message = frame.message.map(|message| message.with(&stock));
-        shown(app, &frame, child, None, None)
+        let [measures, settings] = [MEASURES, SETTINGS].map(|form| form.name(child));
+        let measures = form_drafts::restored(app, user, &measures, &mut frame)?;
+        let settings = form_drafts::restored(app, user, &settings, &mut frame)?;
+        shown(app, &frame, child, measures, settings)
     });
     page(drawn.await?)
 }
@@ -100,8 +103,10 @@ fn view<'a>(
         curves: growing.map(|child| Growth::of(child).curves()),
         stock,
         days: Vec::new(),
-        measures: measures.unwrap_or_default(),
-        settings: settings.unwrap_or_else(|| proposed(course, fit, stock)),
+        measures: measures.unwrap_or_default().with(fields::DRAFT, MEASURES.name(course.child)),
+        settings: settings
+            .unwrap_or_else(|| proposed(course, fit, stock))
+            .with(fields::DRAFT, SETTINGS.name(course.child)),
         once: [app.once().to_string(), app.once().to_string()],
     }
 }
@@ -154,12 +159,25 @@ struct Form {
     /// The two forms of the page, this one as it was sent.
     back: fn(Filled) -> (Option<Filled>, Option<Filled>),
     done: &'static str,
+    /// The last part of the path to which it is sent.
+    path: &'static str,
 }
 
-const MEASURES: Form =
-    Form { read: forms::brace_measures, back: |filled| (Some(filled), None), done: "measured" };
+impl Form {
+    /// The name of the form for its draft.
+    fn name(&self, child: ChildId) -> String {
+        format!("/child/{child}/brace/{}", self.path)
+    }
+}
+
+const MEASURES: Form = Form {
+    read: forms::brace_measures,
+    back: |filled| (Some(filled), None),
+    done: "measured",
+    path: "measure",
+};
 const SETTINGS: Form =
-    Form { read: forms::brace_settings, back: |filled| (None, Some(filled)), done: "fitted" };
+    Form { read: forms::brace_settings, back: |filled| (None, Some(filled)), done: "fitted", path: "fit" };
 
 async fn save(app: &Shared, visitor: &Visitor, sent: PostedTo<ChildId>, form: Form) -> PageResult {
     let PostedTo { path: child, by, filled } = sent;

@@ -55,14 +55,17 @@ pub async fn form(
     Path(child): Path<ChildId>,
     Query(query): Query<CallQuery>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Child);
-    let follows = query.follows.as_deref().map(id).transpose()?;
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let follows: Option<EntryId> = query.follows.as_deref().map(id).transpose()?;
     shown_page(
         work(&app, move |app| {
             let known = app.known(child, app.clock.today())?;
             let filled = Filled::default()
                 .with(WAY, ContactWay::Phone.key())
                 .with(BACK, query.back.unwrap_or_default());
+            let name = format!("/child/{child}/call");
+            let name = follows.map_or(name.clone(), |follows| format!("{name}?follows={follows}"));
+            let filled = super::form_drafts::begin(app, user, &name, &mut frame, filled)?;
             shown(app, &frame, &known, follows, filled)
         })
         .await?,
@@ -343,6 +346,11 @@ fn list_of(app: &App, on: Day) -> Result<CallListView, Fail> {
 fn row(app: &App, known: &ChildRecord, why: String, appointment: Option<EntryId>) -> (CallRow, Option<Day>) {
     let course = &known.outlook.course;
     let last = course.contacts.iter().max_by_key(|contact| contact.on);
+    if app.is_closed(course.child) {
+        let why = "Ask somebody who may open this record to call the family.".to_owned();
+        let row = CallRow { who: app.who(course), carers: Vec::new(), why, last: None, appointment: None };
+        return (row, last.map(|contact| contact.on));
+    }
     let row = CallRow {
         who: app.who(course),
         carers: course.about.carers.clone(),

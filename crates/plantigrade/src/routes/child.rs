@@ -101,14 +101,17 @@ fn family(app: &App, outlook: &Outlook, as_of: Day) -> Result<FamilyView, Fail> 
     for one in app.records.siblings(&outlook.course, as_of)? {
         let other = &one.record.outlook;
         let who = app.who(&other.course);
-        if let Some(shared) = shared_day([outlook, other], today, &clinic).filter(|_| as_of == today) {
+        let closed = who.restricted;
+        if let Some(shared) =
+            shared_day([outlook, other], today, &clinic).filter(|_| as_of == today && !closed)
+        {
             let SharedDay { day, purposes, expected } = shared;
             let [own, theirs] = purposes.map(|purpose| places(app, &clinic, day, Some(purpose)));
             let (who, places) = (who.clone(), [own?, theirs?]);
             family.together.push(TogetherView { who, day, purposes, expected, places });
         }
         let (relation, entry) = (one.link.relation, one.link.entry);
-        let carers = other.course.about.carers.clone();
+        let carers = if closed { Vec::new() } else { other.course.about.carers.clone() };
         family.siblings.push(SiblingView { who, relation, entry, carers });
     }
     Ok(family)

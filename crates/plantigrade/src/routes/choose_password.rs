@@ -1,6 +1,6 @@
 //! Choosing the own password after signing in with a one-time password.
 
-use super::entering::go_on;
+use super::entering::{After, go_on};
 use crate::{
     app::App,
     auth::{self, PASSWORD_HINT, Token},
@@ -79,7 +79,7 @@ pub async fn save(
         Ok(Ok(account.id))
     });
     match saved.await? {
-        Ok(user) => go_on(&app, &visitor, user, "").await,
+        Ok(user) => go_on(&app, &visitor, user, After::own("", false)).await,
         Err(view) => again(pages::choose_password(&frame, &view)),
     }
 }

@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     app::App,
+    restricted::{self, closed_now},
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -50,9 +51,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     let on = day_of(&app, query.on.as_deref())?;
     let (user, clinical) = (visitor.user()?, visitor.may(Right::SeeClinical));
     let (mut view, left_out) = work(&app, move |app| view(app, on, user)).await?;
-    if !clinical {
-        view.rows.iter_mut().for_each(without_treatment);
-    }
+    view.rows.iter_mut().filter(|row| !clinical || row.who.restricted).for_each(without_treatment);
     let mut frame = app.frame(&visitor, Here::Day);
     frame.message = query.done.as_deref().and_then(message);
     if left_out > 0 {
@@ -64,8 +63,11 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     shown(pages::day(&frame, &view))
 }
 
-/// A row for who may not see treatment: who comes, when and for what.
+/// A row for who may not see treatment: who comes, when and for what. Of a closed record also not for what.
 fn without_treatment(row: &mut DayRow) {
+    if row.who.restricted {
+        row.purpose = None;
+    }
     row.feet.clear();
     row.scored.clear();
     row.attention = None;
@@ -91,8 +93,10 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     expected.extend(app.records.expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
     let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
     expected.truncate(CHILDREN_SHOWN);
-    let rows: Result<Vec<_>, Fail> =
-        expected.par_iter().map(|child| rows_of(app, *child, on, user)).collect();
+    // The other threads have to know which records are closed to the reader.
+    let closed = closed_now();
+    let of_child = |child: &ChildId| restricted::working(closed.clone(), || rows_of(app, *child, on, user));
+    let rows: Result<Vec<_>, Fail> = expected.par_iter().map(of_child).collect();
     let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
     let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);

@@ -1,7 +1,7 @@
 //! One entry: as it was written, how it was amended, and correcting or withdrawing it.
 
 use super::{
-    confirm,
+    confirm, form_drafts,
     steps::{self, StepLog, StepToSave},
     submission::{Draft, Submission},
 };
@@ -36,8 +36,17 @@ pub async fn page(
     visitor: Visitor,
     Path((child, entry)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Child);
-    shown_page(work(&app, move |app| drawn(app, &frame, child, entry, Forms::default())).await?)
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let shown = work(&app, move |app| {
+        let name = |what: &str| format!("/child/{child}/entry/{entry}/{what}");
+        let forms = Forms {
+            correct: form_drafts::restored(app, user, &name("correct"), &mut frame)?,
+            withdraw: form_drafts::restored(app, user, &name("withdraw"), &mut frame)?.unwrap_or_default(),
+            take_back: Filled::default(),
+        };
+        drawn(app, &frame, child, entry, forms)
+    });
+    shown_page(shown.await?)
 }
 
 fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) -> Result<maud::Markup, Fail> {
@@ -53,7 +62,10 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         let (by, written) = written(entry);
         Amendment { entry, by, written }
     });
+    let name = |what: &str| format!("/child/{child}/entry/{id}/{what}");
     let correct = forms.correct.unwrap_or_else(|| current.map(prefilled).unwrap_or_default());
+    let correct = correct.with(fields::DRAFT, name("correct"));
+    let withdraw = forms.withdraw.with(fields::DRAFT, name("withdraw"));
     let view = EntryView {
         who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         entry: line.entry,
@@ -63,7 +75,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         amendments: amendments.collect(),
         current,
         correct,
-        withdraw: forms.withdraw,
+        withdraw,
         once: app.once().to_string(),
         step: step_shown(app, &known, line, forms.take_back)?,
         origin: origin(app, &known.entries, id)?,

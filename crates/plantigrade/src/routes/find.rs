@@ -50,13 +50,17 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
 fn view(app: &App, query: String, clinical: bool) -> Result<FindView, Fail> {
     if query.trim().is_empty() {
         let (children, total) = app.records.children(Some(true), None, 0, SHOWN)?;
-        let rows = children
+        // A closed record at its place in the order of names would tell how the name begins.
+        let (closed, open): (Vec<Summary>, Vec<Summary>) =
+            children.into_iter().partition(|summary| app.is_closed(summary.child));
+        let rows = open
             .into_iter()
+            .chain(closed)
             .map(|summary| row(app, &summary, None, clinical))
             .collect::<Result<_, _>>()?;
         return Ok(FindView { query, rows, total });
     }
-    let hits = app.records.search(&query, COUNTED)?;
+    let hits = app.search(&query, COUNTED)?;
     let total = hits.len();
     let rows = hits
         .into_iter()
@@ -76,6 +80,7 @@ fn row(app: &App, summary: &Summary, why: Option<String>, clinical: bool) -> Res
     let known = app.known(summary.child, app.clock.today())?;
     let course = &known.outlook.course;
     let steps = steps(&known.outlook, app.clock.today());
+    let clinical = clinical && !app.is_closed(summary.child);
     Ok(FindRow {
         who: app.who(course),
         feet: course.feet.iter().filter(|_| clinical).map(|foot| (foot.side, foot.phase)).collect(),

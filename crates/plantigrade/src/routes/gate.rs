@@ -2,18 +2,23 @@
 
 use crate::{
     access::AccessNeed,
-    auth::{self, Token},
-    web::{Door, Fail, Shared, Visitor, work},
+    access_noting::{LackedRight, NotedRequest, decoded, query_values},
+    auth::{self, SessionState, Token},
+    restricted::{self, ClosedRecords},
+    web::{Door, FORM_BYTES, Fail, SentForm, Shared, Visitor, work},
 };
 use axum::{
-    extract::{ConnectInfo, MatchedPath, Request, State},
+    Form,
+    extract::{ConnectInfo, DefaultBodyLimit, FromRequest, MatchedPath, Request, State},
     http::{HeaderMap, HeaderValue, Method, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
-use pages::{HelpPart, RequestError};
-use record::Right;
+use clinic::TokenHash;
+use pages::{HelpPart, RequestError, fields::Filled};
+use record::{DeviceId, Right};
+use sha2::{Digest, Sha256};
 use std::{
     collections::HashMap,
     net::{IpAddr, SocketAddr},
@@ -26,6 +31,8 @@ use std::{
 enum GateCookie {
     Session,
     Form,
+    /// The browser of this computer, for PINs.
+    Place,
 }
 
 impl GateCookie {
@@ -35,12 +42,27 @@ impl GateCookie {
             (Self::Session, true) => "invented-session",
             (Self::Form, false) => "form",
             (Self::Form, true) => "invented-form",
+            (Self::Place, false) => "place",
+            (Self::Place, true) => "invented-place",
         }
     }
 }
 
 /// The page on which the own second factor is set up.
 pub const SECOND_FACTOR: &str = "/account/second-factor";
+
+/// A form that was answered, on its way out with the answer.
+#[derive(Clone)]
+pub struct AnsweredForm {
+    /// Who sent it.
+    pub visitor: Visitor,
+    /// To which path.
+    pub path: String,
+    /// Its fields.
+    pub filled: Filled,
+    /// Whether it carried the visitor's token.
+    pub is_own: bool,
+}
 
 /// What each path needs to be looked at and to be sent a form.
 pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNeed>)>;
@@ -61,11 +83,9 @@ pub async fn let_in(
         request.headers().clone(),
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
-    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
-    let enrolled = !matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(None)));
-    let host = host(&request);
-    let by_network = matches!(request.extensions().get::<Door>(), Some(Door::ClinicNetwork(_)));
-    let visitor = match recognise(&app, &headers, peer, enrolled).await {
+    let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
+    let (host, by_network) = (host(&request), matches!(door, Door::ClinicNetwork(_)));
+    let visitor = match recognise(&app, &headers, peer, &door).await {
         Ok(visitor) => Visitor { host, by_network, ..visitor },
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
@@ -73,7 +93,11 @@ pub async fn let_in(
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
-        return refused(&app, &visitor, &request, changes);
+        return if changes {
+            unsent(&app, visitor, request).await
+        } else {
+            sign_in_first(&visitor, &request)
+        };
     }
     let Some(needed) = needed else {
         return super::request_error::answer(&app, &visitor, &RequestError::NotFound);
@@ -84,7 +108,11 @@ pub async fn let_in(
     {
         return set_up_first(&app, &visitor, changes);
     }
+    let noted = noted(&visitor, &request, needed);
     if let Some(lacking) = needed.lacking(visitor.rights()) {
+        if let Some(noted) = noted {
+            noted.refused(&app, lacking);
+        }
         return lacks(&app, &visitor, lacking).await;
     }
     if changes
@@ -94,10 +122,85 @@ pub async fn let_in(
         return super::request_error::answer(&app, &visitor, &RequestError::NotSavedNow(why));
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
-    request.extensions_mut().insert(visitor);
-    let mut response = next.run(request).await;
+    let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
+    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
+    let mut response = match closed_child(&closed, &request) {
+        Some(child) => {
+            let refusal = closed_refusal(&request, child);
+            let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
+            restricted::answering(closed, answer).await
+        }
+        None => {
+            request.extensions_mut().insert(sent.clone());
+            request.extensions_mut().insert(visitor.clone());
+            restricted::answering(closed, next.run(request)).await
+        }
+    };
+    if let Some(noted) = noted {
+        let answer = response.extensions();
+        noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
+    }
+    if let Some((filled, is_own)) = sent.take() {
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own });
+    }
     if let Some(token) = fresh {
         set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
+    }
+    response
+}
+
+/// The request as far as the access log is concerned.
+fn noted(visitor: &Visitor, request: &Request, needed: AccessNeed) -> Option<NotedRequest> {
+    let pattern = request.extensions().get::<MatchedPath>()?;
+    let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
+    NotedRequest::of(visitor, &door, request.method(), (pattern.as_str(), request.uri().path()), needed)
+}
+
+/// Pages that a closed record does not close: there a lead restricts it and lifts that again or sees who opened it,
+/// and there somebody states why it has to be opened. They show nothing of the record but its number.
+const OPEN_ALL_THE_SAME: [&str; 5] = [
+    "/child/{id}/restriction",
+    "/child/{id}/open-restricted",
+    "/access-log",
+    "/access-log.csv",
+    "/access-log.json",
+];
+
+/// The closed record that the address of a request names, in its path or its query.
+fn closed_child(closed: &ClosedRecords, request: &Request) -> Option<record::ChildId> {
+    if closed.is_empty() {
+        return None;
+    }
+    let pattern = request.extensions().get::<MatchedPath>().map_or("", MatchedPath::as_str);
+    if OPEN_ALL_THE_SAME.contains(&pattern) {
+        return None;
+    }
+    let path: Vec<String> = request.uri().path().split('/').map(decoded).collect();
+    let query: Vec<String> = query_values(request.uri().query().unwrap_or_default()).collect();
+    closed.named(path.iter().chain(&query).map(String::as_str))
+}
+
+/// The refusal of a closed record; once it is open, the form leads on to what was asked for.
+fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
+    let looked_at = *request.method() == Method::GET;
+    let then = request.uri().path_and_query().filter(|_| looked_at).map(ToString::to_string);
+    Fail::restricted(child, then.unwrap_or_else(|| format!("/child/{child}")))
+}
+
+/// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
+/// filled in before the session was locked or ended.
+async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Response {
+    let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
+    DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
+    let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
+    let mut response = super::request_error::answer(app, &visitor, &RequestError::Stale);
+    // Whatever page it becomes has a form of its own, by which the person signs in.
+    if let Some(token) = fresh_form_token(app, &visitor, &headers) {
+        set_cookie(response.headers_mut(), cookie(app, GateCookie::Form, &token));
+    }
+    if let Ok(Form(pairs)) = form {
+        let filled = pairs.into_iter().collect();
+        response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own: false });
     }
     response
 }
@@ -157,10 +260,13 @@ fn host(request: &Request) -> String {
     named.or_else(|| request.uri().authority().map(|host| host.as_str())).unwrap_or_default().to_owned()
 }
 
-/// Whether a path is open to who has to set up a second factor first: the page on which it is done, the manual, and
-/// signing out.
+/// Whether a path is open to who has to set up a second factor first: the page on which it is done, the manual, locking
+/// the device, and signing out.
 fn is_for_set_up(path: &str) -> bool {
-    path == SECOND_FACTOR || path == "/sign-out" || path == "/help" || path.starts_with("/help/")
+    path == SECOND_FACTOR
+        || path == "/sign-out"
+        || path == "/help"
+        || ["/help/", "/session/"].iter().any(|part| path.starts_with(part))
 }
 
 /// Leads to the page on which the second factor is set up.
@@ -181,7 +287,8 @@ pub fn is_open_help(path: &str) -> bool {
 /// Whether the answer is the same for every visitor, so that nobody has to be recognised.
 fn is_plain(request: &Request) -> bool {
     let path = request.uri().path();
-    path.starts_with("/assets/") || path == "/health"
+    // How long the session lasts is asked without using it.
+    path.starts_with("/assets/") || path == "/health" || path == "/session"
 }
 
 /// The refusal of a visitor who lacks a right.
@@ -190,42 +297,67 @@ async fn lacks(app: &Shared, visitor: &Visitor, lacking: Right) -> Response {
     super::request_error::answer(app, visitor, &refusal.0)
 }
 
-fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
-    if changes {
-        return super::request_error::answer(app, visitor, &RequestError::Stale);
-    }
+/// Leads to the sign-in, or to the lock of the device, and from there back again.
+fn sign_in_first(visitor: &Visitor, request: &Request) -> Response {
     let then = request.uri().path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
-    Redirect::to(&format!("/sign-in?then={}", escape(then))).into_response()
-}
-
-/// A path encoded as a value of a query.
-fn escape(path: &str) -> String {
-    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
-    path.bytes()
-        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
-        .collect()
+    let page = if visitor.locked.is_some() { "/unlock" } else { "/sign-in" };
+    Redirect::to(&format!("{page}?then={}", pages::parts::query_value(then))).into_response()
 }
 
 async fn recognise(
     app: &Shared,
     headers: &HeaderMap,
     peer: Option<IpAddr>,
-    enrolled: bool,
+    door: &Door,
 ) -> Result<Visitor, Fail> {
+    // On a device that is not enrolled nobody is signed in, not even somebody who was before it was removed.
+    let enrolled = !matches!(door, Door::ClinicNetwork(None));
     let (settings_changes, generation) = (app.settings_changes(), app.records.generation()?);
     let jar = CookieJar::from_headers(headers);
     let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
     let token = read(GateCookie::Session).filter(|_| enrolled);
-    let who = match token.clone() {
+    let state = match token.clone() {
         Some(token) => match app.sessions.known(&token, app.clock.now()) {
-            Some(who) => Some(who),
-            None => work(app, move |app| Ok(app.sessions.who(&token, app.clock.now())?)).await?,
+            Some(state) => Some(state),
+            None => work(app, move |app| Ok(app.sessions.state(&token, app.clock.now())?)).await?,
         },
         None => None,
     };
+    let (who, locked) = match state {
+        Some(SessionState::Open(who)) => (Some(who), None),
+        Some(SessionState::Locked(who)) => (None, Some(who)),
+        None => (None, None),
+    };
+    let device = if let Door::ClinicNetwork(device) = door { device.clone() } else { None };
+    let place = match door {
+        Door::ThisComputer => read(GateCookie::Place).map(|token| token.hash()),
+        Door::ClinicNetwork(device) => device.as_ref().map(|known| place_of(known.device.id)),
+    };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
     let from = address(app, headers, peer);
-    Ok(Visitor { who, token, form_token, from, generation, settings_changes, ..Visitor::default() })
+    Ok(Visitor {
+        who,
+        token,
+        locked,
+        place,
+        device,
+        form_token,
+        from,
+        generation,
+        settings_changes,
+        ..Visitor::default()
+    })
+}
+
+/// An enrolled device, as PINs and sessions know it.
+fn place_of(device: DeviceId) -> TokenHash {
+    Sha256::digest(format!("device {device}")).into()
+}
+
+/// The token of a session in the cookies of a request.
+pub fn session_token(app: &Shared, headers: &HeaderMap) -> Option<Token> {
+    let jar = CookieJar::from_headers(headers);
+    jar.get(GateCookie::Session.name(app)).and_then(|cookie| Token::read(cookie.value()))
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.
@@ -267,6 +399,13 @@ pub fn set_session(app: &Shared, response: &mut Response, token: &Token) {
     set_cookie(response.headers_mut(), cookie(app, GateCookie::Session, token));
 }
 
+/// Sets the cookie by which the browser of this computer is known to PINs. It outlives the browser.
+pub fn set_place(app: &Shared, response: &mut Response, token: &Token) {
+    let mut lasting = cookie(app, GateCookie::Place, token);
+    lasting.make_permanent();
+    set_cookie(response.headers_mut(), lasting);
+}
+
 /// Removes the session cookie.
 pub fn remove_session(app: &Shared, response: &mut Response) {
     let mut gone = cookie(app, GateCookie::Session, &Token::new());
@@ -281,6 +420,8 @@ pub fn own_path(text: &str) -> &str {
     let loops = text.starts_with("/sign-in")
         || text.starts_with("/start")
         || text.starts_with("/demo")
+        || text.starts_with("/unlock")
+        || text.starts_with("/session")
         || text.starts_with("/choose-password");
     if own && !loops { text } else { "/" }
 }
@@ -302,10 +443,5 @@ mod tests {
         ] {
             assert_eq!(own_path(elsewhere), "/", "{elsewhere:?}");
         }
-    }
-
-    #[test]
-    fn a_path_is_encoded_as_the_value_of_a_query() {
-        assert_eq!(escape("/day?on=2024-01-01&x=ü"), "/day%3Fon%3D2024-01-01%26x%3D%C3%BC");
     }
 }

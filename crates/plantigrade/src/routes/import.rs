@@ -471,9 +471,7 @@ fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> Import
         refused_href,
         choices: None,
         token: token.to_owned(),
-        possible: report
-            .matches
-            .iter()
+        possible: preview::open_pairs(&report.matches)
             .take(preview::PAIRS_SHOWN)
             .map(|two| preview::pair(two, true))
             .collect(),

@@ -2,7 +2,7 @@
 
 use super::import::{
     gone,
-    preview::{PAIRS_SHOWN, pair},
+    preview::{PAIRS_SHOWN, open_pairs, pair},
 };
 use crate::web::{Fail, PageResult, Shared, Visitor, page, work};
 use axum::extract::{Query, State};
@@ -28,6 +28,7 @@ pub async fn part(
     let view = work(&app, move |app| {
         let plan = app.plans.get(&asked.token, owner).ok_or_else(gone)?;
         let (matches, imported) = (&plan.report.matches, plan.written.is_some());
+        let matches: Vec<_> = open_pairs(matches).collect();
         let parts = matches.len().div_ceil(PAIRS_SHOWN);
         let part = asked.part.clamp(1, parts.max(1));
         let pairs: Vec<_> = matches

@@ -112,11 +112,10 @@ fn row(app: &App, import: &PastImport) -> PastImportRow {
 
 fn kept_row(app: &App, kept: &KeptEntry) -> Result<KeptRow, Fail> {
     let record = app.known(kept.child, Day::LAST)?;
-    let about = &record.outlook.course.about;
     Ok(KeptRow {
         href: format!("/child/{}/entry/{}", kept.child, kept.entry),
         what: format!("{}, {}", kept.kind.words(), kept.on.words()),
-        child: format!("{} {}", about.given_name, about.family_name).trim().to_owned(),
+        child: app.who(&record.outlook.course).shown_name(),
         why: kept.why.words().to_owned(),
     })
 }

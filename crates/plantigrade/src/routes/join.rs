@@ -49,7 +49,7 @@ fn candidates(app: &App, frame: &Frame, child: ChildId, query: Option<String>) -
     for number in &about.numbers {
         children.extend(app.records.by_number(number)?);
     }
-    let hits = if query.trim().is_empty() { Vec::new() } else { app.records.search(&query, FOUND + 1)? };
+    let hits = if query.trim().is_empty() { Vec::new() } else { app.search(&query, FOUND + 1)? };
     children.extend(hits.into_iter().map(|hit| hit.summary.child));
     let mut met = std::collections::HashSet::from([child]);
     children.retain(|other| met.insert(*other));

@@ -1,5 +1,6 @@
 //! The routes: one file per page, and the layers in front of all of them.
 
+mod access_log;
 mod account;
 mod add;
 mod admission;
@@ -18,9 +19,12 @@ mod day_loads;
 mod devices;
 mod entering;
 mod entry;
+mod erasure;
+mod family_copy;
 mod find;
 mod first_steps;
 mod forecasts;
+mod form_drafts;
 mod gate;
 mod help;
 mod import;
@@ -28,6 +32,7 @@ mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
+mod late_forms;
 mod move_appointment;
 mod passkeys;
 mod people;
@@ -36,10 +41,13 @@ mod put_off;
 mod records;
 mod register;
 mod request_error;
+mod restricted;
 mod results;
+mod retention;
 mod second_factor;
 mod second_score;
 mod second_step;
+mod session;
 mod settings;
 mod siblings;
 mod sign_in;
@@ -72,7 +80,7 @@ use axum::{
     response::Redirect,
     routing::{MethodRouter, get, post},
 };
-use record::Right;
+use record::{Right, Rights};
 use std::sync::Arc;
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
@@ -110,6 +118,7 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
         .layer(CatchPanicLayer::custom(request_error::caught))
         .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state((app.clone(), needs), gate::let_in))
+        .layer(from_fn_with_state(app.clone(), late_forms::look_after))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
     let network = entrance == Entrance::ClinicNetwork;
     let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
@@ -166,6 +175,21 @@ pub fn declared() -> Vec<(&'static str, Method, AccessNeed)> {
     pages_router().into_iter().flat_map(of).collect()
 }
 
+/// Whether somebody with these rights may look at a path of this program.
+fn is_open_to(path: &str, rights: Rights) -> bool {
+    let path = path.split(['?', '#']).next().unwrap_or_default();
+    let parts: Vec<&str> = path.split('/').collect();
+    let fits = |route: &&Route| {
+        let pattern: Vec<&str> = route.path.split('/').collect();
+        pattern.len() == parts.len()
+            && pattern.iter().zip(&parts).all(|(wanted, part)| wanted.starts_with('{') || wanted == part)
+    };
+    let routes = pages_router();
+    // Of two that fit the one with fewer parameters is meant.
+    let found = routes.iter().filter(fits).min_by_key(|route| route.path.matches('{').count());
+    found.and_then(|route| route.look).is_some_and(|needs| needs.lacking(rights).is_none())
+}
+
 const OPEN: AccessNeed = AccessNeed::Nothing;
 const SIGNED_IN: AccessNeed = AccessNeed::SignIn;
 const CHILDREN: AccessNeed = AccessNeed::Right(Right::SeeChildren);
@@ -179,6 +203,8 @@ const RESULTS: AccessNeed = AccessNeed::Right(Right::SeeResults);
 const RECORDS: AccessNeed = AccessNeed::Right(Right::CareForRecords);
 const PEOPLE: AccessNeed = AccessNeed::Right(Right::ManagePeople);
 const SETTINGS: AccessNeed = AccessNeed::Right(Right::ChangeSettings);
+const ACCESS_LOG: AccessNeed = AccessNeed::Right(Right::SeeAccessLog);
+const PROTECT: AccessNeed = AccessNeed::Right(Right::ProtectRecords);
 
 fn pages() -> Vec<Route> {
     let mut routes = pages_of_children();
@@ -234,6 +260,8 @@ fn pages_of_children() -> Vec<Route> {
         // Judged by the kind of the entry as well.
         form("/child/{id}/add/{kind}", CONTACT, CONTACT, get(add::form).post(add::save)),
         looks("/child/{id}/entry/{entry}", CHILDREN, get(entry::page)),
+        form("/child/{id}/erasure", PROTECT, PROTECT, get(erasure::form).post(erasure::ask)),
+        form("/child/{id}/restriction", PROTECT, PROTECT, get(restricted::form).post(restricted::save)),
     ]
 }
 
@@ -272,6 +300,11 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/import/pairs", RECORDS, get(import_pairs::part)),
         looks("/import/past", RECORDS, get(import_undo::past)),
         form("/import/past/{id}", RECORDS, RECORDS, get(import_undo::form).post(import_undo::undo)),
+        form("/access-log", ACCESS_LOG, ACCESS_LOG, get(access_log::page).post(access_log::check)),
+        looks("/erasures", PROTECT, get(erasure::list)),
+        form("/erasures/{number}", PROTECT, PROTECT, get(erasure::one).post(erasure::decide)),
+        looks("/retention", PROTECT, get(retention::page)),
+        form("/restricted", PROTECT, PROTECT, get(restricted::list).post(restricted::acknowledge)),
         form("/people", PEOPLE, PEOPLE, get(people::list).post(people::add)),
         form("/people/{id}", PEOPLE, PEOPLE, get(people::one).post(people::change)),
         form("/account", SIGNED_IN, SIGNED_IN, get(account::page).post(account::change_password)),
@@ -281,6 +314,9 @@ fn pages_of_the_service() -> Vec<Route> {
             SIGNED_IN,
             get(second_factor::page).post(second_factor::change),
         ),
+        // Who sees and does what there follows from the locked session and the PIN or password.
+        form("/unlock", OPEN, OPEN, get(session::form).post(session::unlock)),
+        looks("/drafts", SIGNED_IN, get(form_drafts::list)),
         form("/devices", PEOPLE, PEOPLE, get(devices::list).post(devices::expect)),
         // Which devices may come to them is asked before: `admission`.
         form("/enrol", OPEN, OPEN, get(devices::enrol_form).post(devices::enrol)),
@@ -299,6 +335,11 @@ fn actions() -> Vec<Route> {
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
+        looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
+        sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
+        sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),
+        looks("/access-log.csv", ACCESS_LOG, get(access_log::csv)),
+        looks("/access-log.json", ACCESS_LOG, get(access_log::json)),
         sends("/child/{id}/wear/logged", RECORD, post(wear::save_logged)),
         sends("/child/{id}/visit/preview", RECORD, post(visit::preview)),
         sends("/child/{id}/brace/measure", RECORD, post(brace_fitting::measure)),
@@ -323,6 +364,14 @@ fn actions() -> Vec<Route> {
         looks("/import/map", RECORDS, get(import::map_file)),
         looks("/import/refused", RECORDS, get(import::refused)),
         sends("/account/end", SIGNED_IN, post(account::end_session)),
+        sends("/account/pin", SIGNED_IN, post(account::change_pin)),
+        // Tells nothing but how long the own session lasts.
+        looks("/session", OPEN, get(session::state)),
+        sends("/session/stay", SIGNED_IN, post(session::stay)),
+        sends("/session/lock", SIGNED_IN, post(session::lock)),
+        // Takes a form for the person whose token it carries, and shows nothing.
+        sends("/draft", OPEN, post(form_drafts::save)),
+        sends("/drafts/discard", SIGNED_IN, post(form_drafts::discard)),
         sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
         looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),

@@ -3,6 +3,7 @@
 use super::{
     call::{field_of_day, new_day},
     day_loads::{ask_if_closed, day_loads},
+    form_drafts,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -26,12 +27,14 @@ pub async fn form(
     visitor: Visitor,
     Path((child, entry)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
-    let frame = app.frame(&visitor, Here::Day);
+    let (mut frame, user) = (app.frame(&visitor, Here::Day), visitor.user()?);
     page(
         work(&app, move |app| {
             let known = app.known(child, app.clock.today())?;
             let made = expected(&known, entry)?;
             let filled = Filled::default().with(TIME, made.time.clone().unwrap_or_default());
+            let name = format!("/child/{child}/appointment/{entry}/move");
+            let filled = form_drafts::begin(app, user, &name, &mut frame, filled)?;
             shown(app, &frame, &known, made, filled)
         })
         .await?,

@@ -1,6 +1,9 @@
 //! Putting calls off until a day, recorded as an attempt to reach the family.
 
-use super::submission::{Draft, Submission};
+use super::{
+    form_drafts,
+    submission::{Draft, Submission},
+};
 use crate::{
     app::App,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
@@ -12,22 +15,28 @@ use guidance::{
 };
 use pages::{
     Frame, Here, PutOffView,
-    fields::Filled,
+    fields::{DRAFT, Filled},
     put_off::{BECAUSE, REACHED, UNTIL, WAY, rule_field},
 };
 use record::{ChildId, ContactAttempt, ContactWay, Day};
 
 /// The form, with the most urgent call selected.
 pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
-    let frame = app.frame(&visitor, Here::Attention);
-    page(work(&app, move |app| shown(app, &frame, child, None)).await?)
+    let (mut frame, user) = (app.frame(&visitor, Here::Attention), visitor.user()?);
+    let drawn = work(&app, move |app| {
+        let name = format!("/child/{child}/put-off");
+        let draft = form_drafts::restored(app, user, &name, &mut frame)?;
+        shown(app, &frame, child, draft.map(|draft| draft.with(DRAFT, name)))
+    });
+    page(drawn.await?)
 }
 
 fn shown(app: &App, frame: &Frame, child: ChildId, filled: Option<Filled>) -> Result<maud::Markup, Fail> {
     let known = app.known(child, app.clock.today())?;
     let calls = can_be_put_off(&known.outlook.attention, app.clock.today());
     let chosen = || calls.first().map(|call| Filled::default().with(rule_field(call.rule), "yes"));
-    let filled = filled.or_else(chosen).unwrap_or_default();
+    let name = format!("/child/{child}/put-off");
+    let filled = filled.unwrap_or_else(|| chosen().unwrap_or_default().with(DRAFT, name));
     let (who, once) = (app.who(&known.outlook.course), app.once().to_string());
     Ok(pages::put_off(frame, &PutOffView { who, calls, filled, once }))
 }

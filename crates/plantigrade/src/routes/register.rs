@@ -1,6 +1,9 @@
 //! Register a child.
 
-use super::submission::{Draft, Submission};
+use super::{
+    form_drafts,
+    submission::{Draft, Submission},
+};
 use crate::{
     app::App,
     forms::{self, FilledPerson},
@@ -20,8 +23,12 @@ const OFFERED: usize = 8;
 
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
-    let view = RegisterView { filled: Filled::default(), possible: Vec::new() };
-    page(pages::register(&app.frame(&visitor, Here::Register), &view))
+    let (mut frame, user) = (app.frame(&visitor, Here::Register), visitor.user()?);
+    let drawn = work(&app, move |app| {
+        let filled = form_drafts::begin(app, user, "/register", &mut frame, Filled::default())?;
+        Ok(pages::register(&frame, &RegisterView { filled, possible: Vec::new() }))
+    });
+    page(drawn.await?)
 }
 
 /// Registers the child, unless a similar child is on record and the user has not confirmed that they are
@@ -68,7 +75,7 @@ fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild
         }
     }
     let name = about.full_name();
-    let hits = if name.is_empty() { Vec::new() } else { app.records.search(&name, OFFERED * 4)? };
+    let hits = if name.is_empty() { Vec::new() } else { app.search(&name, OFFERED * 4)? };
     for hit in hits.into_iter().filter(|hit| hit.own) {
         if let Some(why) = likeness(about, &hit.summary, hit.exact) {
             found.entry(hit.summary.child).or_insert(why);

@@ -1,6 +1,9 @@
 //! The page for a request that failed. It never shows internal details of the program.
 
-use crate::web::{Fail, Shared, Visitor};
+use crate::{
+    access_noting::{ClosedRefused, LackedRight},
+    web::{Fail, Shared, Visitor},
+};
 use axum::{
     body::Body,
     extract::{Request, State},
@@ -44,7 +47,18 @@ fn of_framework(app: &Shared, visitor: &Visitor, response: Response) -> Response
 pub fn answer(app: &Shared, visitor: &Visitor, error: &RequestError) -> Response {
     let status = StatusCode::from_u16(error.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
     let page = pages::error(&app.frame(visitor, Here::Elsewhere), error);
-    (status, page).into_response()
+    let mut response = (status, page).into_response();
+    // For the access log.
+    match error {
+        RequestError::NoRight(refused) => {
+            response.extensions_mut().insert(LackedRight(refused.right));
+        }
+        RequestError::Restricted(refused) => {
+            response.extensions_mut().insert(ClosedRefused(refused.child));
+        }
+        _ => {}
+    }
+    response
 }
 
 /// A route panicked: the log names the place, and the page shows a word by which to find it in the log.

@@ -4,7 +4,7 @@ use super::{gate::SECOND_FACTOR, passkeys};
 use crate::{
     app::App,
     auth::{
-        self, CODE_DIGITS, SignInResult, Token, TypedCode, matching_step, new_recovery_codes, new_secret,
+        self, CODE_DIGITS, Token, TypedCode, matching_step, new_recovery_codes, new_secret,
         passkey::PasskeyPlace,
     },
     clock::{self, Clock},
@@ -201,14 +201,11 @@ fn wrong(app: &App, asking: &Asking, field: &str, text: &str) -> Result<Outcome,
 
 fn password(app: &App, asking: &Asking, filled: &Filled) -> Result<Outcome, Fail> {
     let account = asking.account(app)?;
-    match app.authenticate(asking.from, &account.name, filled.value(OLD_PASSWORD), None)? {
-        SignInResult::SignedIn(_) | SignInResult::CodeNeeded(..) => {
-            app.open_steps.confirm(asking.session, Clock::machine_seconds());
-            Ok(Outcome::To(SECOND_FACTOR))
-        }
-        SignInResult::Throttled => Err(Fail(RequestError::TooMany)),
-        _ => wrong(app, asking, OLD_PASSWORD, "The password is wrong."),
+    if !app.is_password_of(asking.from, &account, filled.value(OLD_PASSWORD))? {
+        return wrong(app, asking, OLD_PASSWORD, "The password is wrong.");
     }
+    app.open_steps.confirm(asking.session, Clock::machine_seconds());
+    Ok(Outcome::To(SECOND_FACTOR))
 }
 
 fn show_secret(app: &App, asking: &Asking) -> Result<Outcome, Fail> {

@@ -1,6 +1,9 @@
 //! A second, blind score of a foot, and both scores side by side once both are saved.
 
-use super::submission::{Draft, Submission};
+use super::{
+    form_drafts,
+    submission::{Draft, Submission},
+};
 use crate::{
     app::App,
     forms,
@@ -29,14 +32,16 @@ pub async fn form(
     Path((child, first)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
     let user = visitor.user()?;
-    let frame = app.frame(&visitor, Here::Child);
+    let mut frame = app.frame(&visitor, Here::Child);
     let shown = work(&app, move |app| {
         let known = app.known(child, Day::LAST)?;
         if let Some(own) = scored_already(app, &known, first, user) {
             return Ok(Err(own));
         }
         let first = opened(app, &known, first, user)?;
-        blind(app, &frame, child, &first, Filled::default()).map(Ok)
+        let name = format!("/child/{child}/second-score/{}", first.entry);
+        let filled = form_drafts::begin(app, user, &name, &mut frame, Filled::default())?;
+        blind(app, &frame, child, &first, filled).map(Ok)
     });
     match shown.await? {
         Ok(form) => page(form),

@@ -169,7 +169,7 @@ pub async fn history(State(app): State<Shared>, visitor: Visitor) -> PageResult 
     let view = HistoryView {
         topic: HelpTopic::Settings,
         title: "History of the settings",
-        about: "Every change of the clinic’s name, its days, its closed days, the time without use and the second factor. Nothing here can be changed.",
+        about: "Every change of the clinic’s name, its days, its closed days, the times without use and the second factor. Nothing here can be changed.",
         back: ("/settings", "Settings"),
         file: clinic_history::SETTINGS_HISTORY,
         ..history_view(&read.await?, |change| (label(&change.key).to_owned(), None))
@@ -182,7 +182,12 @@ fn label(key: &str) -> &str {
         "name" => "Name of the clinic",
         "weekdays" => "Clinic days",
         "idle_minutes" => "Sign out after",
+        "lock_minutes" => "Lock after",
         "closures" => "Closed days",
+        "retention_years_after_last_entry" => "Keep records after the last entry",
+        "retention_until_age" => "Keep records until the age of",
+        "network_name" => "Name on the clinic’s network",
+        "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",
         "second_factor_codes" => "Codes from a telephone",
         "second_factor_passkeys" => "Passkeys",

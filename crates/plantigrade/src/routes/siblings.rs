@@ -3,6 +3,7 @@
 use super::{
     child::id,
     find::search_text,
+    form_drafts,
     submission::{Draft, Submission},
 };
 use crate::{
@@ -13,7 +14,7 @@ use axum::extract::{Path, Query, State};
 use clinic::{ArchiveError, ChildRecord};
 use course::twins_contradict;
 use pages::{Here, SiblingsView, fields::Filled, parts::Who, siblings::names};
-use record::{BirthOrder, ChildId, Sibling, SiblingRelation, UserId};
+use record::{BirthOrder, ChildId, Right, Sibling, SiblingRelation, UserId};
 use serde::Deserialize;
 
 /// The most children shown.
@@ -36,14 +37,18 @@ pub async fn page(
 ) -> PageResult {
     let with: Option<ChildId> = asked.with.as_deref().map(id).transpose()?;
     let query: String = search_text(asked.q.trim());
-    let frame = app.frame(&visitor, Here::Child);
-    let view = work(&app, move |app| {
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let chosen = with.map(|with| other(app, &known, with)).transpose()?;
-        let filled = prefilled(&known, chosen.as_deref());
-        view(app, &known, query, chosen.as_deref(), filled)
+        let mut filled = prefilled(&known, chosen.as_deref());
+        if let Some(with) = with.filter(|_| frame.may(Right::RecordContact)) {
+            let name = format!("/child/{child}/family?with={with}");
+            filled = form_drafts::begin(app, user, &name, &mut frame, filled)?;
+        }
+        Ok(pages::siblings(&frame, &view(app, &known, query, chosen.as_deref(), filled)?))
     });
-    shown(pages::siblings(&frame, &view.await?))
+    shown(drawn.await?)
 }
 
 /// The record of the other child, which is not the same.
@@ -89,9 +94,11 @@ fn view(
 fn found(app: &App, known: &ChildRecord, query: &str) -> Result<Vec<(Who, String)>, Fail> {
     let course = &known.outlook.course;
     let mut found: Vec<(ChildId, String)> = if query.is_empty() {
-        app.records.possible_siblings(course)?.into_iter().map(|one| (one.child, one.why)).collect()
+        let possible = app.records.possible_siblings(course)?.into_iter();
+        // That a closed record may be of a brother or sister would tell whose it is.
+        possible.filter(|one| !app.is_closed(one.child)).map(|one| (one.child, one.why)).collect()
     } else {
-        let hits = app.records.search(query, SHOWN + 1)?.into_iter();
+        let hits = app.search(query, SHOWN + 1)?.into_iter();
         hits.map(|hit| (hit.summary.child, format!("found because: {}", hit.why))).collect()
     };
     found.retain(|(child, _)| *child != course.child);

@@ -136,6 +136,10 @@ pub fn returns(app: &App, stock: &Stock) -> Result<Vec<StockReturn>, Fail> {
         // An entry of an erased child is gone.
         let Some(entry) = app.records.entry(taken.entry)? else { continue };
         let Some(of) = of_entry(app, entry.child, entry.id)?.filter(|of| of.outdated) else { continue };
+        // What was handed out is part of the record.
+        if app.is_closed(entry.child) {
+            continue;
+        }
         let who = app.who(&app.known(entry.child, app.clock.today())?.outlook.course);
         returns.push(StockReturn { who, entry: entry.id, lines: of.lines });
     }

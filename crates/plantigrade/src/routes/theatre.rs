@@ -14,6 +14,9 @@ use std::collections::BTreeMap;
 /// A child born before this week counts as preterm.
 const TERM_WEEKS: u8 = 37;
 
+/// In place of what is recorded about a child whose record is closed to the reader.
+const CLOSED: &str = "This record is restricted. Ask a lead to name you before the operation.";
+
 /// The page.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::Theatre);
@@ -39,6 +42,7 @@ type BookedFeet = Vec<(Side, Day)>;
 /// The bookings of a child: both feet in one row where they are booked for the same day and place.
 fn rows_of(app: &App, known: &ChildRecord) -> Vec<TheatreRow> {
     let course = &known.outlook.course;
+    let closed = app.is_closed(course.child);
     let mut booked: BTreeMap<DayAndPlace, BookedFeet> = BTreeMap::new();
     for foot in &course.feet {
         let Some(plan) = foot.tenotomy_plan else { continue };
@@ -50,6 +54,10 @@ fn rows_of(app: &App, known: &ChildRecord) -> Vec<TheatreRow> {
         let mut cautions: Vec<String> = born_early(course.about.gestation_weeks).into_iter().collect();
         cautions.extend(course.feet.iter().filter(of_row).flat_map(of_foot));
         cautions.extend(course.screening.iter().flat_map(screened));
+        if closed {
+            let cautions = vec![CLOSED.to_owned()];
+            return TheatreRow { who: app.who(course), planned_on, place: None, cautions, feet: Vec::new() };
+        }
         TheatreRow { who: app.who(course), planned_on, place, cautions, feet }
     };
     booked.into_iter().map(row).collect()

@@ -4,7 +4,7 @@ use super::{
     confirm::{self, ConfirmOutcome},
     day::day_of,
     day_loads::ask_if_closed,
-    stock_of_entry,
+    form_drafts, stock_of_entry,
     submission::{SaveOutcome, Submission},
     visit_outcome::{VisitOutcome, drafts},
 };
@@ -37,10 +37,16 @@ pub async fn form(
     Query(query): Query<VisitQuery>,
 ) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
-    let frame = app.frame(&visitor, Here::Child);
+    let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
     let form = work(&app, move |app| {
+        let name = format!("/child/{child}/visit?on={on}");
+        if let Some(filled) = form_drafts::restored(app, user, &name, &mut frame)? {
+            let filled = filled.with(fields::DRAFT, name);
+            let now = VisitOutcome::of(app, child, user, &filled)?;
+            return shown(app, &frame, child, filled, &now);
+        }
         let now = VisitOutcome::of_empty(app, child, on)?;
-        shown(app, &frame, child, Filled::default(), &now)
+        shown(app, &frame, child, Filled::default().with(fields::DRAFT, name), &now)
     });
     page(form.await?)
 }

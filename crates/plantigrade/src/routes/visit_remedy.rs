@@ -87,7 +87,7 @@ fn entries(
 
 /// Other children by name, number or day of birth.
 fn found(app: &App, child: ChildId, text: &str) -> Result<Vec<(Who, String)>, Fail> {
-    let hits = app.records.search(text, FOUND + 1)?.into_iter();
+    let hits = app.search(text, FOUND + 1)?.into_iter();
     let others = hits.filter(|hit| hit.summary.child != child).take(FOUND);
     let who = |hit: clinic::Hit| {
         let known = app.known(hit.summary.child, app.clock.today())?;

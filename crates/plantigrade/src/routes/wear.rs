@@ -1,6 +1,9 @@
 //! Wear of one child: the page, the diary and the file of a logger.
 
-use super::submission::{Draft, SaveOutcome, Submission};
+use super::{
+    form_drafts,
+    submission::{Draft, SaveOutcome, Submission},
+};
 use crate::{
     app::App,
     forms::wear as form,
@@ -55,9 +58,15 @@ pub async fn page(
         Some("logger") => Some(Message::Done("The logger's days are saved.".to_owned())),
         _ => None,
     };
+    let (user, may) = (visitor.user()?, visitor.may(record::Right::RecordClinical));
     let shown = work(&app, move |app| {
         let weeks = asked.weeks(app.clock.today());
-        Ok(pages::wear(&frame, &view(app, child, weeks, Filled::default(), None)?))
+        let name = format!("/child/{child}/wear?week={}&weeks={}", weeks.0, weeks.1);
+        let filled = match may {
+            true => form_drafts::begin(app, user, &name, &mut frame, Filled::default())?,
+            false => Filled::default(),
+        };
+        Ok(pages::wear(&frame, &view(app, child, weeks, filled, None)?))
     });
     show(shown.await?)
 }

@@ -81,6 +81,27 @@ fn is_refused(page: &Page) -> bool {
 }
 
 #[tokio::test]
+async fn a_pin_of_an_enrolled_device_works_there_and_not_on_the_computer() {
+    let mut clinic = NetworkClinic::new().await;
+    let mut device = clinic.enrolled("Tablet, cast room").await;
+    assert_eq!(device.sign_in(NAME, PASSWORD).await.status, StatusCode::SEE_OTHER);
+    let fields = [("pin", "4071"), ("pin_again", "4071"), ("pin_password", PASSWORD)];
+    let page = device.send("/account", "/account/pin", &fields).await;
+    assert_eq!(page.location(), "/account?done=pin", "{}", page.text);
+    assert!(device.get("/account").await.shown("#pin").contains("Tablet, cast room: a PIN is set"));
+    assert!(clinic.lead.get("/account").await.shown("#pin").contains("This computer: no PIN is set"));
+    for browser in [&mut device, &mut clinic.lead] {
+        let page = browser.send("/account", "/session/lock", &[]).await;
+        assert!(page.location().starts_with("/unlock"), "{}", page.location());
+    }
+    assert_eq!(clinic.lead.get("/unlock").await.count("input[name=pin]"), 0);
+    let page = device.send("/unlock", "/unlock", &[("pin", "4071")]).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+    assert_eq!(device.get("/day").await.status, StatusCode::OK);
+    assert_eq!(clinic.lead.get("/day").await.status, StatusCode::SEE_OTHER, "unlocked by another device");
+}
+
+#[tokio::test]
 async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
     let clinic = NetworkClinic::new().await;
     let mut device = clinic.device();

@@ -175,10 +175,12 @@ fn every_dependency_is_used() {
             }
         }
         let text: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
-        for part in ["dependencies", "dev-dependencies"] {
-            for used in
-                manifest.get(part).and_then(toml::Value::as_table).into_iter().flat_map(toml::Table::keys)
-            {
+        let of = |table: &toml::Table, part: &str| table.get(part).and_then(toml::Value::as_table).cloned();
+        let targets = of(&manifest, "target").unwrap_or_default();
+        let by_target = targets.values().filter_map(toml::Value::as_table);
+        for table in std::iter::once(&manifest).chain(by_target) {
+            let parts = ["dependencies", "dev-dependencies"].into_iter().filter_map(|part| of(table, part));
+            for used in parts.flat_map(|part| part.keys().cloned().collect::<Vec<_>>()) {
                 named.insert(used.clone());
                 looked_at += 1;
                 let path = format!("{}::", used.replace('-', "_"));

@@ -81,6 +81,23 @@ fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
     found
 }
 
+/// A request to erase that was carried out, so that its list has every key.
+fn asked_and_done(app: &App, child: record::ChildId) {
+    let accounts = app.records.accounts().all().unwrap();
+    let (requests, now) = (app.records.erasure_requests(), app.clock.now());
+    let entries = app.records.entries(child).unwrap();
+    let new = clinic::NewErasureRequest {
+        child,
+        entries: Some(vec![entries[entries.len() - 1].id]),
+        by: accounts[0].id,
+        at: now,
+        reason: "Request of the family.".into(),
+        basis: "Article 17".into(),
+    };
+    let number = requests.add(new).unwrap();
+    requests.carry_out(number, accounts[1].id, now, 1).unwrap();
+}
+
 #[test]
 fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let dir = tempfile::tempdir().unwrap();
@@ -88,7 +105,11 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let mode = Mode { secure: false, behind_proxy: false, invented: true, here: None };
     let app = serve::demo_app(&data, 60, 7, Clock::new(Some(day(ON))), mode).unwrap();
     let with_steps = app.records.children(Some(true), None, 0, 60).unwrap().0;
+    asked_and_done(&app, with_steps[0].child);
     drop(app);
+    let settings = data.join("clinic.toml");
+    let text = fs::read_to_string(&settings).unwrap();
+    fs::write(&settings, format!("retention_until_age = 1\n{text}")).unwrap();
     let file = |name: &str, text: &str| written(dir.path(), name, text);
     let (times, ratings, logger) =
         (file("t.csv", &times()), file("r.csv", &ratings()), file("l.csv", &logger()));
@@ -104,6 +125,10 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         ("audit --agreement", vec!["audit", "--agreement"]),
         ("backtest", vec!["backtest"]),
         ("people list", vec!["people", "list"]),
+        ("access-log list", vec!["access-log", "list"]),
+        ("access-log verify", vec!["access-log", "verify"]),
+        ("erasure list", vec!["erasure", "list"]),
+        ("retention", vec!["retention"]),
         ("verify", vec!["verify"]),
         ("capacity", vec!["capacity", &small, "--compare", &large, "--runs", "10"]),
         ("import", vec!["import", &sheet, "--check-only"]),

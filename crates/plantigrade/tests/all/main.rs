@@ -1,6 +1,7 @@
 //! Tests of the program as a whole: its pages through the router, its commands by running it.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod access_log;
 mod agreement;
 mod amend;
 mod attention;
@@ -16,6 +17,8 @@ mod commands;
 mod confirm;
 mod demo;
 mod encrypted;
+mod erasing;
+mod family_copy;
 mod hard_input;
 mod headers;
 mod histories;
@@ -29,11 +32,13 @@ mod people;
 mod places;
 mod protocol_page;
 mod putting_right;
+mod restricted;
 mod results;
 mod rights;
 mod second_factor;
 mod second_score;
 mod settings;
+mod shared_tablet;
 mod siblings;
 mod sign_in;
 mod small_forms;

@@ -81,6 +81,7 @@ impl Rights {
             .replace("{second}", &self.score.to_string())
             .replace("{on}", TODAY)
             .replace("{kind}", if word == "treatment" { "diagnosis" } else { "appointment-made" })
+            .replace("{number}", "1")
             .replace("{measure}", "relapse")
             .replace("{file}", "app.css")
             .replace("{part}", if word == "manual" { "signs" } else { "sign-in" })

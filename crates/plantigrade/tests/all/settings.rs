@@ -110,11 +110,29 @@ async fn a_session_ends_by_the_new_time_without_use() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let token = plantigrade::auth::Token::read(browser.cookie("session").unwrap()).unwrap();
     let later = record::Timestamp::from_seconds(clinic.app.clock.now().seconds() + 10 * 60);
-    assert!(clinic.app.sessions.who(&token, later).unwrap().is_some(), "30 minutes are built in");
+    assert!(clinic.app.sessions.times(&token, later).unwrap().is_some(), "30 minutes are built in");
     let fields = [("clinic_name", "Hillside"), ("days", "any"), ("idle_minutes", "5")];
     assert_eq!(save(&mut browser, &fields).await.location(), "/settings?done=saved");
     let latest = record::Timestamp::from_seconds(later.seconds() + 6 * 60);
-    assert!(clinic.app.sessions.who(&token, latest).unwrap().is_none());
+    assert!(clinic.app.sessions.times(&token, latest).unwrap().is_none());
+}
+
+#[tokio::test]
+async fn a_session_is_locked_by_the_new_time_and_never_after_its_end() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let fields =
+        [("clinic_name", "Hillside"), ("days", "any"), ("idle_minutes", "10"), ("lock_minutes", "2")];
+    assert_eq!(save(&mut browser, &fields).await.location(), "/settings?done=saved");
+    let token = plantigrade::auth::Token::read(browser.cookie("session").unwrap()).unwrap();
+    let now = clinic.app.clock.now();
+    let times = clinic.app.sessions.times(&token, now).unwrap().unwrap();
+    assert!((100..=120).contains(&times.locks_in), "{times:?}");
+    let wrong =
+        [("clinic_name", "Hillside"), ("days", "any"), ("idle_minutes", "10"), ("lock_minutes", "11")];
+    let page = save(&mut browser, &wrong).await;
+    assert!(page.shown("#f-lock-minutes-error").contains("before the person is signed out"), "{}", page.text);
+    let history = browser.get("/settings/history").await;
+    assert!(history.shown("main").contains("Lock after") && history.shown("main").contains("2 minutes"));
 }
 
 /// Closes days, or opens them again.

@@ -7,6 +7,7 @@ use crate::{
     run, screens,
     stops::{self, Stop},
     tab::{Browsing, Tab},
+    tablet_stops,
 };
 use clinic::{Account, CodeSecret};
 use futures::FutureExt;
@@ -76,6 +77,7 @@ fn every_page_can_be_used_by_everybody() {
         found.join(chosen_password(&one).await);
         found.join(second_step(&one).await);
         found.join(as_coordinator(&clinic).await);
+        found.join(on_a_tablet(&clinic).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -145,6 +147,14 @@ async fn second_step(tab: &Tab) -> Found {
 async fn as_coordinator(clinic: &Clinic) -> Found {
     let browsing = Browsing::start().await;
     let found = round(&browsing.tab().await, clinic, stops::of_a_coordinator()).await;
+    browsing.close().await;
+    found
+}
+
+/// Pages of the lock and of drafts, in a browser that keeps its own cookies.
+async fn on_a_tablet(clinic: &Clinic) -> Found {
+    let browsing = Browsing::start().await;
+    let found = round(&browsing.tab().await, clinic, tablet_stops::of_a_tablet()).await;
     browsing.close().await;
     found
 }

@@ -3,8 +3,9 @@
 //! `first_start` begins with nothing; `journey` goes the way of a child from the first account to the second visit;
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
 //! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
-//! codes and passkeys; `access` looks at every page for what
-//! keeps people out, in both themes and three widths; `print` looks at paper.
+//! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
+//! `protection` opens what is closed; `print` looks at paper; `tablet` hands a tablet on, loses its session over a form
+//! and finds the form again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
@@ -18,12 +19,15 @@ mod guides;
 mod journey;
 mod pointing;
 mod print;
+mod protection;
 mod putting_right;
 mod screens;
 mod search;
 mod second_factor;
 mod stops;
 mod tab;
+mod tablet;
+mod tablet_stops;
 mod taps;
 mod visit;
 

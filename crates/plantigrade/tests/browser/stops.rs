@@ -1,6 +1,8 @@
 //! Every page of the program, how to come to it in the invented clinic, and what it must say there.
+//!
+//! Long because it lists every page of the program in one place.
 
-use crate::tab::Tab;
+use crate::tab::{Finger, Tab};
 
 /// A page to look at.
 pub struct Stop {
@@ -26,6 +28,9 @@ pub enum Way {
     Entry(u32, &'static str),
     /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
     Sent(&'static str, &'static [(&'static str, &'static str)], &'static str),
+    /// By a path below the page of a child, and then by sending a form of it, as with [`Way::Sent`]; the first field
+    /// is pressed and not typed into.
+    ChildSent(u32, &'static str, &'static str, &'static [(&'static str, &'static str)], &'static str),
     /// By sending the visit form of a child.
     Visit(u32, &'static [(&'static str, &'static str)], &'static str),
     /// To the first page below the children whose number begins so, out of those whose address is made from
@@ -45,15 +50,19 @@ pub enum Way {
     Link(&'static str, &'static str),
     /// By a path below the page of a child, and then by the first of each of these on each page.
     ChildLinks(u32, &'static str, &'static [&'static str]),
+    /// By locking the device.
+    Locked,
+    /// By filling in this field of a form until it is saved as a draft, and opening the form again.
+    Draft(&'static str, &'static str, &'static str),
     /// To the page that moves the first appointment of the day that can be moved.
     MoveAppointment,
 }
 
-const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
+pub const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
     Stop { name, way, status: 200, says }
 }
 
-const fn refused(name: &'static str, way: Way, says: &'static str) -> Stop {
+pub const fn refused(name: &'static str, way: Way, says: &'static str) -> Stop {
     Stop { name, way, status: 422, says }
 }
 
@@ -235,6 +244,11 @@ fn of_running() -> Vec<Stop> {
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
         stop("people", Way::Path("/people"), "can sign in"),
+        stop("access-log", Way::Path("/access-log"), "Who opened which record"),
+        stop("access-log-checked", Way::Sent("/access-log", &[], "Check every row"), "nothing is wrong"),
+        stop("restricted", Way::Path("/restricted"), "No record is restricted"),
+        stop("erasures", Way::Path("/erasures"), "No erasure was asked for"),
+        stop("retention", Way::Path("/retention"), "No retention period is set"),
         refused(
             "people-refused",
             Way::Sent("/people", &[("#f-name", "Ole"), ("#f-sign-in-name", "ole")], "Add this person"),
@@ -349,6 +363,19 @@ pub fn of_a_child() -> Vec<Stop> {
     vec![
         stop("child-new", Way::Child(0, ""), "First visit"),
         stop("child-casting", Way::Child(2, ""), "What comes next"),
+        stop("restriction", Way::Child(2, "/restriction"), "Who may open it"),
+        stop("erasure-form", Way::Child(2, "/erasure"), "Ask for an erasure"),
+        stop(
+            "erasure",
+            Way::ChildSent(
+                2,
+                "/erasure",
+                "#scope-record",
+                &[("#f-reason", "Request of the family."), ("#f-basis", "Article 17")],
+                "Ask for this erasure",
+            ),
+            "another lead has to carry it out",
+        ),
         stop("child-casting-both", Way::Child(3, ""), "Left foot"),
         stop("child-tenotomy-cast", Way::Child(8, ""), "In the tenotomy cast"),
         stop("child-full-time", Way::Child(25, ""), "Present brace"),
@@ -429,6 +456,11 @@ impl Stop {
                 tab.go(&at(path)).await;
                 send(tab, fields, button).await;
             }
+            Way::ChildSent(number, below, pressed, fields, button) => {
+                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                tab.press(Finger::Mouse, pressed).await;
+                send(tab, fields, button).await;
+            }
             Way::Visit(number, fields, button) => {
                 tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
                 send(tab, fields, button).await;
@@ -461,6 +493,17 @@ impl Stop {
                 for link in *links {
                     tab.click_on(link).await;
                 }
+            }
+            Way::Locked => {
+                let lock = "fetch('/session/lock', { method: 'POST', body: new URLSearchParams({ part: 1, csrf: document.querySelector('[name=csrf]').value }) }).then(() => null)";
+                tab.eval::<()>(lock).await;
+                tab.go(&at("/unlock?then=/day")).await;
+            }
+            Way::Draft(path, selector, text) => {
+                tab.go(&at(path)).await;
+                tab.type_into(selector, text).await;
+                tab.part_says(".draft-state", "Draft saved").await;
+                tab.go(&at(path)).await;
             }
             Way::MoveAppointment => {
                 tab.go(&at("/day")).await;

@@ -101,6 +101,12 @@ impl Browsing {
         Tab { page, troubles }
     }
 
+    /// Ends the browser at once, as a battery does: no page is told.
+    pub async fn kill(mut self) {
+        let _ = self.browser.kill().await;
+        self.handler.abort();
+    }
+
     pub async fn close(mut self) {
         let _ = self.browser.close().await;
         let _ = self.browser.wait().await;

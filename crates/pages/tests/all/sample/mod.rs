@@ -28,10 +28,12 @@ mod children;
 mod devices;
 mod import;
 mod people;
+mod protection;
 pub mod results;
 mod second_factor;
 mod settings;
 mod siblings;
+mod tablet;
 mod wear;
 
 use siblings::WithFamily;
@@ -57,6 +59,10 @@ pub fn frame(here: Here) -> Frame {
         here,
         message: None,
         invented: true,
+        notices: pages::FrameNotices::default(),
+        person: "0190a000-0000-7000-8000-0000000000aa".into(),
+        drafts: 0,
+        restored: Vec::new(),
         standing: Vec::new(),
         mark: Some("1a2b3c4d at entry 12840".into()),
     }
@@ -98,7 +104,9 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(protection::pages(given));
     all.extend(second_factor::pages());
+    all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(devices::pages(given));
@@ -173,6 +181,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: Some(("guest".into(), "three-words-here".into())),
         demo_others: vec![("liv".into(), "clinic coordinator".into())],
         passkeys: PasskeySignIn::At("http://localhost:8460".into()),
@@ -182,6 +192,8 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .with("sign_in_name", "hanne")
             .wrong("", "Name and password do not belong together."),
         then: "/day".into(),
+        kept: None,
+        can_unlock: false,
         demo_account: None,
         demo_others: Vec::new(),
         passkeys: PasskeySignIn::Here,

@@ -3,8 +3,8 @@
 use super::{day, frame, in_casts, today};
 use maud::Markup;
 use pages::{
-    AccountEventRow, AccountView, ChoosePasswordView, Frame, Here, OneTimePassword, OwnSession, PeopleView,
-    PersonRow, PersonView, TheatreRow, TheatreView,
+    AccountEventRow, AccountView, ChoosePasswordView, Frame, Here, OneTimePassword, OwnPin, OwnSession,
+    PIN_AGAIN, PeopleView, PersonRow, PersonView, TheatreRow, TheatreView,
     fields::Filled,
     people::{NAME, SIGN_IN_NAME, role_field},
 };
@@ -110,6 +110,13 @@ fn own_pages() -> Vec<(&'static str, Markup)> {
         second: "Second factor: codes; 10 recovery codes left.".into(),
         sessions: vec![session("a", true), session("b", false)],
         password_hint: hint(),
+        pin: Some(OwnPin {
+            device: "Tablet, cast room".into(),
+            is_set: true,
+            is_off: true,
+            hint: "4 to 8 digits, not all the same, not in a row and not a year.",
+            filled: Filled::default().wrong(PIN_AGAIN, "The two PINs are not the same."),
+        }),
         filled: Filled::default().wrong("old_password", "The present password is wrong."),
     };
     let choose = ChoosePasswordView {

@@ -25,6 +25,7 @@ fn filled() -> Filled {
         .with("weekday.tuesday", "yes")
         .with("weekday.friday", "yes")
         .with(names::IDLE_MINUTES, "30")
+        .with(names::LOCK_MINUTES, "5")
 }
 
 fn view() -> SettingsView {

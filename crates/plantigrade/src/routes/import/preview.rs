@@ -4,6 +4,7 @@ use super::menus;
 use crate::{
     import_choices::{HEADER_ROW, SHEET},
     importing::{PlannedImport, read_as},
+    restricted::closed_now,
 };
 use exchange::{Column, FileQuestion, Report, Table};
 use pages::{
@@ -45,7 +46,7 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
         rows: alike_rows.iter().take(NOTES_SHOWN).map(note).collect(),
         remarks_in_all: alike_rows.len(),
         rows_in_all: report.not_plain.len(),
-        possible: report.matches.iter().take(PAIRS_SHOWN).map(|two| pair(two, false)).collect(),
+        possible: open_pairs(&report.matches).take(PAIRS_SHOWN).map(|two| pair(two, false)).collect(),
         possible_in_all: report.possible_matches,
         ..ImportPreview::default()
     }
@@ -198,6 +199,13 @@ fn note(alike: &exchange::AlikeRows<'_>) -> RowNote {
         value: alike.remark.value.clone().unwrap_or_default(),
         reason: alike.remark.text.clone(),
     }
+}
+
+/// The pairs without those of a record that is closed to the reader: that it may be the same child would tell whose
+/// it is.
+pub fn open_pairs(pairs: &[exchange::PossibleMatch]) -> impl Iterator<Item = &exchange::PossibleMatch> {
+    let closed = closed_now().unwrap_or_default();
+    pairs.iter().filter(move |pair| !closed.has(pair.other.id) && !closed.has(pair.child.id))
 }
 
 /// Two children who may be one. Once the file is imported, the record that was there first is the one to keep.
