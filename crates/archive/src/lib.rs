@@ -80,7 +80,6 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
-pub use imports::{NewImport, PastImport, UndoneImport};
 pub use pins::{PinTry, Pins};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};

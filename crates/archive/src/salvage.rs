@@ -196,8 +196,12 @@ impl Found {
             {
                 self.erasures.insert(number, row.values.iter().skip(1).map(sql_value).collect());
             }
-            (None, values) => {
-                let table = TABLES.iter().position(|table| table.is_row.is_some_and(|is_row| is_row(values)));
+            // A table that numbers its rows stores nothing in place of the number.
+            (rowid, [first, rest @ ..]) => {
+                let first = rowid.map_or_else(|| first.clone(), Number);
+                let values: Vec<RawValue> = std::iter::once(first).chain(rest.iter().cloned()).collect();
+                let is_of = |table: &PlainTable| table.is_row.is_some_and(|is_row| is_row(&values));
+                let table = TABLES.iter().position(is_of);
                 self.plain.extend(table.map(|at| (at, values.iter().map(sql_value).collect())));
             }
             _ => {}

@@ -118,6 +118,57 @@ pub(crate) const TABLES: &[PlainTable] = &[
         ),
     },
     PlainTable {
+        name: "pins",
+        columns: &["account", "place", "pin_hash", "set_at", "wrong"],
+        key: 2,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Bytes(id), RawValue::Bytes(_), RawValue::Text(_), RawValue::Number(_), RawValue::Number(_)] if id.len() == 16),
+        ),
+    },
+    PlainTable {
+        name: "restrictions",
+        columns: &["number", "child", "by", "at", "reason", "people"],
+        key: 1,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Number(_), RawValue::Bytes(child), RawValue::Bytes(by), RawValue::Number(_), RawValue::Text(_), RawValue::Text(_) | RawValue::Null] if child.len() == 16 && by.len() == 16),
+        ),
+    },
+    PlainTable {
+        name: "restricted_openings",
+        columns: &["number", "child", "by", "at", "until", "reason", "device"],
+        key: 1,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Number(_), RawValue::Bytes(child), RawValue::Bytes(by), RawValue::Number(_), RawValue::Number(_), RawValue::Text(_), RawValue::Text(_)] if child.len() == 16 && by.len() == 16),
+        ),
+    },
+    PlainTable {
+        name: "erasure_requests",
+        columns: &[
+            "number",
+            "child",
+            "entries",
+            "by",
+            "at",
+            "reason",
+            "basis",
+            "decided_by",
+            "decided_at",
+            "done",
+            "decision",
+        ],
+        key: 1,
+        is_row: None,
+    },
+    PlainTable { name: "erased_kinds", columns: &["request", "kind", "count"], key: 2, is_row: None },
+    PlainTable {
+        name: "holds",
+        columns: &["number", "child", "until", "by", "at", "reason"],
+        key: 1,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Number(_), RawValue::Bytes(child), RawValue::Number(_) | RawValue::Null, RawValue::Bytes(by), RawValue::Number(_), RawValue::Text(_)] if child.len() == 16 && by.len() == 16),
+        ),
+    },
+    PlainTable {
         name: "account_events",
         columns: &["number", "account", "at", "done_by", "what", "why"],
         key: 1,
