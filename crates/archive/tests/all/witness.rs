@@ -514,6 +514,8 @@ fn a_sign_in_adds_no_line() {
     let user = archive.accounts().all().unwrap()[0].id;
     let at = Timestamp::from_seconds(1_700_000_500);
     let session = archive::Session {
+        locked_at: None,
+        place: None,
         token_hash: [1; 32],
         user,
         csrf_token: "t".into(),

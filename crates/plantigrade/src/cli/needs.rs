@@ -55,6 +55,7 @@ impl Command {
             Self::FamilyCopy(_) => Some(NotedCommand { name: "family-copy", notes_child: true }),
             Self::Erasure(_) => Some(NotedCommand { name: "erasure", notes_child: false }),
             Self::Retention(_) => Some(NotedCommand { name: "retention", notes_child: false }),
+            Self::Salvage(_) => Some(NotedCommand { name: "salvage", notes_child: false }),
             Self::Serve(_)
             | Self::Demo(_)
             | Self::Backtest(_)
@@ -64,6 +65,7 @@ impl Command {
             | Self::Agreement(_)
             | Self::Wear(_)
             | Self::Verify(_)
+            | Self::AcceptRecords(_)
             | Self::People(_)
             | Self::Completions { .. } => None,
         }

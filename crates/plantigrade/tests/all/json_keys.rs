@@ -5,7 +5,11 @@ use crate::{
     clinic::day,
     commands::{PROGRAM, code, err, opened, out, run},
 };
-use plantigrade::{app::Mode, clock::Clock, serve};
+use plantigrade::{
+    app::{App, Mode},
+    clock::Clock,
+    serve,
+};
 use record::{Entry, EntryId, Note};
 use serde_json::Value;
 use std::{collections::BTreeSet, fmt::Write as _, fs, path::Path, process::Command};

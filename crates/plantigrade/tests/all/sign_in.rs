@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 36] = [
+const STRANGERS_SEE_NOTHING: [&str; 37] = [
     "/drafts",
     "/help",
     "/help/signs",
