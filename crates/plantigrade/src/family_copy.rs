@@ -76,13 +76,14 @@ pub fn of_child(
 }
 
 fn writers(records: &ClinicRecords, entries: &[Entry]) -> Result<BTreeMap<UserId, String>, ArchiveError> {
+    use std::collections::btree_map::Entry as Slot;
     let mut names = BTreeMap::new();
     for entry in entries {
-        if !names.contains_key(&entry.by) {
+        if let Slot::Vacant(free) = names.entry(entry.by) {
             let account = records.accounts().account(entry.by)?;
-            let name =
-                account.map_or_else(|| "imported or without an account".to_owned(), |one| one.display_name);
-            names.insert(entry.by, name);
+            free.insert(
+                account.map_or_else(|| "imported or without an account".to_owned(), |one| one.display_name),
+            );
         }
     }
     Ok(names)

@@ -70,7 +70,7 @@ pub type RouteNeeds = HashMap<&'static str, (Option<AccessNeed>, Option<AccessNe
 /// Identifies the visitor, and refuses a visitor who is not allowed in.
 pub async fn let_in(
     State((app, needs)): State<(Shared, Arc<RouteNeeds>)>,
-    mut request: Request,
+    request: Request,
     next: Next,
 ) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
@@ -123,19 +123,7 @@ pub async fn let_in(
     }
     let fresh = fresh_form_token(&app, &visitor, request.headers());
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
-    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
-    let mut response = match closed_child(&closed, &request) {
-        Some(child) => {
-            let refusal = closed_refusal(&request, child);
-            let answer = async { super::request_error::answer(&app, &visitor, &refusal.0) };
-            restricted::answering(closed, answer).await
-        }
-        None => {
-            request.extensions_mut().insert(sent.clone());
-            request.extensions_mut().insert(visitor.clone());
-            restricted::answering(closed, next.run(request)).await
-        }
-    };
+    let mut response = answered(&app, &visitor, request, next, &sent).await;
     if let Some(noted) = noted {
         let answer = response.extensions();
         noted.answered(&app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
@@ -203,6 +191,29 @@ async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Respons
         response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own: false });
     }
     response
+}
+
+/// The answer of the route, or the refusal of a record that is closed to the visitor.
+async fn answered(
+    app: &Shared,
+    visitor: &Visitor,
+    mut request: Request,
+    next: Next,
+    sent: &SentForm,
+) -> Response {
+    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
+    match closed_child(&closed, &request) {
+        Some(child) => {
+            let refusal = closed_refusal(&request, child);
+            let answer = async { super::request_error::answer(app, visitor, &refusal.0) };
+            restricted::answering(closed, answer).await
+        }
+        None => {
+            request.extensions_mut().insert(sent.clone());
+            request.extensions_mut().insert(visitor.clone());
+            restricted::answering(closed, next.run(request)).await
+        }
+    }
 }
 
 /// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names

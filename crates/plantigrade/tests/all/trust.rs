@@ -217,6 +217,19 @@ async fn filled() -> (Site, Vec<ChildId>, Vec<u8>) {
     (site, children, bytes)
 }
 
+async fn the_rest_is_shown_and_nothing_saved(browser: &mut Browser, shown: ChildId, page: usize) {
+    for path in ["/day", "/find?q=Given", "/attention", "/records", "/results"] {
+        let answer = browser.get(path).await;
+        assert_eq!(answer.status, StatusCode::OK, "page {page}, {path}: {}", answer.text);
+        assert!(answer.shown(".records-notice").contains("damaged"), "page {page}, {path}");
+    }
+    let answer = browser.get(&format!("/child/{shown}")).await;
+    assert!(answer.shown("h1").contains("Vesterholt"), "page {page}: {}", answer.text);
+    let token = day_token(browser).await;
+    let refused = browser.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
+    assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "page {page}");
+}
+
 #[tokio::test]
 async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves_nothing() {
     const PAGE: usize = 4_096;
@@ -276,17 +289,8 @@ async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves
         let whole_accounts = !held.sentence().contains("accounts could not be read");
         assert!(signed_in || !whole_accounts, "page {page}: {}", held.sentence());
         if signed_in && page % 6 == 0 {
-            for path in ["/day", "/find?q=Given", "/attention", "/records", "/results"] {
-                let answer = browser.get(path).await;
-                assert_eq!(answer.status, StatusCode::OK, "page {page}, {path}: {}", answer.text);
-                assert!(answer.shown(".records-notice").contains("damaged"), "page {page}, {path}");
-            }
             let shown = children.iter().find(|child| !hidden.contains(child)).unwrap();
-            let answer = browser.get(&format!("/child/{shown}")).await;
-            assert!(answer.shown("h1").contains("Vesterholt"), "page {page}: {}", answer.text);
-            let token = day_token(&mut browser).await;
-            let refused = browser.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
-            assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "page {page}");
+            the_rest_is_shown_and_nothing_saved(&mut browser, *shown, page).await;
         }
         assert_eq!(
             fs::read(site.records().join(FILE_NAME)).unwrap(),
