@@ -47,6 +47,7 @@ mod reading;
 mod rebuild;
 mod restrictions;
 mod salvage;
+mod salvage_tables;
 mod schema;
 mod seal;
 mod sealing;

@@ -54,11 +54,26 @@ const COVERED: &[(u8, &str, &str)] = &[
         "account_events",
         "SELECT number, account, at, done_by, what, why FROM account_events ORDER BY number",
     ),
+    (1, "pins", "SELECT account, place, pin_hash, set_at FROM pins ORDER BY account, place"),
+    (1, "restrictions", "SELECT number, child, by, at, reason, people FROM restrictions ORDER BY number"),
+    (
+        1,
+        "restricted_openings",
+        "SELECT number, child, by, at, until, reason, device FROM restricted_openings ORDER BY number",
+    ),
+    (
+        1,
+        "erasure_requests",
+        "SELECT number, child, entries, by, at, reason, basis, decided_by, decided_at, done, decision
+         FROM erasure_requests ORDER BY number",
+    ),
+    (1, "erased_kinds", "SELECT request, kind, count FROM erased_kinds ORDER BY request, kind"),
+    (1, "holds", "SELECT number, child, until, by, at, reason FROM holds ORDER BY number"),
     (1, "decisions", "SELECT number, what, by, at, reason, about, place FROM decisions ORDER BY number"),
 ];
 
 /// Columns whose change alone is not covered.
-const NOT_COVERED: [&str; 4] = ["last_sign_in", "last_used", "last_step", "sign_count"];
+const NOT_COVERED: [&str; 5] = ["last_sign_in", "last_used", "last_step", "sign_count", "wrong"];
 
 /// The state after a commit.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use crate::{
     app::{self, App, Mode},
     clock::Clock,
-    exit::Failure,
+    exit::{Exit, Failure},
     held::{HeldRecords, HoldReason},
     settings::Settings,
 };
@@ -85,6 +85,13 @@ impl App {
         // A file of which nothing can be read may be none of this program.
         if salvaged.entries == 0 && salvaged.accounts == 0 {
             return Err(error.into());
+        }
+        // Without them a record that only some may open would be open to everybody.
+        if salvaged.incomplete.contains(&"restrictions") {
+            return Err(Failure {
+                exit: Exit::Damaged,
+                sentence: "The records file is damaged, and which records are restricted cannot be read: nothing is shown. Put back the latest copy, or write what can be read into a new folder: plantigrade salvage --to FOLDER".to_owned(),
+            });
         }
         tracing::error!("{error}");
         let shown = ClinicRecords::open(copy.path(), app::protocol(dir)?, RecordsOptions::default())?;

@@ -133,24 +133,12 @@ pub async fn let_in(
 async fn answered(
     app: &Shared,
     visitor: Visitor,
-    mut request: Request,
+    request: Request,
     next: Next,
     noted: Option<NotedRequest>,
 ) -> Response {
     let (sent, path) = (SentForm::default(), request.uri().path().to_owned());
-    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
-    let mut response = match closed_child(&closed, &request) {
-        Some(child) => {
-            let refusal = closed_refusal(&request, child);
-            let answer = async { super::request_error::answer(app, &visitor, &refusal.0) };
-            restricted::answering(closed, answer).await
-        }
-        None => {
-            request.extensions_mut().insert(sent.clone());
-            request.extensions_mut().insert(visitor.clone());
-            restricted::answering(closed, next.run(request)).await
-        }
-    };
+    let mut response = answer_of_route(app, &visitor, request, next, &sent).await;
     if let Some(noted) = noted {
         let answer = response.extensions();
         noted.answered(app, response.status(), answer.get::<LackedRight>().copied(), answer.get().copied());
@@ -215,6 +203,29 @@ async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Respons
         response.extensions_mut().insert(AnsweredForm { visitor, path, filled, is_own: false });
     }
     response
+}
+
+/// The answer of the route, or the refusal of a record that is closed to the visitor.
+async fn answer_of_route(
+    app: &Shared,
+    visitor: &Visitor,
+    mut request: Request,
+    next: Next,
+    sent: &SentForm,
+) -> Response {
+    let closed = app.restricted.closed_to(visitor.who.as_ref().map(|who| who.user), app.clock.now());
+    match closed_child(&closed, &request) {
+        Some(child) => {
+            let refusal = closed_refusal(&request, child);
+            let answer = async { super::request_error::answer(app, visitor, &refusal.0) };
+            restricted::answering(closed, answer).await
+        }
+        None => {
+            request.extensions_mut().insert(sent.clone());
+            request.extensions_mut().insert(visitor.clone());
+            restricted::answering(closed, next.run(request)).await
+        }
+    }
 }
 
 /// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names

@@ -106,6 +106,7 @@ fn asked_and_done(app: &App, child: record::ChildId) {
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a list of commands")]
 fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");

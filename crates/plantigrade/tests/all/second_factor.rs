@@ -5,7 +5,7 @@
 use crate::{
     clinic::{Browser, Clinic, NAME, PASSWORD, Page, TODAY, day},
     command_rights::{NOT_ALLOWED, folder, run_as},
-    commands::{code as exit_code, err, out, run},
+    commands::{code as exit_code, err, opened, out, run},
 };
 use axum::http::StatusCode;
 use clinic::CodeSecret;
@@ -465,7 +465,7 @@ fn a_command_on_the_computer_itself_is_the_way_back_in() {
     assert_eq!(exit_code(&output), 0, "{}", err(&output));
     let output = run_as(dir.path(), &["due", "--as", "lead", "--password-stdin"], PASSWORD);
     assert_eq!(exit_code(&output), 0, "the password alone: {}", err(&output));
-    let app = App::open(dir.path(), Clock::new(Some(day(TODAY))), Mode::default()).unwrap();
+    let app = opened(dir.path(), Clock::new(Some(day(TODAY))));
     let event = app.records.accounts().events(lead).unwrap().remove(0);
     assert_eq!((event.by, event.why.as_deref()), (None, Some("telephone and codes lost")));
     drop(app);

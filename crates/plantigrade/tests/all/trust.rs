@@ -217,11 +217,24 @@ async fn filled() -> (Site, Vec<ChildId>, Vec<u8>) {
     (site, children, bytes)
 }
 
+async fn the_rest_is_shown_and_nothing_saved(browser: &mut Browser, shown: ChildId, page: usize) {
+    for path in ["/day", "/find?q=Given", "/attention", "/records", "/results"] {
+        let answer = browser.get(path).await;
+        assert_eq!(answer.status, StatusCode::OK, "page {page}, {path}: {}", answer.text);
+        assert!(answer.shown(".records-notice").contains("damaged"), "page {page}, {path}");
+    }
+    let answer = browser.get(&format!("/child/{shown}")).await;
+    assert!(answer.shown("h1").contains("Vesterholt"), "page {page}: {}", answer.text);
+    let token = day_token(browser).await;
+    let refused = browser.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
+    assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "page {page}");
+}
+
 #[tokio::test]
 async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves_nothing() {
     const PAGE: usize = 4_096;
     let (site, children, whole) = filled().await;
-    let (mut started, mut hidden_at_most, mut shown_at_least) = (0, 0, children.len());
+    let (mut started, mut refused, mut hidden_at_most, mut shown_at_least) = (0, 0, 0, children.len());
     let pages = whole.len() / PAGE;
     for page in 0..pages {
         let mut bytes = whole.clone();
@@ -233,7 +246,14 @@ async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves
         for end in ["-wal", "-shm"] {
             let _ = fs::remove_file(site.records().join(format!("{FILE_NAME}{end}")));
         }
-        let app = site.start(TODAY).unwrap_or_else(|error| panic!("page {page} of {pages}: {error}"));
+        let app = match site.start(TODAY) {
+            // The page of the restrictions: to show nothing is better than to show everything.
+            Err(error) if error.contains("which records are restricted cannot be read") => {
+                refused += 1;
+                continue;
+            }
+            other => other.unwrap_or_else(|error| panic!("page {page} of {pages}: {error}")),
+        };
         let Some(held) = &app.held else {
             // A page that holds nothing.
             assert!(
@@ -269,17 +289,8 @@ async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves
         let whole_accounts = !held.sentence().contains("accounts could not be read");
         assert!(signed_in || !whole_accounts, "page {page}: {}", held.sentence());
         if signed_in && page % 6 == 0 {
-            for path in ["/day", "/find?q=Given", "/attention", "/records", "/results"] {
-                let answer = browser.get(path).await;
-                assert_eq!(answer.status, StatusCode::OK, "page {page}, {path}: {}", answer.text);
-                assert!(answer.shown(".records-notice").contains("damaged"), "page {page}, {path}");
-            }
             let shown = children.iter().find(|child| !hidden.contains(child)).unwrap();
-            let answer = browser.get(&format!("/child/{shown}")).await;
-            assert!(answer.shown("h1").contains("Vesterholt"), "page {page}: {}", answer.text);
-            let token = day_token(&mut browser).await;
-            let refused = browser.post("/register", &[("csrf", &token), ("family_name", "Quist")]).await;
-            assert_eq!(refused.status, StatusCode::SERVICE_UNAVAILABLE, "page {page}");
+            the_rest_is_shown_and_nothing_saved(&mut browser, *shown, page).await;
         }
         assert_eq!(
             fs::read(site.records().join(FILE_NAME)).unwrap(),
@@ -290,6 +301,7 @@ async fn each_page_damaged_in_turn_leaves_a_server_that_shows_the_rest_and_saves
     println!(
         "{pages} pages, {started} held, at most {hidden_at_most} children not shown, at least {shown_at_least} shown"
     );
+    assert!(refused <= 1, "{refused}");
     assert!(started * 3 > pages * 2, "{started} of {pages}");
     assert!(hidden_at_most <= 8 && shown_at_least > 20, "{hidden_at_most}, {shown_at_least}");
 }
