@@ -256,6 +256,8 @@ const session = (() => {
   const begin = () => {
     if (!person()) return;
     document.addEventListener("submit", beforeSaving, true);
+    // What is discarded is not saved once more while the page goes away.
+    document.querySelectorAll("form[action='/drafts/discard']").forEach((form) => form.addEventListener("submit", () => draftsOfPage.forEach((draft) => draft.stop())));
     document.querySelectorAll("form[data-lock]").forEach(lockForm);
     for (const kind of ["pointerdown", "keydown", "scroll"]) addEventListener(kind, used, { passive: true, capture: true });
     addEventListener("pageshow", (event) => { if (event.persisted) { draftsOfPage.forEach((draft) => draft.go_on()); seenAgain(); } });

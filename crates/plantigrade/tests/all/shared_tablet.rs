@@ -392,7 +392,7 @@ async fn a_form_sent_after_the_end_of_the_session_is_kept_for_its_person() {
     ]);
     let page = post(&mut browser, "/sign-in", &answer).await;
     assert!(page.location().starts_with("/drafts?filled_by="), "{}", page.location());
-    let told = browser.get(&page.location().to_owned()).await;
+    let told = browser.get(page.location()).await;
     assert!(told.shown(".message").contains("filled in by ida of the clinic"), "{}", told.text);
     assert!(!told.text.contains("2025-03-18") && !browser.get(&add).await.text.contains("2025-03-18"));
     assert_eq!(
