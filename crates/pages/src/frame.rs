@@ -478,7 +478,7 @@ fn notices(notices: &FrameNotices) -> Markup {
     html! {
         @if opened > 0 {
             p.message.warning.no-print { strong { (words::count(opened, "restricted record was", "restricted records were")) " opened by somebody not named. " }
-                a href="/restricted" { "Look and acknowledge" } }
+                a.button href="/restricted" { "Look and acknowledge" } }
         }
         @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
     }
