@@ -366,7 +366,7 @@ pub(crate) fn put_aside(place: &WitnessPlace, number: i64) -> Result<(), Archive
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::panic)]
     use super::*;
 
     fn seal_of(number: i64, key: &Key, previous: Hash) -> Seal {

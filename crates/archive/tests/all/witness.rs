@@ -200,7 +200,8 @@ fn forge(records: &Path, place: i64) {
     let mut query = conn
         .prepare("SELECT e.place, e.id, c.id, e.wire, e.salt FROM entries e JOIN children c ON c.number = e.child WHERE e.place >= ?1 ORDER BY e.place")
         .unwrap();
-    let rows: Vec<(i64, [u8; 16], [u8; 16], String, Vec<u8>)> = query
+    type LogRow = (i64, [u8; 16], [u8; 16], String, Vec<u8>);
+    let rows: Vec<LogRow> = query
         .query_map([place], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?)))
         .unwrap()
         .map(Result::unwrap)

@@ -146,6 +146,11 @@ impl Newcomer {
     async fn follow(&self, name: &str, kinds: &str) {
         let meant = self.meant(name, kinds).await;
         let fold: bool = self.tab.eval("document.querySelector('[data-meant]').matches('summary')").await;
+        // The lock is laid over the page, and what is chosen on it stays there.
+        let stays = "(() => { const e = document.querySelector('[data-meant]'); return e.matches('[data-part]') || !!e.closest('form[action=\"/session/lock\"]'); })()";
+        if self.tab.eval::<bool>(stays).await {
+            return self.tab.click(&meant).await;
+        }
         if !fold {
             return self.tab.click_on(&meant).await;
         }

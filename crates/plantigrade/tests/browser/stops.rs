@@ -470,23 +470,8 @@ impl Stop {
                 // Addresses tried before this one were answered with a refusal.
                 tab.troubles();
             }
-            Way::LoggerFile(number) => {
-                tab.go(&at(&format!("{}/wear", child(tab, *number).await))).await;
-                choose(tab, "#f-boot", "boot.csv", &logger_file()).await;
-                tab.click_on("form[action$='/wear/logger'] button[type=submit]").await;
-            }
-            Way::File(name, contents) => {
-                tab.go(&at("/import")).await;
-                choose(tab, "input[name=file]", name, contents).await;
-                send(tab, &[], "Read the file").await;
-            }
-            Way::Confirm => tab.click_on("#confirm button.primary").await,
-            Way::ShowAgain => tab.click_on(&tab.named("Show again with these choices").await).await,
-            Way::Pairs => {
-                tab.go(&at("/import")).await;
-                choose(tab, "input[name=file]", "twins.csv", &alike()).await;
-                send(tab, &[], "Read the file").await;
-                tab.click_on("a[href^='/import/pairs']").await;
+            Way::LoggerFile(_) | Way::File(..) | Way::Confirm | Way::ShowAgain | Way::Pairs => {
+                self.come_with_a_file(tab, at).await;
             }
             Way::ChildLinks(number, below, links) => {
                 tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
@@ -517,6 +502,31 @@ impl Stop {
         }
         tab.says(self.says).await;
         assert_eq!(tab.status().await, self.status, "{}", self.name);
+    }
+
+    /// Goes to a page of a file that is sent, or of an import.
+    async fn come_with_a_file(&self, tab: &Tab, at: &dyn Fn(&str) -> String) {
+        match &self.way {
+            Way::LoggerFile(number) => {
+                tab.go(&at(&format!("{}/wear", child(tab, *number).await))).await;
+                choose(tab, "#f-boot", "boot.csv", &logger_file()).await;
+                tab.click_on("form[action$='/wear/logger'] button[type=submit]").await;
+            }
+            Way::File(name, contents) => {
+                tab.go(&at("/import")).await;
+                choose(tab, "input[name=file]", name, contents).await;
+                send(tab, &[], "Read the file").await;
+            }
+            Way::Confirm => tab.click_on("#confirm button.primary").await,
+            Way::ShowAgain => tab.click_on(&tab.named("Show again with these choices").await).await,
+            Way::Pairs => {
+                tab.go(&at("/import")).await;
+                choose(tab, "input[name=file]", "twins.csv", &alike()).await;
+                send(tab, &[], "Read the file").await;
+                tab.click_on("a[href^='/import/pairs']").await;
+            }
+            _ => unreachable!("this way sends no file"),
+        }
     }
 }
 
