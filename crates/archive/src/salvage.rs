@@ -128,23 +128,23 @@ pub fn salvage(
     let trees = schema::open_reader(&old).ok();
     let mut found = Found::default();
     pages.each_row(&mut |row| found.take(row));
-    let mut told = Salvaged::default();
-    found.complete_erasures(trees.as_ref(), &mut told);
+    let mut salvaged = Salvaged::default();
+    found.complete_erasures(trees.as_ref(), &mut salvaged);
     found.place_erased();
-    found.list_missing(trees.as_ref(), expected, &mut told);
+    found.list_missing(trees.as_ref(), expected, &mut salvaged);
     let mut conn = schema::open_writer(&new)?;
     let transaction = conn.transaction()?;
     let left_out: HashSet<ChildId> = match partly {
         PartlyRead::Write => HashSet::new(),
-        PartlyRead::LeaveOut => told.affected.iter().copied().collect(),
+        PartlyRead::LeaveOut => salvaged.affected.iter().copied().collect(),
     };
-    found.write_entries(&transaction, &left_out, &mut told)?;
-    found.write_erasures(&transaction, &mut told)?;
+    found.write_entries(&transaction, &left_out, &mut salvaged)?;
+    found.write_erasures(&transaction, &mut salvaged)?;
     for (at, table) in TABLES.iter().enumerate() {
-        found.write_table(&transaction, (at, table), trees.as_ref(), &mut told)?;
+        found.write_table(&transaction, (at, table), trees.as_ref(), &mut salvaged)?;
     }
     transaction.commit()?;
-    Ok(told)
+    Ok(salvaged)
 }
 
 impl Found {
@@ -225,7 +225,7 @@ impl Found {
     }
 
     /// What is missing of the log, and of which children.
-    fn list_missing(&self, trees: Option<&Connection>, expected: Option<i64>, told: &mut Salvaged) {
+    fn list_missing(&self, trees: Option<&Connection>, expected: Option<i64>, salvaged: &mut Salvaged) {
         let mut present: BTreeMap<SiteId, BTreeSet<i64>> = BTreeMap::new();
         for row in self.entries.values() {
             present.entry(row.site).or_default().insert(row.sequence);
@@ -234,7 +234,7 @@ impl Found {
         let known: i64 = lengths.values().sum();
         let sealed = trees.and_then(|conn| Seal::read(conn).ok().flatten()).map(|seal| seal.entries);
         let expected = expected.or(sealed);
-        told.length_is_known = match expected {
+        salvaged.length_is_known = match expected {
             Some(expected) => {
                 known == expected || i64::try_from(self.entries.len()).is_ok_and(|here| here == expected)
             }
@@ -245,11 +245,11 @@ impl Found {
             let last = here.and_then(|here| here.last()).copied().unwrap_or(0);
             let length = lengths.get(site).copied().unwrap_or(0).max(last);
             let gone = (1..=length).filter(|sequence| here.is_none_or(|here| !here.contains(sequence)));
-            told.missing.extend(gone.map(|sequence| MissingEntry { site: Some(*site), sequence }));
+            salvaged.missing.extend(gone.map(|sequence| MissingEntry { site: Some(*site), sequence }));
         }
         let named: Vec<ChildId> = self.missing_places(trees).into_iter().flatten().collect();
-        told.of_unknown_children = told.missing.len().saturating_sub(named.len());
-        told.affected = named.into_iter().collect::<BTreeSet<_>>().into_iter().collect();
+        salvaged.of_unknown_children = salvaged.missing.len().saturating_sub(named.len());
+        salvaged.affected = named.into_iter().collect::<BTreeSet<_>>().into_iter().collect();
     }
 
     /// The children of the entries that the index of children lists and whose row could not be read. `None` for a
@@ -282,7 +282,7 @@ impl Found {
         &self,
         conn: &Connection,
         left_out: &HashSet<ChildId>,
-        told: &mut Salvaged,
+        salvaged: &mut Salvaged,
     ) -> Result<(), ArchiveError> {
         let mut children: HashMap<ChildId, i64> = HashMap::new();
         let mut sites: HashMap<SiteId, (i64, i64, Hash)> = HashMap::new();
@@ -290,8 +290,8 @@ impl Found {
             "INSERT INTO entries (place, id, child, site, sequence, wire, salt, content, hash)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
         )?;
-        told.left_out = left_out.iter().map(|child| (*child, self.entries_of(*child))).collect();
-        told.left_out.sort_by_key(|(child, _)| *child);
+        salvaged.left_out = left_out.iter().map(|child| (*child, self.entries_of(*child))).collect();
+        salvaged.left_out.sort_by_key(|(child, _)| *child);
         for (place, row) in self.entries.iter().filter(|(_, row)| !left_out.contains(&row.child)) {
             let next = i64::try_from(children.len()).unwrap_or(0) + 1;
             let child = *children.entry(row.child).or_insert(next);
@@ -311,9 +311,9 @@ impl Found {
                 row.content,
                 site.2
             ])?;
-            told.entries += 1;
+            salvaged.entries += 1;
         }
-        told.children = children.len();
+        salvaged.children = children.len();
         let mut insert = conn.prepare("INSERT INTO children (number, id) VALUES (?1, ?2)")?;
         for (id, number) in children {
             insert.execute(rusqlite::params![number, id.uuid().as_bytes()])?;
@@ -327,7 +327,7 @@ impl Found {
     }
 
     /// Erasures from their tree too, and whether all of them could be read.
-    fn complete_erasures(&mut self, trees: Option<&Connection>, told: &mut Salvaged) {
+    fn complete_erasures(&mut self, trees: Option<&Connection>, salvaged: &mut Salvaged) {
         let columns = ["number", "entry", "reason", "by", "at", "hash"];
         let (listed, whole) = trees.map(|trees| rows_of(trees, "erasures", &columns)).unwrap_or_default();
         for row in listed {
@@ -338,7 +338,7 @@ impl Found {
         let last = self.erasures.keys().last().copied().unwrap_or(0);
         let gaps = i64::try_from(self.erasures.len()).is_ok_and(|rows| rows != last);
         if gaps || (!whole && trees.is_some()) {
-            told.incomplete.push("erasures");
+            salvaged.incomplete.push("erasures");
         }
     }
 
@@ -353,7 +353,7 @@ impl Found {
 
     /// Erasures are linked again too: each covers the one before it. Where the erased entry itself is missing there
     /// is nothing left that the erasure would account for.
-    fn write_erasures(&self, conn: &Connection, told: &mut Salvaged) -> Result<(), ArchiveError> {
+    fn write_erasures(&self, conn: &Connection, salvaged: &mut Salvaged) -> Result<(), ArchiveError> {
         let mut hash = chain::beginning_of_erasures();
         for row in self.erasures.values() {
             let [Value::Blob(entry), Value::Text(reason), Value::Blob(by), Value::Integer(at), _] =
@@ -365,8 +365,8 @@ impl Found {
             let (id, who) = (EntryId::new(entry), record::UserId::new(by));
             let written = "SELECT 1 FROM entries WHERE id = ?1 AND wire IS NULL";
             if !conn.prepare_cached(written)?.exists([entry.as_bytes()])? {
-                if !told.incomplete.contains(&"erasures") {
-                    told.incomplete.push("erasures");
+                if !salvaged.incomplete.contains(&"erasures") {
+                    salvaged.incomplete.push("erasures");
                 }
                 continue;
             }
@@ -385,7 +385,7 @@ impl Found {
         conn: &Connection,
         (at, table): (usize, &PlainTable),
         trees: Option<&Connection>,
-        told: &mut Salvaged,
+        salvaged: &mut Salvaged,
     ) -> Result<(), ArchiveError> {
         let (mut rows, whole) =
             trees.map(|trees| rows_of(trees, table.name, table.columns)).unwrap_or_default();
@@ -398,7 +398,7 @@ impl Found {
             };
             rows.extend(self.plain.iter().filter(|(of, _)| *of == at).map(|(_, row)| fitted(row)));
             if trees.is_some() || table.is_row.is_none() {
-                told.incomplete.push(table.name);
+                salvaged.incomplete.push(table.name);
             }
         }
         let marks = vec!["?"; table.columns.len()].join(", ");
@@ -413,12 +413,12 @@ impl Found {
             // A row that the table does not take, as one whose account is lost, is one that is missing.
             if insert.execute(params_from_iter(row)).is_ok() {
                 met.push(key);
-            } else if !told.incomplete.contains(&table.name) {
-                told.incomplete.push(table.name);
+            } else if !salvaged.incomplete.contains(&table.name) {
+                salvaged.incomplete.push(table.name);
             }
         }
         if table.name == "accounts" {
-            told.accounts = met.len();
+            salvaged.accounts = met.len();
         }
         Ok(())
     }

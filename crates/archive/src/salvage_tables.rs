@@ -1,9 +1,9 @@
-//! The tables besides the entries that a salvage copies, and how their rows are told apart on a page.
+//! The tables besides the entries that a salvage copies, and how their rows are recognised on a page.
 
 use crate::file_pages::RawValue;
 
 /// A table that is copied row by row besides the entries: name, columns, how many of them are its key, and how a row
-/// of it is told from those of other tables where the trees are damaged; `None` where it cannot be.
+/// of it is distinguished from those of other tables where the trees are damaged; `None` where it cannot be.
 pub(crate) struct PlainTable {
     pub name: &'static str,
     pub columns: &'static [&'static str],

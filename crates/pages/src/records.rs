@@ -80,7 +80,7 @@ pub fn records(frame: &Frame, view: &RecordsView) -> Markup {
             h1 { "The records" }
             (parts::error_summary(&view.filled))
             @match &view.problem {
-                None => p.lead { "Nothing speaks against these records." },
+                None => p.lead { "No problem was found in these records." },
                 Some(problem) => (problem_card(frame, view, problem)),
             }
             (facts(view))
@@ -193,7 +193,7 @@ fn facts(view: &RecordsView) -> Markup {
                 div { dt { "Last full check" } dd { (view.checked.as_deref().unwrap_or("None yet. It runs once a day while the program is open.")) } }
                 div { dt { "Witness" } dd { @match &view.witness { Some(path) => code { (path) }, None => "None: a loss of the last entries would not be noticed." } } }
             }
-            p { "Each page has the end of the log at its foot, so that a printed page can be compared with the records later. The witness is a second file outside the records: what was saved last stands there too." }
+            p { "Each page has the end of the log at its foot, so that a printed page can be compared with the records later. The witness is a second file outside the records: it has the end of the log too." }
         }
     }
 }

@@ -53,7 +53,7 @@ pub fn copies(frame: &Frame, view: &CopiesView) -> Markup {
                 li { "Start the program. What was recorded after the copy is in the folder that you kept." }
             }
         }
-        p.actions { a.button href="/settings" { "Settings" } }
+        p.actions { a.button href="/records" { "How the records are checked" } a.button href="/settings" { "Settings" } }
     };
     frame::page(frame, HelpTopic::Backup, "Copies of the records", &body)
 }

@@ -4,7 +4,8 @@ use crate::stops::{Stop, Way, refused, stop};
 
 /// Pages of a device that several people use.
 pub fn of_a_tablet() -> Vec<Stop> {
-    let sign_in = &[("#f-sign-in-name", "maren"), ("#f-password", "invented clinic")];
+    // Not the person of the other stops: a draft would fill their forms.
+    let sign_in = &[("#f-sign-in-name", "tove"), ("#f-password", "invented clinic")];
     let pin = &[("#f-pin", "4071"), ("#f-pin-again", "4071"), ("#f-pin-password", "invented clinic")];
     vec![
         stop("tablet-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
