@@ -10,6 +10,9 @@ use uuid::Uuid;
 pub enum DecisionKind {
     /// To go on with records that are not those the witness knows.
     Records,
+    /// To begin a witness where records were opened without the key of theirs: not by a person, but because they were
+    /// copied or moved there. It counts until a person confirms the records.
+    NewPlace,
     /// To save although the clock of the computer is earlier than the last entry.
     Clock,
 }
@@ -18,12 +21,13 @@ impl DecisionKind {
     const fn key(self) -> &'static str {
         match self {
             Self::Records => "records",
+            Self::NewPlace => "new place",
             Self::Clock => "clock",
         }
     }
 
     fn from_key(key: &str) -> Option<Self> {
-        [Self::Records, Self::Clock].into_iter().find(|kind| kind.key() == key)
+        [Self::Records, Self::NewPlace, Self::Clock].into_iter().find(|kind| kind.key() == key)
     }
 }
 
@@ -32,7 +36,7 @@ impl DecisionKind {
 pub struct RecordsDecision {
     /// What was decided.
     pub kind: DecisionKind,
-    /// Who decided; `None` for the owner of the computer at the command line.
+    /// Who decided; `None` for the owner of the computer at the command line, and for a new place.
     pub by: Option<UserId>,
     /// When, by the clock of the computer.
     pub at: Timestamp,
@@ -43,12 +47,12 @@ pub struct RecordsDecision {
 }
 
 impl Archive {
-    /// Saves that somebody confirmed an earlier clock. Entries written so far then no longer count for
-    /// [`Archive::last_written_at`].
+    /// Saves that somebody confirmed an earlier clock, or records that were copied or moved here. Entries written
+    /// before a clock was confirmed no longer count for [`Archive::last_written_at`].
     ///
     /// # Errors
     /// When the records cannot be written.
-    pub fn confirm_clock(&self, decision: RecordsDecision) -> Result<(), ArchiveError> {
+    pub fn confirm(&self, decision: RecordsDecision) -> Result<(), ArchiveError> {
         self.writer()?.run(move |conn| put(conn, &decision))
     }
 

@@ -1,11 +1,13 @@
 //! Whether the records are those that were saved: the witness, damage, and what a person decided about them.
 
-use crate::ClinicRecords;
+use crate::{ClinicRecords, RecordsOptions};
 use archive::{
-    ArchiveError, CacheKey, CacheValue, RecomputeCost, RecordsDecision, RecordsMark, WitnessFinding,
-    WitnessPlace,
+    ArchiveError, CacheKey, CacheValue, DecisionKind, RecomputeCost, RecordsDecision, RecordsMark,
+    WitnessFinding, WitnessPlace,
 };
+use guidance::Protocol;
 use record::Timestamp;
+use std::{path::Path, sync::Arc};
 
 impl ClinicRecords {
     /// How the records differ from what their witness knows; they are then open for reading only.
@@ -45,12 +47,54 @@ impl ClinicRecords {
         self.archive().accept(decision)
     }
 
-    /// Saves that a person confirmed a clock that is earlier than the last entry.
+    /// Opens records as [`ClinicRecords::open`] does. Records that were copied or moved to a folder or a computer
+    /// where nothing is known of their witness get a new one and can be written. Whether they miss entries cannot be
+    /// told then: [`ClinicRecords::place_to_confirm`] says so until a person confirms them.
+    ///
+    /// # Errors
+    /// As [`ClinicRecords::open`], and when the witness cannot be written.
+    pub fn open_here(
+        dir: &Path,
+        protocol: Arc<Protocol>,
+        how: RecordsOptions,
+        at: Timestamp,
+    ) -> Result<Self, ArchiveError> {
+        let records = Self::open(dir, Arc::clone(&protocol), how.clone())?;
+        let Some(finding) = records.came_without_witness() else { return Ok(records) };
+        let about = finding.sentence(&|at| at.to_string());
+        let reason = "They were copied or moved here.".to_owned();
+        records.accept(&RecordsDecision { kind: DecisionKind::NewPlace, by: None, at, reason, about })?;
+        drop(records);
+        Self::open(dir, protocol, how)
+    }
+
+    /// What was found where neither key nor log of the witness is: records that came from elsewhere. A key that is
+    /// missing beside its log was taken away, and is no such case.
+    fn came_without_witness(&self) -> Option<&WitnessFinding> {
+        let finding = self.finding().filter(|finding| matches!(finding, WitnessFinding::NoKey(_)))?;
+        let place = self.witness_place()?;
+        (!place.log_file().exists()).then_some(finding)
+    }
+
+    /// When records were copied or moved here without their witness, and nobody has confirmed them since.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn place_to_confirm(&self) -> Result<Option<Timestamp>, ArchiveError> {
+        self.once_for_the_log("new place", || {
+            let decisions = self.archive().decisions()?;
+            let last = decisions.iter().find(|made| made.kind != DecisionKind::Clock);
+            Ok(last.filter(|made| made.kind == DecisionKind::NewPlace).map(|made| made.at))
+        })
+    }
+
+    /// Saves that a person confirmed a clock that is earlier than the last entry, or records that were copied or
+    /// moved here.
     ///
     /// # Errors
     /// When the records cannot be written.
-    pub fn confirm_clock(&self, decision: RecordsDecision) -> Result<(), ArchiveError> {
-        self.archive().confirm_clock(decision)?;
+    pub fn confirm(&self, decision: RecordsDecision) -> Result<(), ArchiveError> {
+        self.archive().confirm(decision)?;
         self.count_decision();
         Ok(())
     }

@@ -47,6 +47,13 @@ pub enum RecordsProblem {
         /// The children that are not shown, each by name and number or by id.
         children: Vec<String>,
     },
+    /// They were copied or moved here without their witness.
+    CopiedHere {
+        /// What that means.
+        sentence: String,
+        /// Whether the reader may confirm them.
+        may_confirm: bool,
+    },
     /// The clock is earlier than the last entry.
     Clock {
         /// Both times.
@@ -98,6 +105,7 @@ fn problem_card(frame: &Frame, view: &RecordsView, problem: &RecordsProblem) -> 
         RecordsProblem::Damaged { sentence, what, missing, children } => {
             damaged(view, sentence, what, missing, children)
         }
+        RecordsProblem::CopiedHere { sentence, may_confirm } => copied(frame, view, sentence, *may_confirm),
         RecordsProblem::Clock { sentence, may_confirm } => clock(frame, view, sentence, *may_confirm),
     }
 }
@@ -154,6 +162,20 @@ fn numbers(missing: &[i64]) -> String {
     let more = missing.len().saturating_sub(LISTED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     format!("{}{more}", listed.join(", "))
+}
+
+fn copied(frame: &Frame, view: &RecordsView, sentence: &str, may_confirm: bool) -> Markup {
+    html! {
+        section.card aria-labelledby="found-head" {
+            h2 id="found-head" { "These records came here without their witness" }
+            p.lead { (sentence) }
+            p { "Entries are saved as usual, and a new witness knows them. Compare the last visits with what you remember, or the end of the log with that of a printed page." }
+            @if may_confirm {
+                p { "If they are whole, confirm them. The confirmation, your name and the reason stay in the records." }
+                (form(frame, view, "/records/accept", "These are the records to go on with"))
+            } @else { p { "A lead of the clinic can confirm them on this page." } }
+        }
+    }
 }
 
 fn clock(frame: &Frame, view: &RecordsView, sentence: &str, may_confirm: bool) -> Markup {

@@ -123,6 +123,23 @@ pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
     Ok(place::witness_place(dir, settings.witness.as_deref()))
 }
 
+/// The same for a process that writes. A clinic goes on without a witness where the usual place cannot be written,
+/// and not where its settings name a place.
+///
+/// # Errors
+/// When the settings cannot be read.
+pub fn witness_to_write(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
+    let Some(place) = witness_of(dir)? else { return Ok(None) };
+    let is_named = Settings::read(dir)?.witness.is_some();
+    match std::fs::create_dir_all(&place.key) {
+        Err(error) if !is_named => {
+            tracing::warn!("there is no witness of the records: {}: {error}", place.key.display());
+            Ok(None)
+        }
+        _ => Ok(Some(place)),
+    }
+}
+
 /// The built-in protocol with the values of the clinic's own file.
 ///
 /// # Errors

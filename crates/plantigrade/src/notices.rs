@@ -22,6 +22,19 @@ pub fn clock_behind(records: &ClinicRecords, clock: Clock) -> Result<Option<Stri
     }))
 }
 
+/// A sentence, where the records were copied or moved here without their witness and nobody has confirmed them.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn copied_here(records: &ClinicRecords) -> Result<Option<String>, ArchiveError> {
+    Ok(records.place_to_confirm()?.map(|at| {
+        format!(
+            "On {} these records were opened where nothing is known of their witness: they were copied or moved, or the witness was deleted. Whether entries were missing at their end cannot be told.",
+            local_words(at)
+        )
+    }))
+}
+
 impl App {
     /// Why nothing can be saved at present, one or two sentences; `None` where all is well.
     #[must_use]
@@ -47,6 +60,9 @@ impl App {
         let witness = self.records.witness_warning().map(|why| {
             format!("The witness of the records cannot be written ({why}). Entries are saved, but a loss of the last ones would not be noticed.")
         });
-        refused.into_iter().chain(witness).chain(self.failed_check()).map(notice).collect()
+        let copied = copied_here(&self.records).unwrap_or_default().map(|why| {
+            format!("{why} Look whether the last visits are there. A lead can then confirm the records.")
+        });
+        refused.into_iter().chain(copied).chain(witness).chain(self.failed_check()).map(notice).collect()
     }
 }

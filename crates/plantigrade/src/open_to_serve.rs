@@ -20,9 +20,9 @@ impl App {
     /// # Errors
     /// When the protocol, the settings or the records cannot be used at all.
     pub fn open_to_serve(dir: &Path, clock: Clock, mode: Mode) -> Result<Self, Failure> {
-        let witness = app::witness_of(dir)?;
+        let witness = app::witness_to_write(dir)?;
         if witness.is_none() {
-            tracing::warn!("there is no place for a witness of the records: this user has no home folder");
+            tracing::warn!("there is no place for a witness of the records");
         }
         Self::open_with_witness(dir, clock, mode, witness)
     }
@@ -40,7 +40,7 @@ impl App {
         let settings = Settings::read(dir)?;
         let protocol = app::protocol(dir)?;
         let how = RecordsOptions { witness, quick_check: true, ..RecordsOptions::default() };
-        match ClinicRecords::open(dir, protocol, how) {
+        match ClinicRecords::open_here(dir, protocol, how, clock.now()) {
             Ok(records) => match records.finding().cloned() {
                 None => Self::over(records, dir, settings, clock, mode, None),
                 Some(finding) => Self::over_a_copy(records, finding, dir, settings, clock, mode),

@@ -118,9 +118,15 @@ impl Reading {
 /// When they cannot be opened, or are not those that the witness knows.
 fn open_to_write(dir: &Path) -> Result<ClinicRecords, Failure> {
     let protocol = app::protocol(dir)?;
-    let how =
-        RecordsOptions { witness: app::witness_of(dir)?, quick_check: true, ..RecordsOptions::default() };
-    let records = ClinicRecords::open(dir, protocol, how)?;
+    let how = RecordsOptions {
+        witness: app::witness_to_write(dir)?,
+        quick_check: true,
+        ..RecordsOptions::default()
+    };
+    let records = ClinicRecords::open_here(dir, protocol, how, Clock::default().now())?;
+    if let Some(sentence) = notices::copied_here(&records)? {
+        eprintln!("{sentence} A lead can confirm them on the page “The records”.");
+    }
     match records.finding() {
         Some(finding) => Err(not_those_saved(finding)),
         None => Ok(records),

@@ -39,6 +39,7 @@ fn message(done: &str) -> Option<Message> {
         "accepted" => {
             "The decision is saved. End the program now and start it again: it then goes on with these records."
         }
+        "confirmed" => "The confirmation is saved.",
         "clock" => "The confirmation is saved. Entries can be saved again.",
         _ => return None,
     };
@@ -51,6 +52,13 @@ pub async fn accept(State(app): State<Shared>, visitor: Visitor, Posted(filled):
     let decide = move |app: &App| {
         let Some(HoldReason::NotThoseSaved(records, finding)) = app.held.as_ref().map(|held| &held.why)
         else {
+            if let Some(about) = notices::copied_here(&app.records)? {
+                let Some(decision) = decision(app, by, DecisionKind::Records, about, &filled) else {
+                    return without_reason(app, &frame, filled).map(Some);
+                };
+                app.records.confirm(decision)?;
+                return Ok(None);
+            }
             return Err(Fail(RequestError::Refused(
                 "There is nothing to decide about these records.".to_owned(),
             )));
@@ -61,7 +69,8 @@ pub async fn accept(State(app): State<Shared>, visitor: Visitor, Posted(filled):
         };
         Ok(records.accept(&decision).map(|()| None)?)
     };
-    work(&app, decide).await?.map_or_else(|| to("/records?done=accepted"), again)
+    let done = if app.held.is_some() { "accepted" } else { "confirmed" };
+    work(&app, decide).await?.map_or_else(|| to(&format!("/records?done={done}")), again)
 }
 
 /// Confirms a clock that is earlier than the last entry.
@@ -76,7 +85,7 @@ pub async fn confirm_clock(
         let Some(decision) = decision(app, by, DecisionKind::Clock, about, &filled) else {
             return without_reason(app, &frame, filled).map(Some);
         };
-        Ok(app.records.confirm_clock(decision).map(|()| None)?)
+        Ok(app.records.confirm(decision).map(|()| None)?)
     };
     work(&app, decide).await?.map_or_else(|| to("/records?done=clock"), again)
 }
@@ -100,7 +109,11 @@ fn without_reason(app: &App, frame: &Frame, filled: Filled) -> Result<maud::Mark
 fn drawn(app: &App, frame: &Frame, filled: Filled) -> Result<maud::Markup, Fail> {
     let decisions = app.records.decisions()?.into_iter().map(|made| DecisionRow {
         when: local_words(made.at),
-        who: made.by.map_or_else(|| "the owner of the computer".to_owned(), |by| app.name_of(by)),
+        who: match (made.by, made.kind) {
+            (Some(by), _) => app.name_of(by),
+            (None, DecisionKind::NewPlace) => "the program by itself".to_owned(),
+            (None, _) => "the owner of the computer".to_owned(),
+        },
         about: made.about,
         reason: made.reason,
     });
@@ -118,11 +131,15 @@ fn drawn(app: &App, frame: &Frame, filled: Filled) -> Result<maud::Markup, Fail>
 
 fn problem(app: &App, frame: &Frame) -> Result<Option<RecordsProblem>, Fail> {
     let Some(held) = &app.held else {
-        let clock = notices::clock_behind(&app.records, app.clock)?;
-        return Ok(clock.map(|sentence| RecordsProblem::Clock {
-            sentence,
-            may_confirm: frame.may(Right::RecordClinical),
-        }));
+        if let Some(sentence) = notices::clock_behind(&app.records, app.clock)? {
+            return Ok(Some(RecordsProblem::Clock {
+                sentence,
+                may_confirm: frame.may(Right::RecordClinical),
+            }));
+        }
+        let copied = notices::copied_here(&app.records)?;
+        let may_confirm = frame.may(Right::CareForRecords);
+        return Ok(copied.map(|sentence| RecordsProblem::CopiedHere { sentence, may_confirm }));
     };
     Ok(Some(match &held.why {
         HoldReason::NotThoseSaved(..) => RecordsProblem::NotThoseSaved {

@@ -47,6 +47,7 @@ mod stock;
 mod stock_taken;
 mod trial_reading;
 mod trust;
+mod trust_moved;
 mod visit;
 mod visit_form;
 mod wear;

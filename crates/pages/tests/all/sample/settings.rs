@@ -236,6 +236,7 @@ fn maps_and_copies() -> Vec<(&'static str, Markup)> {
         ("records-lost-coordinator", pages::records(&with_notice(&frame), &records_view(Some(lost(false))))),
         ("records-damaged", pages::records(&with_notice(&frame), &records_view(Some(damaged())))),
         ("records-clock", pages::records(&with_notice(&frame), &records_view(Some(early_clock())))),
+        ("records-copied", pages::records(&with_notice(&frame), &records_view(Some(copied_here())))),
         ("copies", pages::copies(&frame, &copies)),
         ("copies-refused", pages::copies(&frame, &refused)),
     ]
@@ -279,6 +280,11 @@ fn damaged() -> RecordsProblem {
         missing: vec![120, 121],
         children: vec!["Bilal Osei, no. 4121".into()],
     }
+}
+
+fn copied_here() -> RecordsProblem {
+    let sentence = "On 3 March 2024, 14:02 these records were opened where nothing is known of their witness: they were copied or moved, or the witness was deleted. Whether entries were missing at their end cannot be told.";
+    RecordsProblem::CopiedHere { sentence: sentence.into(), may_confirm: true }
 }
 
 fn early_clock() -> RecordsProblem {

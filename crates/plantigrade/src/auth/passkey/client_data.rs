@@ -28,7 +28,7 @@ fn read(json: &[u8]) -> Result<ClientData, PasskeyError> {
     serde_json::from_slice(json).map_err(|_| PasskeyError::Unreadable("the browser’s part"))
 }
 
-/// The challenge that an answer names, to find the one that was made; [`check`] compares the two.
+/// The challenge that an answer names, to find the one that was made; the verification compares the two.
 #[must_use]
 pub fn challenge_of(json: &[u8]) -> Option<Vec<u8>> {
     BASE64URL_NOPAD.decode(read(json).ok()?.challenge.as_bytes()).ok()
