@@ -21,6 +21,9 @@ use std::{
 
 /// The argument by which this program becomes the child process. It is no command for people.
 const ARGUMENT: &str = "--trial-reading";
+/// Seconds of processor time beyond the longest time.
+#[cfg(unix)]
+const SECONDS_TO_SPARE: u64 = 10;
 /// The longest head, in bytes: a map file and a name.
 const MOST_HEAD: u64 = 16 << 20;
 /// How often the server looks whether it ended.
@@ -147,13 +150,13 @@ fn feed(child: &mut Child, head: TrialHead, parts: &[&[u8]]) -> io::Result<()> {
 /// The status with which it ended; `None` if it was ended here because its time was over.
 fn wait(child: &mut Child, until: Instant) -> io::Result<Option<ExitStatus>> {
     loop {
-        if let Some(status) = child.try_wait()? {
-            return Ok(Some(status));
-        }
         if Instant::now() >= until {
             child.kill()?;
             child.wait()?;
             return Ok(None);
+        }
+        if let Some(status) = child.try_wait()? {
+            return Ok(Some(status));
         }
         std::thread::sleep(LOOKED_EVERY);
     }
@@ -224,7 +227,8 @@ fn limit(limits: TrialLimits) -> io::Result<()> {
     use rustix::process::{Resource, Rlimit, setrlimit};
     let most = |value: u64| Rlimit { current: Some(value), maximum: Some(value) };
     setrlimit(Resource::As, most(limits.most_memory))?;
-    setrlimit(Resource::Cpu, most(limits.longest_seconds))?;
+    // The server's clock ends it first; this holds if the server itself has gone.
+    setrlimit(Resource::Cpu, most(limits.longest_seconds + SECONDS_TO_SPARE))?;
     // A child process that ends must not write its memory, which holds names, to the disk.
     setrlimit(Resource::Core, most(0))?;
     Ok(())
