@@ -402,7 +402,7 @@ impl Accounts {
     }
 
     /// Deletes sessions and links that expired before `now`. Returns how many. Whose an ended session was is
-    /// forgotten [`FORMS_KNOWN_SECONDS`] later.
+    /// forgotten after 30 more days.
     ///
     /// # Errors
     /// When the file cannot be written.
