@@ -11,13 +11,20 @@ const MINUTES_BEHIND: i64 = 5;
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Clock {
     fixed: Option<Day>,
+    is_invented: bool,
 }
 
 impl Clock {
     /// The clock of the machine, or a fixed day.
     #[must_use]
     pub const fn new(fixed: Option<Day>) -> Self {
-        Self { fixed }
+        Self { fixed, is_invented: false }
+    }
+
+    /// The same for the invented clinic, whose entries of today have times of their own, also later ones.
+    #[must_use]
+    pub const fn invented(fixed: Option<Day>) -> Self {
+        Self { fixed, is_invented: true }
     }
 
     /// Today in the machine's time zone.
@@ -53,13 +60,14 @@ impl Clock {
     }
 
     /// Whether the clock shows an earlier time than when something was last written: by more than a few minutes, or,
-    /// on a fixed day, an earlier day.
+    /// on a fixed day and in the invented clinic, an earlier day.
     #[must_use]
     pub fn is_behind(self, last: Timestamp) -> bool {
-        match self.fixed {
-            Some(day) => day < last.day(),
-            None => self.now().seconds() + MINUTES_BEHIND * 60 < last.seconds(),
+        if self.fixed.is_some() || self.is_invented {
+            // The clinic's day may have begun before that of UTC.
+            return self.today().max(self.now().day()) < last.day();
         }
+        self.now().seconds() + MINUTES_BEHIND * 60 < last.seconds()
     }
 
     /// The time of day in the machine's time zone, "09:42".
@@ -106,4 +114,20 @@ pub fn local_words(at: Timestamp) -> String {
             format!("{}, {:02}:{:02}", Day::from_date(local.date()).words(), local.hour(), local.minute())
         },
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn later_times_of_the_same_day_are_behind_in_a_real_clinic_only() {
+        let (real, invented) = (Clock::new(None), Clock::invented(None));
+        let in_an_hour = Timestamp::from_seconds(real.now().seconds() + 3600);
+        assert!(real.is_behind(in_an_hour));
+        let last_second = Timestamp::from_seconds(i64::from(invented.today().number() + 1) * 86_400 - 1);
+        assert!(!invented.is_behind(last_second), "the entries of today that are still to come");
+        let in_two_days = Timestamp::from_seconds(real.now().seconds() + 2 * 86_400);
+        assert!(real.is_behind(in_two_days) && invented.is_behind(in_two_days));
+    }
 }

@@ -69,7 +69,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
 /// When the address or the folder cannot be used.
 pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let wanted = args.listen.address()?;
-    let clock = Clock::new(args.today);
+    let clock = Clock::invented(args.today);
     let folder = tempfile::Builder::new().prefix("plantigrade-demo-").tempdir().map_err(|error| {
         Failure::failed(format!("A folder for the invented clinic could not be made: {error}."))
     })?;
