@@ -59,7 +59,7 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
             form.card.add method="post" action={ (who.href()) "/put-off" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, once))
-            (parts::draft(filled))
+                (parts::draft(filled))
                 p { "The calls you choose are removed from the list until the day you enter, and are shown below it as put off. New calls still appear." }
                 fieldset {
                     legend { "Which calls" }

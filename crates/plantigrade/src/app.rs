@@ -119,8 +119,11 @@ pub struct App {
 /// # Errors
 /// When the settings cannot be read.
 pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
-    let settings = Settings::read(dir)?;
-    Ok(place::witness_place(dir, settings.witness.as_deref()))
+    Ok(witness_by(dir, &Settings::read(dir)?))
+}
+
+fn witness_by(dir: &Path, settings: &Settings) -> Option<WitnessPlace> {
+    place::witness_place(dir, settings.witness.as_deref())
 }
 
 /// The same for a process that writes. A clinic goes on without a witness where the usual place cannot be written,
@@ -129,10 +132,10 @@ pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
 /// # Errors
 /// When the settings cannot be read.
 pub fn witness_to_write(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
-    let Some(place) = witness_of(dir)? else { return Ok(None) };
-    let is_named = Settings::read(dir)?.witness.is_some();
+    let settings = Settings::read(dir)?;
+    let Some(place) = witness_by(dir, &settings) else { return Ok(None) };
     match std::fs::create_dir_all(&place.key) {
-        Err(error) if !is_named => {
+        Err(error) if settings.witness.is_none() => {
             tracing::warn!("there is no witness of the records: {}: {error}", place.key.display());
             Ok(None)
         }

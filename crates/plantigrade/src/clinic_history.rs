@@ -45,8 +45,8 @@ pub fn note_changes_by_hand(dir: &Path, settings: &Settings, clock: Clock) -> io
     history.append(&lines).map(|_| ())
 }
 
-/// The number of "10 years"; none for an empty text.
-fn years(words: &str) -> Option<u16> {
+/// The number of "10 years" or "20 minutes"; none for an empty text.
+fn number<T: std::str::FromStr>(words: &str) -> Option<T> {
     words.split(' ').next().and_then(|word| word.parse().ok())
 }
 
@@ -61,22 +61,16 @@ fn known(history: &ReadHistory) -> Settings {
                 settings.weekdays = record::Weekday::ALL.into_iter().filter(named).collect();
             }
             "retention_years_after_last_entry" => {
-                settings.retention_years_after_last_entry = years(&change.to);
+                settings.retention_years_after_last_entry = number(&change.to);
             }
-            "retention_until_age" => settings.retention_until_age = years(&change.to),
-            "idle_minutes" => {
-                let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
-                settings.idle_minutes = minutes.unwrap_or(settings.idle_minutes);
-            }
+            "retention_until_age" => settings.retention_until_age = number(&change.to),
+            "idle_minutes" => settings.idle_minutes = number(&change.to).unwrap_or(settings.idle_minutes),
             "network_name" => settings.network_name = Some(change.to.clone()).filter(|name| !name.is_empty()),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
             "second_factor_codes" => settings.second_factor_codes = change.to == "on",
             "second_factor_passkeys" => settings.second_factor_passkeys = change.to == "on",
-            "lock_minutes" => {
-                let minutes = change.to.split(' ').next().and_then(|word| word.parse().ok());
-                settings.lock_minutes = minutes.unwrap_or(settings.lock_minutes);
-            }
+            "lock_minutes" => settings.lock_minutes = number(&change.to).unwrap_or(settings.lock_minutes),
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);
                 settings.closures.extend(change.to.parse());
