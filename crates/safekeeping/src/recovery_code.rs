@@ -89,7 +89,8 @@ impl CodeHalf {
     /// The groups as they are printed.
     #[must_use]
     pub fn groups(&self) -> Vec<String> {
-        check_letters::groups(&self.bytes, FIRST_NUMBERS[usize::from(self.second) + 1])
+        let [_, first, second] = FIRST_NUMBERS;
+        check_letters::groups(&self.bytes, if self.second { second } else { first })
     }
 }
 
