@@ -1,0 +1,33 @@
+//! What families hold in their hands: the plan and the sheets, in their language.
+//!
+//! A document is made in three steps. [`FamilyFacts`] takes from the outlook of a child what a family is to know, and
+//! refuses where nothing can be promised. [`family_plan`], [`cast_sheet`], [`brace_sheet`] and [`expect_sheet`] choose the sentences,
+//! each by the name of its message, with its numbers and days ([`Sentence`]). [`html::page`] looks the messages up in
+//! a [`Language`] and draws the page. So a document has the same facts in every language, and two languages can be
+//! printed beside each other.
+
+#![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
+
+mod brace_sheet;
+mod cast_sheet;
+mod document;
+mod expect;
+mod facts;
+pub mod html;
+mod language;
+mod parts;
+mod plan;
+mod sentence;
+mod stage;
+
+pub use brace_sheet::brace_sheet;
+pub use cast_sheet::cast_sheet;
+pub use document::{
+    Block, DatedLine, ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyDrawing, SignPicture, WayPoint,
+};
+pub use expect::expect_sheet;
+pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
+pub use language::{Language, MessageFault};
+pub use plan::{PlanChoices, family_plan};
+pub use sentence::{Arg, Sentence};
+pub use stage::FamilyStage;

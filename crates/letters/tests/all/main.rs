@@ -1,0 +1,13 @@
+//! Documents for families: their facts, their words, their pages.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+#[path = "../../../guidance/tests/all/sheet.rs"]
+mod sheet;
+#[allow(dead_code)]
+#[path = "../../../guidance/tests/all/story.rs"]
+mod story;
+
+mod children;
+mod documents;
+mod messages;
+mod refusals;
