@@ -3,7 +3,8 @@
 use crate::{
     document::{Block, FamilyDocument, FamilyDocumentKind, FamilyDrawing},
     facts::{FamilyFacts, NoDocument},
-    parts::{emergency, messages, telephone, whose},
+    parts::{Going, messages, telephone, whose},
+    plan::putting_on,
     sentence::{Arg, Sentence},
 };
 use record::{Boot, Brace};
@@ -16,16 +17,7 @@ pub fn brace_sheet(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocument
     let spell = facts.course.brace_now().ok_or(NoDocument::NoBrace)?;
     let mut blocks = vec![
         Block::Paragraph(messages(&["brace-what", "brace-both-feet"])),
-        Block::Drawing(
-            FamilyDrawing::HeelAndStraps,
-            messages(&[
-                "brace-on-knee",
-                "brace-on-heel",
-                "brace-on-middle",
-                "brace-on-others",
-                "brace-on-check",
-            ]),
-        ),
+        Block::Drawing(FamilyDrawing::HeelAndStraps, putting_on()),
         Block::Heading(Sentence::new("brace-settings-head")),
         Block::Table(settings(&spell.brace, facts)),
         Block::Paragraph(messages(&["brace-settings-leave"])),
@@ -49,7 +41,7 @@ pub fn brace_sheet(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocument
         "ring-brace-broken",
         "ring-foot-turns",
     ])));
-    blocks.push(emergency(facts));
+    blocks.push(Going::of(facts).emergency());
     blocks.push(telephone(facts));
     let title = Sentence::new("brace-title").with("name", facts.name().as_str());
     Ok(FamilyDocument { kind: FamilyDocumentKind::BraceSheet, title, whose: whose(facts), blocks })

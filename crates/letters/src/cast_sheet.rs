@@ -3,7 +3,7 @@
 use crate::{
     document::{Block, FamilyDocument, FamilyDocumentKind, FamilyDrawing},
     facts::{FamilyFacts, NoDocument},
-    parts::{emergency, messages, telephone, whose},
+    parts::{Going, messages, telephone, whose},
     sentence::Sentence,
 };
 
@@ -50,7 +50,7 @@ pub fn cast_sheet(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocument>
         "ring-cast-smell",
         "ring-cannot-come",
     ])));
-    blocks.push(emergency(facts));
+    blocks.push(Going::of(facts).emergency());
     blocks.push(telephone(facts));
     let title = Sentence::new("cast-title").with("name", facts.name().as_str());
     Ok(FamilyDocument { kind: FamilyDocumentKind::CastSheet, title, whose: whose(facts), blocks })

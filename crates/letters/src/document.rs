@@ -14,6 +14,14 @@ pub enum FamilyDocumentKind {
     BraceSheet,
     /// What to expect at a stage.
     Expect(ExpectTopic),
+    /// The next visit.
+    AppointmentLetter,
+    /// After a visit that was missed.
+    MissedVisitLetter,
+    /// To the nursery, about the brace.
+    NurseryLetter,
+    /// Hours in the brace, four weeks to fill in.
+    WearDiary,
 }
 
 /// A stage or question of which there is a sheet that says what to expect.
@@ -56,7 +64,7 @@ impl ExpectTopic {
 
 impl FamilyDocumentKind {
     /// Every kind.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 16] = [
         Self::Plan,
         Self::CastSheet,
         Self::BraceSheet,
@@ -69,6 +77,10 @@ impl FamilyDocumentKind {
         Self::Expect(ExpectTopic::Troubles),
         Self::Expect(ExpectTopic::TurningBack),
         Self::Expect(ExpectTopic::LastYear),
+        Self::AppointmentLetter,
+        Self::MissedVisitLetter,
+        Self::NurseryLetter,
+        Self::WearDiary,
     ];
 
     /// The key in addresses.
@@ -89,6 +101,10 @@ impl FamilyDocumentKind {
                 ExpectTopic::TurningBack => "turning-back",
                 ExpectTopic::LastYear => "last-year",
             },
+            Self::AppointmentLetter => "appointment-letter",
+            Self::MissedVisitLetter => "missed-visit-letter",
+            Self::NurseryLetter => "nursery-letter",
+            Self::WearDiary => "wear-diary",
         }
     }
 
@@ -116,6 +132,10 @@ impl FamilyDocumentKind {
                 ExpectTopic::TurningBack => "Signs that the foot is turning back",
                 ExpectTopic::LastYear => "What to expect: the last year",
             },
+            Self::AppointmentLetter => "Appointment letter",
+            Self::MissedVisitLetter => "Missed-visit letter",
+            Self::NurseryLetter => "Letter to the nursery",
+            Self::WearDiary => "Wear diary",
         }
     }
 }
@@ -191,6 +211,8 @@ pub enum Block {
     Table(Vec<(Sentence, Sentence)>),
     /// A drawing beside its explanation.
     Drawing(FamilyDrawing, Vec<Sentence>),
+    /// A week of the diary, from its first day: a box for each day.
+    DiaryWeek(Day),
     /// A question that parents ask, and the answer.
     Question(Sentence, Sentence),
 }

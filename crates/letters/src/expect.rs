@@ -3,7 +3,7 @@
 use crate::{
     document::{Block, ExpectTopic, FamilyDocument, FamilyDocumentKind},
     facts::FamilyFacts,
-    parts::{emergency, messages, telephone, whose},
+    parts::{Going, messages, telephone, whose},
     sentence::Sentence,
 };
 
@@ -31,10 +31,25 @@ pub fn expect_sheet(facts: &FamilyFacts<'_>, topic: ExpectTopic) -> FamilyDocume
         Block::Question(Sentence::new(question), Sentence::new(answer))
     };
     blocks.extend(sheet.questions.iter().map(question));
-    blocks.push(emergency(facts));
+    blocks.push(Going::of(facts).and(about(topic)).emergency());
     blocks.push(telephone(facts));
     let title = Sentence::new(sheet.title).with("name", facts.name().as_str());
     FamilyDocument { kind: FamilyDocumentKind::Expect(topic), title, whose: whose(facts), blocks }
+}
+
+/// What a sheet is about: it is often given before the stage begins.
+const fn about(topic: ExpectTopic) -> Going {
+    match topic {
+        ExpectTopic::FirstCasts => Going { casts: true, brace: false, cut: false },
+        ExpectTopic::HeelCord => Going { casts: true, brace: false, cut: true },
+        ExpectTopic::FirstWeekOfBrace
+        | ExpectTopic::NightsAndNaps
+        | ExpectTopic::Habit
+        | ExpectTopic::Boots
+        | ExpectTopic::Troubles
+        | ExpectTopic::LastYear => Going { casts: false, brace: true, cut: false },
+        ExpectTopic::TurningBack => Going { casts: false, brace: false, cut: false },
+    }
 }
 
 const fn messages_of(topic: ExpectTopic) -> Sheet {

@@ -35,6 +35,12 @@ pub enum NoDocument {
     /// No foot is in a cast or about to be.
     #[error("No foot is in a cast, and none is about to be.")]
     NoCast,
+    /// No visit is planned.
+    #[error("No visit is planned. Make the appointment first.")]
+    NoVisit,
+    /// The last visit was not missed.
+    #[error("The last planned visit was not recorded as missed.")]
+    NoneMissed,
     /// No brace is worn.
     #[error("No brace is recorded as worn.")]
     NoBrace,
@@ -137,7 +143,7 @@ impl<'a> FamilyFacts<'a> {
         !self.feet_where(|stage| stage == FamilyStage::LastCast).is_empty()
     }
 
-    /// Whether the child is in doubt to be seen today or at once.
+    /// Whether the child must be seen at once.
     #[must_use]
     pub fn is_urgent(&self) -> bool {
         self.next.is_some_and(|(action, _)| action == Action::SeeUrgently)

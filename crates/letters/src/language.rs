@@ -40,6 +40,7 @@ const ENGLISH: &[&str] = &[
     include_str!("../texts/en/cast-sheet.ftl"),
     include_str!("../texts/en/brace-sheet.ftl"),
     include_str!("../texts/en/expect.ftl"),
+    include_str!("../texts/en/letters.ftl"),
 ];
 
 static ENGLISH_BUNDLE: LazyLock<Bundle> = LazyLock::new(|| bundle("en", ENGLISH));
@@ -81,6 +82,18 @@ impl Language {
     pub fn day(self, day: Day) -> String {
         match self {
             Self::English => format!("{} {}", day.weekday_word(), day.words()),
+        }
+    }
+
+    /// A day in a narrow column: "Tue 4".
+    #[must_use]
+    pub fn short_day(self, day: Day) -> String {
+        match self {
+            Self::English => {
+                let weekday: String = day.weekday_word().chars().take(3).collect();
+                let words = day.words();
+                format!("{weekday} {}", words.split(' ').next().unwrap_or_default())
+            }
         }
     }
 

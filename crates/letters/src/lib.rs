@@ -15,6 +15,7 @@ mod expect;
 mod facts;
 pub mod html;
 mod language;
+mod letters;
 mod parts;
 mod plan;
 mod sentence;
@@ -28,6 +29,7 @@ pub use document::{
 pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
 pub use language::{Language, MessageFault};
+pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
 pub use plan::{PlanChoices, family_plan};
 pub use sentence::{Arg, Sentence};
 pub use stage::FamilyStage;

@@ -4,6 +4,7 @@ use crate::{
     document::{Block, SignPicture},
     facts::FamilyFacts,
     sentence::Sentence,
+    stage::FamilyStage,
 };
 
 /// Whose the document is: the whole name, day of birth and number, and the day on which it was made.
@@ -21,26 +22,50 @@ pub(crate) fn whose(facts: &FamilyFacts<'_>) -> Vec<Sentence> {
     whose
 }
 
-/// The signs for which the child is brought in today, as far as they can occur in its stage.
-pub(crate) fn emergency(facts: &FamilyFacts<'_>) -> Block {
-    let casts = !facts.feet_where(|stage| stage.is_cast()).is_empty();
-    let brace = !facts.feet_where(|stage| stage.is_brace()).is_empty();
-    let mut signs = Vec::new();
-    if casts || brace {
-        signs.push((SignPicture::Toes, Sentence::new("emergency-toes")));
+/// What of the treatment is going on, as far as the signs depend on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Going {
+    /// A cast is on a leg, or soon will be.
+    pub casts: bool,
+    /// The brace is worn, or soon will be.
+    pub brace: bool,
+    /// The heel cord was cut and its cast is on, or it soon will be.
+    pub cut: bool,
+}
+
+impl Going {
+    /// What is going on with a child.
+    pub(crate) fn of(facts: &FamilyFacts<'_>) -> Self {
+        let any = |is: fn(FamilyStage) -> bool| !facts.feet_where(is).is_empty();
+        Self {
+            casts: any(FamilyStage::is_cast),
+            brace: any(FamilyStage::is_brace),
+            cut: any(|stage| matches!(stage, FamilyStage::HeelCord | FamilyStage::LastCast)),
+        }
     }
-    if casts {
-        signs.push((SignPicture::HiddenToes, Sentence::new("emergency-hidden-toes")));
+
+    /// With what a sheet is about, whatever the child's own stage.
+    pub(crate) const fn and(self, other: Self) -> Self {
+        Self {
+            casts: self.casts || other.casts,
+            brace: self.brace || other.brace,
+            cut: self.cut || other.cut,
+        }
     }
-    if brace {
-        signs.push((SignPicture::Skin, Sentence::new("emergency-skin")));
+
+    /// The signs for which the child is brought in today.
+    pub(crate) fn emergency(self) -> Block {
+        let signs = [
+            (self.casts || self.brace, SignPicture::Toes, "emergency-toes"),
+            (self.casts, SignPicture::HiddenToes, "emergency-hidden-toes"),
+            (self.brace, SignPicture::Skin, "emergency-skin"),
+            (true, SignPicture::Fever, "emergency-fever"),
+            (self.cut, SignPicture::Blood, "emergency-blood"),
+            (true, SignPicture::Crying, "emergency-crying"),
+        ];
+        let there = signs.into_iter().filter(|(there, _, _)| *there);
+        Block::Emergency(there.map(|(_, picture, id)| (picture, Sentence::new(id))).collect())
     }
-    signs.push((SignPicture::Fever, Sentence::new("emergency-fever")));
-    if facts.after_cut() || !facts.feet_where(|stage| stage == crate::FamilyStage::HeelCord).is_empty() {
-        signs.push((SignPicture::Blood, Sentence::new("emergency-blood")));
-    }
-    signs.push((SignPicture::Crying, Sentence::new("emergency-crying")));
-    Block::Emergency(signs)
 }
 
 /// The telephone of the clinic.

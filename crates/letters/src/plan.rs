@@ -2,8 +2,8 @@
 
 use crate::{
     document::{Block, DatedLine, FamilyDocument, FamilyDocumentKind, WayPoint},
-    facts::FamilyFacts,
-    parts::{emergency, messages, telephone, whose},
+    facts::{FamilyFacts, Planned},
+    parts::{Going, messages, telephone, whose},
     sentence::{Sentence, feet_key},
     stage::FamilyStage,
 };
@@ -40,7 +40,7 @@ pub fn family_plan(facts: &FamilyFacts<'_>, choices: PlanChoices) -> FamilyDocum
         blocks.extend(likely(facts));
     }
     blocks.push(Block::Ring(ring(facts)));
-    blocks.push(emergency(facts));
+    blocks.push(Going::of(facts).emergency());
     blocks.push(telephone(facts));
     let title = Sentence::new("plan-title").with("name", facts.name().as_str());
     FamilyDocument { kind: FamilyDocumentKind::Plan, title, whose: whose(facts), blocks }
@@ -87,12 +87,7 @@ fn is_again(facts: &FamilyFacts<'_>, feet: &[Side]) -> bool {
 
 fn dates(facts: &FamilyFacts<'_>) -> Vec<Block> {
     if !facts.planned.is_empty() {
-        let line = |visit: &crate::Planned| DatedLine {
-            day: visit.day,
-            time: visit.time.clone(),
-            what: Sentence::new(purpose(visit.purpose)),
-        };
-        return vec![Block::Dates(facts.planned.iter().take(DATES).map(line).collect())];
+        return vec![Block::Dates(dated(facts.planned.iter().take(DATES)))];
     }
     let sentence = match facts.next {
         Some((_, days)) if days.to <= facts.today => Sentence::new("plan-date-now"),
@@ -102,6 +97,21 @@ fn dates(facts: &FamilyFacts<'_>) -> Vec<Block> {
         None => Sentence::new("plan-date-open"),
     };
     vec![Block::Paragraph(vec![sentence])]
+}
+
+/// The lines of the table of dates.
+pub(crate) fn dated<'p>(visits: impl Iterator<Item = &'p Planned>) -> Vec<DatedLine> {
+    let line = |visit: &Planned| DatedLine {
+        day: visit.day,
+        time: visit.time.clone(),
+        what: Sentence::new(purpose(visit.purpose)),
+    };
+    visits.map(line).collect()
+}
+
+/// How the brace is put on, in the order of the drawing.
+pub(crate) fn putting_on() -> Vec<Sentence> {
+    messages(&["brace-on-knee", "brace-on-heel", "brace-on-middle", "brace-on-others", "brace-on-check"])
 }
 
 fn purpose(purpose: Option<Purpose>) -> &'static str {
@@ -116,7 +126,7 @@ fn purpose(purpose: Option<Purpose>) -> &'static str {
 }
 
 /// What will happen at the next visit, and what to bring. The booked purpose counts before what is due.
-fn next_visit(facts: &FamilyFacts<'_>) -> Vec<Block> {
+pub(crate) fn next_visit(facts: &FamilyFacts<'_>) -> Vec<Block> {
     let booked = facts.planned.first().and_then(|visit| visit.purpose);
     let due = facts.next.map(|(action, _)| action.purpose());
     let (what, bring): (&[&'static str], &[&'static str]) = match booked.or(due) {

@@ -9,6 +9,7 @@ use crate::{
     sentence::{Sentence, feet_key},
 };
 use maud::{DOCTYPE, Markup, html};
+use record::Day;
 
 /// The style sheet of documents.
 pub const STYLE: &str = include_str!("letters.css");
@@ -92,6 +93,7 @@ impl Writer {
             Block::Paragraph(sentences) => {
                 self.texts(sentences).map(|texts| html! { p { (texts.join(" ")) } })
             }
+            Block::DiaryWeek(from) => self.diary_week(*from),
             Block::Question(question, answer) => {
                 let (question, answer) = (self.text(question)?, self.text(answer)?);
                 Ok(html! { div.question { h3 { (question) } p { (answer) } } })
@@ -181,6 +183,22 @@ impl Writer {
                 @match number {
                     Some(number) => strong { bdi dir="ltr" { (number) } },
                     None => span.blank {},
+                }
+            }
+        })
+    }
+
+    fn diary_week(&self, from: Day) -> Drawn {
+        let head = self.text(&Sentence::new("diary-week").with("day", from))?;
+        let (hours, skin) = (self.named("diary-hours")?, self.named("diary-skin")?);
+        let days: Vec<String> = (0..7).map(|n| self.language.short_day(from.plus_days(n))).collect();
+        Ok(html! {
+            table.diary {
+                caption { (head) }
+                thead { tr { td {} @for day in &days { th scope="col" { (day) } } } }
+                tbody {
+                    tr { th scope="row" { (hours) } @for _ in &days { td.box {} } }
+                    tr.low { th scope="row" { (skin) } @for _ in &days { td.box {} } }
                 }
             }
         })

@@ -2,9 +2,10 @@
 
 use crate::children::{BRACE, CASTS, RELAPSE, with};
 use letters::{
-    ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyFacts, Language, PlanChoices, brace_sheet,
-    cast_sheet, expect_sheet, family_plan,
+    ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyFacts, Language, PlanChoices, appointment_letter,
+    brace_sheet, cast_sheet, expect_sheet, family_plan,
     html::{PageFrame, STYLE, page},
+    missed_visit_letter, nursery_letter, wear_diary,
 };
 use scraper::{Html, Selector};
 use std::{fs, path::Path};
@@ -138,4 +139,41 @@ fn every_sheet_of_what_to_expect() {
     for kind in FamilyDocumentKind::ALL {
         assert_eq!(FamilyDocumentKind::from_key(kind.key()), Some(kind));
     }
+}
+
+#[test]
+fn the_letters() {
+    let letter =
+        with(CASTS, "2025-02-10", |facts| text("appointment", &appointment_letter(&facts.unwrap()).unwrap()));
+    has(
+        &letter,
+        &["Please come on Monday 17 February 2025.", "Bring a feed", "ring us, and we find another day soon"],
+    );
+    let rows = format!("{CASTS}\n| 2025-02-17 | – | missed | |");
+    let letter =
+        with(&rows, "2025-02-18", |facts| text("missed", &missed_visit_letter(&facts.unwrap()).unwrap()));
+    has(
+        &letter,
+        &[
+            "You had a date with us on Monday 17 February 2025",
+            "A cast should not stay on much longer than a week.",
+        ],
+    );
+    let letter =
+        with(BRACE, "2024-11-11", |facts| text("nursery", &nursery_letter(&facts.unwrap()).unwrap()));
+    has(&letter, &["worn nearly all day, 22 hours in all", "Close the middle strap first"]);
+    // A visit that was kept is not written about.
+    with(CASTS, "2025-02-10", |facts| assert!(missed_visit_letter(&facts.unwrap()).is_err()));
+}
+
+#[test]
+fn the_diary_has_a_box_for_each_of_28_days() {
+    let made = with(BRACE, "2024-11-11", |facts| wear_diary(&facts.unwrap()).unwrap());
+    has(
+        &text("diary", &made),
+        &["Week from Monday 11 November 2024", "Week from Monday 2 December 2024", "Mon 11", "Sun 8"],
+    );
+    let page = Html::parse_document(&drawn(&made));
+    // Four weeks of seven days, a box for the hours and one for the skin.
+    assert_eq!(page.select(&Selector::parse("td.box").unwrap()).count(), 4 * 7 * 2);
 }
