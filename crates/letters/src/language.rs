@@ -3,7 +3,10 @@
 //! Each language has its messages as Fluent files, one for each document. A message that is missing is an error and
 //! never a blank line: a family that reads half a list of emergency signs would rely on it.
 
-use crate::sentence::{Arg, Sentence};
+use crate::{
+    dates,
+    sentence::{Arg, Sentence},
+};
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue, concurrent::FluentBundle};
 use record::Day;
 use std::sync::LazyLock;
@@ -12,10 +15,26 @@ use unic_langid::LanguageIdentifier;
 type Bundle = FluentBundle<FluentResource>;
 
 /// A language in which documents can be made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Language {
     /// English.
     English,
+    /// Spanish.
+    Spanish,
+    /// French.
+    French,
+    /// Portuguese.
+    Portuguese,
+    /// Swahili.
+    Swahili,
+    /// Hindi.
+    Hindi,
+    /// Bengali.
+    Bengali,
+    /// Arabic, written from right to left.
+    Arabic,
+    /// Amharic.
+    Amharic,
 }
 
 /// Why a message cannot be put into a language.
@@ -34,27 +53,90 @@ pub enum MessageFault {
     },
 }
 
-const ENGLISH: &[&str] = &[
-    include_str!("../texts/en/common.ftl"),
-    include_str!("../texts/en/plan.ftl"),
-    include_str!("../texts/en/cast-sheet.ftl"),
-    include_str!("../texts/en/brace-sheet.ftl"),
-    include_str!("../texts/en/expect.ftl"),
-    include_str!("../texts/en/letters.ftl"),
-];
+/// The files of a language.
+macro_rules! files {
+    ($tag:literal) => {
+        &[
+            include_str!(concat!("../texts/", $tag, "/common.ftl")),
+            include_str!(concat!("../texts/", $tag, "/plan.ftl")),
+            include_str!(concat!("../texts/", $tag, "/cast-sheet.ftl")),
+            include_str!(concat!("../texts/", $tag, "/brace-sheet.ftl")),
+            include_str!(concat!("../texts/", $tag, "/expect.ftl")),
+            include_str!(concat!("../texts/", $tag, "/letters.ftl")),
+        ]
+    };
+}
 
-static ENGLISH_BUNDLE: LazyLock<Bundle> = LazyLock::new(|| bundle("en", ENGLISH));
+/// Everything about a language that is data.
+struct LanguageData {
+    tag: &'static str,
+    /// The locale of its days (CLDR), with the digits that the messages have too.
+    locale: &'static str,
+    files: &'static [&'static str],
+}
+
+static BUNDLES: LazyLock<Vec<Bundle>> = LazyLock::new(|| {
+    Language::ALL.iter().map(|language| bundle(language.data().tag, language.data().files)).collect()
+});
 
 impl Language {
-    /// Every language.
-    pub const ALL: [Self; 1] = [Self::English];
+    /// Every language, in the order of their declaration.
+    pub const ALL: [Self; 9] = [
+        Self::English,
+        Self::Spanish,
+        Self::French,
+        Self::Portuguese,
+        Self::Swahili,
+        Self::Hindi,
+        Self::Bengali,
+        Self::Arabic,
+        Self::Amharic,
+    ];
 
-    /// Its tag (BCP 47), for the page's `lang`.
+    const fn data(self) -> LanguageData {
+        let (tag, locale, files): (_, _, &'static [&'static str]) = match self {
+            Self::English => ("en", "en-GB", files!("en")),
+            Self::Spanish => ("es", "es", files!("es")),
+            Self::French => ("fr", "fr", files!("fr")),
+            Self::Portuguese => ("pt", "pt", files!("pt")),
+            Self::Swahili => ("sw", "sw", files!("sw")),
+            Self::Hindi => ("hi", "hi-u-nu-latn", files!("hi")),
+            Self::Bengali => ("bn", "bn-u-nu-latn", files!("bn")),
+            Self::Arabic => ("ar", "ar-u-nu-latn", files!("ar")),
+            Self::Amharic => ("am", "am", files!("am")),
+        };
+        LanguageData { tag, locale, files }
+    }
+
+    /// Its tag (BCP 47), for the page's `lang` and for addresses.
     #[must_use]
     pub const fn tag(self) -> &'static str {
-        match self {
-            Self::English => "en",
-        }
+        self.data().tag
+    }
+
+    /// From a tag.
+    #[must_use]
+    pub fn from_tag(tag: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|language| language.tag() == tag)
+    }
+
+    /// Whether it is written from right to left.
+    #[must_use]
+    pub const fn is_right_to_left(self) -> bool {
+        matches!(self, Self::Arabic)
+    }
+
+    /// Whether its texts still await a review by a clinician who speaks it. English is the language in which they
+    /// were written.
+    #[must_use]
+    pub const fn awaits_review(self) -> bool {
+        !matches!(self, Self::English)
+    }
+
+    /// Its own name, for a list of languages.
+    #[must_use]
+    pub fn own_name(self) -> String {
+        self.text(&Sentence::new("language-name")).unwrap_or_else(|_| "English".to_owned())
     }
 
     /// A sentence in this language.
@@ -62,9 +144,10 @@ impl Language {
     /// # Errors
     /// When the message is missing or cannot be filled in.
     pub fn text(self, sentence: &Sentence) -> Result<String, MessageFault> {
-        let bundle = self.bundle();
+        let missing = || MessageFault::Missing(sentence.id);
+        let bundle = self.bundle().ok_or_else(missing)?;
         let message = bundle.get_message(sentence.id).and_then(|message| message.value());
-        let pattern = message.ok_or(MessageFault::Missing(sentence.id))?;
+        let pattern = message.ok_or_else(missing)?;
         let mut args = FluentArgs::new();
         for (name, arg) in &sentence.args {
             args.set(*name, self.value(arg));
@@ -77,39 +160,50 @@ impl Language {
         }
     }
 
-    /// A day with its weekday: "Tuesday 4 March 2025".
+    /// A day with its weekday: "Tuesday 4 March 2025". In Amharic the day of the Ethiopian calendar follows, by which
+    /// many families live.
     #[must_use]
     pub fn day(self, day: Day) -> String {
         match self {
+            // As on the pages of the program.
             Self::English => format!("{} {}", day.weekday_word(), day.words()),
+            // The pattern of CLDR for a full date in Swahili; the library puts the comma elsewhere.
+            Self::Swahili => format!("{}, {}", dates::weekday("sw", day), dates::without_weekday("sw", day)),
+            Self::Amharic => format!("{} ({})", dates::long(self.data().locale, day), dates::ethiopian(day)),
+            _ => dates::long(self.data().locale, day),
         }
     }
 
     /// A day in a narrow column: "Tue 4".
     #[must_use]
     pub fn short_day(self, day: Day) -> String {
-        match self {
-            Self::English => {
-                let weekday: String = day.weekday_word().chars().take(3).collect();
-                let words = day.words();
-                format!("{weekday} {}", words.split(' ').next().unwrap_or_default())
-            }
-        }
+        dates::short(self.data().locale, day)
+    }
+
+    /// A time of day as the clinic wrote it. In Swahili and Amharic the hours of the day are counted from six in the
+    /// morning; there the time by that clock follows, so that no family comes six hours early or late.
+    #[must_use]
+    pub fn time(self, written: &str) -> String {
+        let by_that_clock = match self {
+            Self::Swahili => dates::swahili_time(written),
+            Self::Amharic => dates::amharic_time(written),
+            _ => None,
+        };
+        by_that_clock.map_or_else(|| written.to_owned(), |time| format!("{written} ({time})"))
     }
 
     fn value(self, arg: &Arg) -> FluentValue<'static> {
         match arg {
             Arg::Number(number) => FluentValue::from(*number),
             Arg::Day(day) => FluentValue::from(self.day(*day)),
+            Arg::Time(text) => FluentValue::from(self.time(text)),
             Arg::Text(text) => FluentValue::from(text.clone()),
             Arg::Key(key) => FluentValue::from(*key),
         }
     }
 
-    fn bundle(self) -> &'static Bundle {
-        match self {
-            Self::English => &ENGLISH_BUNDLE,
-        }
+    fn bundle(self) -> Option<&'static Bundle> {
+        BUNDLES.get(self as usize)
     }
 }
 

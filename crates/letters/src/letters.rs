@@ -5,7 +5,7 @@ use crate::{
     facts::{FamilyFacts, NoDocument},
     parts::{Going, messages, telephone, whose},
     plan,
-    sentence::Sentence,
+    sentence::{Arg, Sentence},
 };
 use course::AppointmentState;
 use record::Regime;
@@ -21,7 +21,7 @@ pub fn appointment_letter(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoD
     let next = facts.planned.first().ok_or(NoDocument::NoVisit)?;
     let when = match &next.time {
         Some(time) => {
-            Sentence::new("appointment-when-time").with("day", next.day).with("time", time.as_str())
+            Sentence::new("appointment-when-time").with("day", next.day).with("time", Arg::Time(time.clone()))
         }
         None => Sentence::new("appointment-when").with("day", next.day),
     };

@@ -10,6 +10,7 @@
 
 mod brace_sheet;
 mod cast_sheet;
+mod dates;
 mod document;
 mod expect;
 mod facts;

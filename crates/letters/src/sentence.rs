@@ -9,6 +9,8 @@ pub enum Arg {
     Number(i64),
     /// A day, written as the language writes days.
     Day(Day),
+    /// A time of day as the clinic wrote it, "09:30".
+    Time(String),
     /// A name or a text of the clinic, put in as it is.
     Text(String),
     /// A key by which the message chooses its words, such as "left".

@@ -37,7 +37,7 @@ pub fn page(
     // The title of the page is in every history of a browser: it names the kind and no child.
     Ok(html! {
         (DOCTYPE)
-        html lang=(language.tag()) {
+        html lang=(language.tag()) dir=[language.is_right_to_left().then_some("rtl")] {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
@@ -74,6 +74,8 @@ impl Writer {
     fn document(&self, document: &FamilyDocument) -> Drawn {
         let title = self.text(&document.title)?;
         let whose = self.texts(&document.whose)?;
+        let awaits = self.language.awaits_review();
+        let notice = awaits.then(|| self.named("translation-awaits-review")).transpose()?;
         let blocks: Vec<Markup> =
             document.blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
         Ok(html! {
@@ -83,6 +85,7 @@ impl Writer {
                     p.whose { @for part in &whose { span { bdi { (part) } } " " } }
                 }
                 @for block in &blocks { (block) }
+                @if let Some(notice) = &notice { p.unreviewed { (notice) } }
             }
         })
     }
@@ -146,7 +149,7 @@ impl Writer {
         for line in lines {
             rows.push((
                 self.language.day(line.day),
-                line.time.clone().unwrap_or_default(),
+                line.time.as_deref().map_or_else(String::new, |time| self.language.time(time)),
                 self.text(&line.what)?,
             ));
         }

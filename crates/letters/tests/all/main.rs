@@ -9,5 +9,6 @@ mod story;
 
 mod children;
 mod documents;
+mod languages;
 mod messages;
 mod refusals;

@@ -19,7 +19,7 @@ fn files(folder: &Path, end: &str, found: &mut Vec<std::path::PathBuf>) {
 }
 
 /// The names of the messages in the files of a language; each only once.
-fn names(tag: &str) -> BTreeSet<String> {
+pub fn names(tag: &str) -> BTreeSet<String> {
     let mut found = Vec::new();
     files(&crate_file("texts").join(tag), "ftl", &mut found);
     let mut names = BTreeSet::new();

@@ -48,3 +48,5 @@ ring-brace-off = the brace has been off for a night, because the foot can turn b
 ring-brace-broken = a strap, a screw or the bar is broken
 ring-foot-turns = the foot looks as if it turns in again, or the heel no longer touches the floor
 ring-cannot-come = you cannot come on the day: we will find another day soon
+
+language-name = English
