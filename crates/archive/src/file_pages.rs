@@ -5,11 +5,14 @@
 //! trees, cells and overflow), 2.1 (records) and 4 (write-ahead log). Nothing here trusts a length or a page number:
 //! what does not fit is no row.
 
-use std::{collections::HashMap, fs, io, path::Path};
+use std::{cell::Cell, collections::HashMap, fs, io, path::Path};
 
 /// The longest row that is read, bytes: longer ones are damage.
 const LONGEST_ROW: u64 = 64 << 20;
 const DEFAULT_PAGE: usize = 4_096;
+/// How often as many bytes as the file has are followed over further pages. In a sound file each page belongs to one
+/// row; without a bound thousands of damaged rows could each lead through the whole file.
+const FOLLOWED_AT_MOST: usize = 64;
 
 /// A value of a row.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,7 +37,8 @@ pub(crate) struct FilePages {
     size: usize,
     usable: usize,
     newer: HashMap<usize, Vec<u8>>,
-    count: usize,
+    /// Bytes that may still be followed over further pages.
+    to_follow: Cell<usize>,
 }
 
 impl FilePages {
@@ -44,16 +48,28 @@ impl FilePages {
         let mut log = path.file_name().unwrap_or_default().to_owned();
         log.push("-wal");
         let log = fs::read(path.with_file_name(log)).unwrap_or_default();
+        Ok(Self::of(bytes, &log))
+    }
+
+    /// The pages in the bytes of a file and of its log.
+    pub(crate) fn of(bytes: Vec<u8>, log: &[u8]) -> Self {
         let (size, reserved) = sizes(&bytes);
-        let newer = committed_pages(&log, size);
-        let highest = newer.keys().max().copied().unwrap_or(0);
-        let count = bytes.len().div_ceil(size).max(highest);
-        Ok(Self { bytes, size, usable: size - reserved, newer, count })
+        let newer = committed_pages(log, size);
+        let to_follow = Cell::new((bytes.len() + newer.len() * size).saturating_mul(FOLLOWED_AT_MOST));
+        Self { bytes, size, usable: size - reserved, newer, to_follow }
+    }
+
+    /// The numbers of all pages, in order. A number in the log may be any.
+    fn numbers(&self) -> Vec<usize> {
+        let in_file = self.bytes.len().div_ceil(self.size);
+        let mut further: Vec<usize> = self.newer.keys().copied().filter(|number| *number > in_file).collect();
+        further.sort_unstable();
+        (1..=in_file).chain(further).collect()
     }
 
     /// Calls `each` with every row that can be read.
     pub(crate) fn each_row(&self, each: &mut dyn FnMut(RawRow)) {
-        for number in 1..=self.count {
+        for number in self.numbers() {
             if let Some(page) = self.page(number) {
                 self.rows_of(number, page, each);
             }
@@ -115,6 +131,7 @@ impl FilePages {
         while bytes.len() < length {
             let more = self.page(next)?;
             let take = (length - bytes.len()).min(usable - 4);
+            self.to_follow.set(self.to_follow.get().checked_sub(take)?);
             bytes.extend_from_slice(more.get(4..4 + take)?);
             next = four(more, 0)?;
         }
@@ -340,14 +357,36 @@ mod tests {
                 // A page that says it holds rows, with cells anywhere.
                 bytes[page * DEFAULT_PAGE] = [2, 10, 13][(round + page) % 3];
             }
-            let pages = FilePages {
-                count: 5,
-                size: DEFAULT_PAGE,
-                usable: DEFAULT_PAGE,
-                newer: HashMap::new(),
-                bytes,
-            };
+            let pages = FilePages::of(bytes, &[]);
             pages.each_row(&mut |_| {});
         }
+    }
+
+    /// A file of which every row leads on in a ring of pages: it is read within a moment, and so is a log that names
+    /// a page far beyond the end of the file.
+    #[test]
+    fn rows_that_lead_in_a_ring_and_pages_far_away_cost_no_time() {
+        let mut bytes = vec![0_u8; 3 * DEFAULT_PAGE];
+        let page = &mut bytes[2 * DEFAULT_PAGE..];
+        // The next page of this one is itself.
+        page[..4].copy_from_slice(&3_u32.to_be_bytes());
+        let page = &mut bytes[DEFAULT_PAGE..2 * DEFAULT_PAGE];
+        page[0] = 13;
+        page[3..5].copy_from_slice(&1_000_u16.to_be_bytes());
+        for cell in 0..1_000 {
+            page[8 + 2 * cell..10 + 2 * cell].copy_from_slice(&3_000_u16.to_be_bytes());
+        }
+        // A length of 60 MB, a row number, and page 3 at every place where the row may go on.
+        page[3_000..3_005].copy_from_slice(&[0x9d, 0x80, 0x80, 0x00, 0x01]);
+        for at in (3_005..DEFAULT_PAGE - 3).step_by(4) {
+            page[at..at + 4].copy_from_slice(&3_u32.to_be_bytes());
+        }
+        let begun = std::time::Instant::now();
+        FilePages::of(bytes.clone(), &[]).each_row(&mut |_| {});
+        let mut pages = FilePages::of(bytes, &[]);
+        pages.newer.insert(u32::MAX as usize, vec![13; DEFAULT_PAGE]);
+        assert_eq!(pages.numbers(), [1, 2, 3, u32::MAX as usize]);
+        pages.each_row(&mut |_| {});
+        assert!(begun.elapsed().as_secs() < 5, "{:?}", begun.elapsed());
     }
 }
