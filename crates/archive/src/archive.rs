@@ -256,6 +256,12 @@ impl Archive {
         })
     }
 
+    /// How many writes wait to be begun.
+    #[must_use]
+    pub fn waiting(&self) -> u64 {
+        self.inner.writer.as_ref().map_or(0, |writer| writer.counters.waiting.load(Ordering::Relaxed))
+    }
+
     /// How summaries are computed. A job of the writing thread asks when it runs, not when it is sent: the way may
     /// be changed by a job before it.
     pub(crate) fn summarising(&self) -> Arc<Summarising> {

@@ -33,6 +33,8 @@ mod filter;
 mod finding;
 mod fold;
 mod form_drafts;
+#[doc(hidden)]
+pub mod fuzzing;
 mod generation;
 mod health;
 mod holds;

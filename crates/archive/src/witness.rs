@@ -364,6 +364,35 @@ pub(crate) fn put_aside(place: &WitnessPlace, number: i64) -> Result<(), Archive
     }
 }
 
+/// A log of some lines under a key, for the fuzz targets.
+pub(crate) fn invented_log(lines: i64, key: &Key) -> Vec<u8> {
+    let mut previous = [0; 32];
+    let mut text = String::new();
+    for number in 1..=lines {
+        let mut seal = Seal {
+            number,
+            form: 1,
+            entries: number,
+            at: 1_700_000_000,
+            log: [1; 32],
+            rest: [2; 32],
+            previous,
+            mac: [0; 32],
+        };
+        seal.mac = seal.code(key);
+        previous = seal.mac;
+        let kind = if number == 1 { LineKind::Begun } else { LineKind::Saved };
+        text.push_str(&Line { kind, seal }.text(key));
+    }
+    text.into_bytes()
+}
+
+/// The lines of a log as they are written, and whether one is wrong, for the fuzz targets.
+pub(crate) fn read_invented_log(bytes: &[u8], key: &Key) -> (Vec<String>, bool) {
+    let found = lines_of(bytes, key);
+    (found.lines.iter().map(|line| line.text(key)).collect(), found.wrong.is_some())
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::panic)]

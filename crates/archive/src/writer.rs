@@ -49,6 +49,8 @@ pub(crate) struct Counters {
     pub commits: AtomicU64,
     /// Jobs answered.
     pub jobs: AtomicU64,
+    /// What was asked and not yet begun.
+    pub waiting: AtomicU64,
 }
 
 /// The way to the writing thread.
@@ -145,7 +147,9 @@ impl Writer {
 
     fn ask(&self, asked: Asked) -> Result<(), ArchiveError> {
         let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
-        sender.as_ref().ok_or(ArchiveError::Closed)?.send(asked).map_err(|_| ArchiveError::Closed)
+        let sender = sender.as_ref().ok_or(ArchiveError::Closed)?;
+        self.counters.waiting.fetch_add(1, Ordering::Relaxed);
+        sender.send(asked).map_err(|_| ArchiveError::Closed)
     }
 }
 
@@ -200,6 +204,7 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
         let (mut jobs, mut imports, mut counts) = (Vec::new(), Vec::new(), Vec::new());
         let mut outside = Vec::new();
         for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
+            after.counters.waiting.fetch_sub(1, Ordering::Relaxed);
             match asked {
                 Asked::Job(job) => jobs.push(job),
                 Asked::Import(job) => imports.push(job),

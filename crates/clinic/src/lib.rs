@@ -69,6 +69,7 @@ pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use retention::{RetentionDue, RetentionRule};
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
+pub use trust::WriteCounts;
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
 pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
 pub use written_step::{StepStamp, TakeBack};

@@ -7,6 +7,7 @@ use crate::{
     drafts::{DraftSecret, FormDrafts},
     exit::Failure,
     held::HeldRecords,
+    metrics::ServerMetrics,
     network::ClinicNetwork,
     place,
     plans::Plans,
@@ -112,6 +113,8 @@ pub struct App {
     pub held: Option<HeldRecords>,
     /// What the last full check found, if it found something.
     pub failed_check: Mutex<Option<String>>,
+    /// Counts requests.
+    pub metrics: ServerMetrics,
 }
 
 /// Where the witness of the records in a folder is, by the settings there.
@@ -246,6 +249,7 @@ impl App {
             mode,
             held,
             failed_check: Mutex::default(),
+            metrics: ServerMetrics::default(),
         })
     }
 

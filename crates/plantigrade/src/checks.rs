@@ -7,7 +7,13 @@ use crate::{
 };
 use clinic::{FaultKind, VerifyReport};
 use record::Timestamp;
-use std::{io, path::Path, sync::PoisonError, thread, time::Duration};
+use std::{
+    io,
+    path::Path,
+    sync::{Arc, PoisonError},
+    thread,
+    time::Duration,
+};
 
 /// The list of checks in the data folder.
 pub const CHECKS_FILE: &str = "checks.jsonl";
@@ -18,9 +24,11 @@ const ASKED_EVERY: Duration = Duration::from_secs(300);
 
 /// Checks once a day, on a thread of its own that ends with the program.
 pub fn start(app: &Shared) {
-    let app = app.clone();
+    // It must not hold the records open when the program ends: what is noted at the end would not be written.
+    let app = Arc::downgrade(app);
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
+        let Some(app) = app.upgrade() else { return };
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

@@ -5,7 +5,10 @@ mod people;
 mod protection;
 mod tables;
 
-pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use crate::{
+    listen_args::{ListenArgs, NetworkArgs},
+    logging::LogArgs,
+};
 pub use needs::NotedCommand;
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
@@ -144,6 +147,9 @@ pub struct ServeArgs {
     /// Whether the clinic's network is served too.
     #[command(flatten)]
     pub network: NetworkArgs,
+    /// What is logged.
+    #[command(flatten)]
+    pub log: LogArgs,
 }
 
 /// `wear`.
@@ -181,6 +187,9 @@ pub struct DemoArgs {
     /// Where to listen.
     #[command(flatten)]
     pub listen: ListenArgs,
+    /// What is logged.
+    #[command(flatten)]
+    pub log: LogArgs,
     /// Use this day as today
     #[arg(long, value_name = "DATE", hide = true)]
     pub today: Option<Day>,
@@ -381,6 +390,17 @@ pub struct CapacityArgs {
 }
 
 impl Cli {
+    /// What is logged: by the options of the server, for every other command by the environment.
+    #[must_use]
+    pub fn log(&self) -> LogArgs {
+        match &self.command {
+            None => self.serve.log.clone(),
+            Some(Command::Serve(args)) => args.log.clone(),
+            Some(Command::Demo(args)) => args.log.clone(),
+            Some(_) => LogArgs::of_environment(),
+        }
+    }
+
     /// The command line of this process; prints help and errors, and ends the process with them.
     #[must_use]
     pub fn of_process() -> Self {

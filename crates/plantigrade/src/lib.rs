@@ -26,12 +26,16 @@ pub mod erasing;
 pub mod exit;
 pub mod family_copy;
 pub mod forms;
+#[doc(hidden)]
+pub mod fuzzing;
 pub mod headers;
 pub mod held;
 pub mod import_choices;
 pub mod importing;
 pub mod kept_file;
 pub mod listen_args;
+pub mod logging;
+pub mod metrics;
 pub mod network;
 pub mod notices;
 mod open_to_serve;
@@ -48,15 +52,16 @@ pub mod saved_maps;
 pub mod second_factor;
 pub mod serve;
 pub mod serve_network;
+mod service_notice;
 pub mod setting_changes;
 pub mod setting_history;
 pub mod settings;
 mod stock_file;
+mod stopping;
 pub mod trial_reading;
 pub mod web;
 
 mod identity;
-mod logging;
 mod run;
 
 pub use logging::log;

@@ -5,6 +5,7 @@ use crate::{
     clock::Clock,
     exit::{Exit, Failure},
     held::{HeldRecords, HoldReason},
+    logging::without_contents,
     settings::Settings,
 };
 use clinic::{
@@ -93,7 +94,7 @@ impl App {
                 sentence: "The records file is damaged, and which records are restricted cannot be read: nothing is shown. Put back the latest copy, or write what can be read into a new folder: plantigrade salvage --to FOLDER".to_owned(),
             });
         }
-        tracing::error!("{error}");
+        tracing::error!("{}", without_contents(&error));
         let shown = ClinicRecords::open(copy.path(), app::protocol(dir)?, RecordsOptions::default())?;
         let why = HoldReason::Damaged(error.to_string(), Box::new(salvaged));
         Self::over(shown, dir, settings, clock, mode, Some(HeldRecords { why, copy }))

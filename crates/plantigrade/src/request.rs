@@ -1,6 +1,9 @@
 //! A request: who sent it, and how it fails.
 
-use crate::auth::{AdmittedDevice, SignedIn, Token};
+use crate::{
+    auth::{AdmittedDevice, SignedIn, Token},
+    logging::without_contents,
+};
 use axum::{
     extract::FromRequestParts,
     http::{StatusCode, request::Parts},
@@ -151,7 +154,7 @@ impl From<ArchiveError> for Fail {
             | ArchiveError::EmptyFile(_)
             | ArchiveError::NoMainFile(_)
             | ArchiveError::Unreadable { .. } => {
-                tracing::error!("{error}");
+                tracing::error!("{}", without_contents(&error));
                 Self(RequestError::Damaged(sentence()))
             }
             ArchiveError::Witness(_) | ArchiveError::ReadingOnly => {

@@ -12,8 +12,10 @@ use crate::{
     kept_file::write_whole,
     routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
     serve_network::NetworkListener,
+    service_notice,
     settings::{self, Settings},
     stock_file::STOCK_FILE,
+    stopping::{self, stop_signal},
     trial_reading::TrialReader,
     web::Shared,
 };
@@ -27,6 +29,7 @@ use std::{
     sync::{Arc, mpsc},
     time::Duration,
 };
+use tokio::sync::oneshot;
 
 /// How long the link for the first account is valid.
 const START_LINK_SECONDS: i64 = 24 * 3600;
@@ -254,15 +257,24 @@ impl Listener {
         }
         let broken = |error: std::io::Error| Failure::failed(format!("The server stopped: {error}."));
         let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(broken)?;
-        let result = runtime.block_on(self.run(Arc::new(app), network)).map_err(broken);
+        let app = Arc::new(app);
+        let left = Arc::downgrade(&app);
+        let result = runtime.block_on(self.run(app, network)).map_err(broken);
+        // With the last request the records are closed.
         runtime.shutdown_timeout(Duration::from_secs(FINISH_SECONDS));
+        stopping::closed(&left);
+        tracing::info!("stopped");
         result
     }
 
     async fn run(self, app: Shared, network: Option<NetworkListener>) -> std::io::Result<()> {
         checks::start(&app);
         let (here, there) = (Handle::new(), Handle::new());
-        tokio::spawn(stop_on_signal([here.clone(), there.clone()]));
+        tokio::spawn(stop_on_signal(stop_signal(), [here.clone(), there.clone()]));
+        tokio::spawn(service_notice::keep_alive(Arc::clone(&app)));
+        // Whoever connects from here on is answered.
+        service_notice::tell("READY=1");
+        tracing::info!(version = env!("CARGO_PKG_VERSION"), "ready");
         match network {
             None => self.serve(app, here).await,
             Some(network) => {
@@ -297,29 +309,13 @@ fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
     runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
 }
 
-async fn stop_on_signal(handles: [Handle<SocketAddr>; 2]) {
-    stop_signal().await;
-    for handle in handles {
-        handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+async fn stop_on_signal(stopped: oneshot::Receiver<()>, handles: [Handle<SocketAddr>; 2]) {
+    // Where no signal can be waited for none ever comes.
+    if stopped.await.is_ok() {
+        for handle in handles {
+            handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+        }
     }
-}
-
-#[cfg(unix)]
-async fn stop_signal() {
-    use tokio::signal::unix::{SignalKind, signal};
-    let Ok(mut terminate) = signal(SignalKind::terminate()) else {
-        let _ = tokio::signal::ctrl_c().await;
-        return;
-    };
-    tokio::select! {
-        _ = tokio::signal::ctrl_c() => {}
-        _ = terminate.recv() => {}
-    }
-}
-
-#[cfg(not(unix))]
-async fn stop_signal() {
-    let _ = tokio::signal::ctrl_c().await;
 }
 
 /// Prints a line for the user. If nobody reads it, that is no reason to stop.

@@ -6,7 +6,10 @@ use crate::{capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
-use std::path::{Path, PathBuf};
+use std::{
+    net::IpAddr,
+    path::{Path, PathBuf},
+};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
@@ -54,6 +57,8 @@ pub struct Settings {
     /// The address by which browsers reach the pages through a proxy, or with a certificate of the clinic's own:
     /// `https://` and a name, without a path. Passkeys are made for that name.
     pub public_address: Option<String>,
+    /// The addresses besides this computer that may ask for the figures about the running program.
+    pub metrics_from: Vec<IpAddr>,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
@@ -120,6 +125,7 @@ impl Default for Settings {
             second_factor_codes: true,
             second_factor_passkeys: true,
             public_address: None,
+            metrics_from: Vec::new(),
             closures: Vec::new(),
         }
     }

@@ -131,7 +131,8 @@ pub async fn work<T: Send + 'static>(
     let (app, closed) = (Arc::clone(app), restricted::closed_now());
     match tokio::task::spawn_blocking(move || restricted::working(closed, || work(&app))).await {
         Ok(result) => result,
-        Err(error) => Err(Fail::fault(&format!("a request panicked: {error}"))),
+        // What it said may hold a name; the log has the place.
+        Err(_) => Err(Fail::fault("a request panicked")),
     }
 }
 
@@ -190,7 +191,10 @@ impl<P: DeserializeOwned + Send, S: Send + Sync> FromRequest<S> for PostedTo<P> 
     }
 }
 
-async fn pairs<S: Send + Sync>(request: Request, state: &S) -> Result<Vec<(String, String)>, Fail> {
+pub(crate) async fn pairs<S: Send + Sync>(
+    request: Request,
+    state: &S,
+) -> Result<Vec<(String, String)>, Fail> {
     let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
     form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => too_large(FORM_BYTES),

@@ -232,7 +232,7 @@ async fn answer_of_route(
 /// and passwords in clear text. The last value of the header is the proxy's own; the visitor may have written
 /// those before it.
 pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) -> Response {
-    if !app.mode.behind_proxy || request.uri().path() == "/health" {
+    if !app.mode.behind_proxy || is_about_the_program(request.uri().path()) {
         return next.run(request).await;
     }
     let named = request.headers().get_all("x-forwarded-proto").iter().next_back();
@@ -311,7 +311,18 @@ pub fn is_open_help(path: &str) -> bool {
 fn is_plain(request: &Request) -> bool {
     let path = request.uri().path();
     // How long the session lasts is asked without using it.
-    path.starts_with("/assets/") || path == "/health" || path == "/session"
+    path.starts_with("/assets/") || is_about_the_program(path) || path == "/session"
+}
+
+/// Whether it is asked how the program does; whoever asks on this computer does so without a proxy.
+fn is_about_the_program(path: &str) -> bool {
+    matches!(path, "/health" | "/metrics")
+}
+
+/// The address from which a request comes, if it is known.
+pub fn address_of(app: &Shared, request: &Request) -> Option<IpAddr> {
+    let peer = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
+    address(app, request.headers(), peer)
 }
 
 /// The refusal of a visitor who lacks a right.

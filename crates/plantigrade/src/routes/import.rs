@@ -67,6 +67,12 @@ impl Upload {
     }
 }
 
+/// The files of an upload, for the fuzz targets.
+pub async fn uploaded(form: Multipart) -> Option<Vec<Vec<u8>>> {
+    let upload = Upload::read(form).await.ok()?;
+    Some(upload.file.into_iter().chain(upload.map).map(|(_, bytes)| bytes.to_vec()).collect())
+}
+
 fn broken(error: &axum::extract::multipart::MultipartError) -> Fail {
     match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => crate::web::too_large(FILE_BYTES),

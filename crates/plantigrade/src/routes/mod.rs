@@ -60,10 +60,13 @@ mod theatre;
 mod visit;
 mod visit_outcome;
 mod visit_remedy;
+mod watching;
 mod wear;
 
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
 pub use start::LINK as START_LINK;
+
+pub(crate) use gate::own_path;
 
 pub use crate::access::AccessNeed;
 
@@ -74,7 +77,7 @@ use crate::{
 };
 use axum::{
     Router,
-    extract::DefaultBodyLimit,
+    extract::{DefaultBodyLimit, Multipart},
     http::Method,
     middleware::{from_fn, from_fn_with_state},
     response::Redirect,
@@ -129,6 +132,7 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
     inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .layer(CatchPanicLayer::custom(request_error::caught_late))
+        .layer(from_fn_with_state(app.clone(), watching::note))
         .with_state(app)
 }
 
@@ -375,8 +379,15 @@ fn actions() -> Vec<Route> {
         sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
         looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),
-        looks("/health", OPEN, get(|| async { "ok" })),
+        // What they tell depends on the address from which they are asked.
+        looks("/health", OPEN, get(watching::health)),
+        looks("/metrics", OPEN, get(watching::figures)),
     ]
+}
+
+/// The files of an upload to the import or of one from a logger, for the fuzz targets.
+pub(crate) async fn uploaded(form: Multipart, of_logger: bool) -> Option<Vec<Vec<u8>>> {
+    if of_logger { wear::uploaded(form).await } else { import::uploaded(form).await }
 }
 
 /// The first page, by what the visitor may see.
