@@ -87,10 +87,23 @@ fn words_are_in_the_table(entry: &Entry, table: &Table) {
 }
 
 fn is_in(word: &str, table: &Table) -> bool {
-    let word = word.to_lowercase();
-    let has = |text: &str| text.to_lowercase().contains(&word);
+    let word = plain(word);
+    let has = |text: &str| plain(text).contains(&word);
     table.headers.iter().any(|text| has(text))
         || table.rows().any(|row| (0..table.headers.len()).any(|column| has(table.cell(row, column).text)))
+}
+
+/// In small letters, with the digits of other scripts as 0 to 9, as they are read.
+fn plain(text: &str) -> String {
+    const ZEROS: [u32; 18] = [
+        0x660, 0x6f0, 0x966, 0x9e6, 0xa66, 0xae6, 0xb66, 0xbe6, 0xc66, 0xce6, 0xd66, 0xe50, 0xed0, 0xf20,
+        0x1040, 0x17e0, 0x1810, 0xff10,
+    ];
+    let digit = |c: char| {
+        let zero = ZEROS.iter().find(|zero| (**zero..**zero + 10).contains(&u32::from(c)))?;
+        char::from_digit(u32::from(c) - zero, 10)
+    };
+    text.to_lowercase().chars().map(|c| digit(c).unwrap_or(c)).collect()
 }
 
 /// The line that begins a part in the input of [`package`]: its name follows.
