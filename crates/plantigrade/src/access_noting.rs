@@ -88,7 +88,8 @@ pub fn decoded(text: &str) -> String {
     let mut bytes = Vec::with_capacity(text.len());
     let mut rest = text.as_bytes();
     while let [first, after @ ..] = rest {
-        let pair = after.first_chunk::<2>().filter(|_| *first == b'%');
+        let pair =
+            after.first_chunk::<2>().filter(|pair| *first == b'%' && pair.iter().all(u8::is_ascii_hexdigit));
         let code = pair.and_then(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok());
         match code {
             Some(byte) => {
@@ -205,6 +206,8 @@ mod tests {
         let found = parameters("/child/{id}/join/{other}", "/child/%30%31-a/join/b%2");
         let pairs: Vec<(&str, &str)> = found.iter().map(|(name, value)| (&**name, &**value)).collect();
         assert_eq!(pairs, [("id", "01-a"), ("other", "b%2")]);
+        // A sign is no digit, though a number may begin with one.
+        assert_eq!(decoded("%+5%5A"), "%+5Z");
         assert_eq!(query_values("with=%30a&q=b+c&part").collect::<Vec<_>>(), ["0a", "b c", "part"]);
     }
 }
