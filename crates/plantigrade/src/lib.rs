@@ -25,6 +25,7 @@ pub mod drafts;
 pub mod erasing;
 pub mod exit;
 pub mod family_copy;
+pub mod figures;
 pub mod forms;
 #[doc(hidden)]
 pub mod fuzzing;

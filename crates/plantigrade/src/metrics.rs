@@ -1,8 +1,6 @@
-//! Figures about the running server for a monitoring system, in the text form of OpenMetrics 1.0
-//! (prometheus/OpenMetrics, specification/OpenMetrics.md). They count requests, writes and faults of the program;
-//! nothing is said about children, accounts or what was recorded, and no figure counts them.
+//! Requests are counted, by class and time, and figures are written in the text form of OpenMetrics 1.0
+//! (prometheus/OpenMetrics, specification/OpenMetrics.md). [`crate::figures`] has all of them.
 
-use crate::{app::App, checks};
 use axum::http::{Method, StatusCode};
 use std::{
     fmt::{self, Write as _},
@@ -93,7 +91,8 @@ impl ServerMetrics {
         add(Some(&counts.microseconds), micros);
     }
 
-    fn write(&self, out: &mut MetricsText) {
+    /// Writes what was counted.
+    pub fn write(&self, out: &mut MetricsText) {
         out.family(
             "plantigrade_requests",
             "counter",
@@ -128,91 +127,45 @@ fn write_times(out: &mut MetricsText, class: &str, counts: &ClassCounts) {
 
 /// The text, family by family.
 #[derive(Default)]
-struct MetricsText(String);
+pub struct MetricsText(String);
 
 impl MetricsText {
-    fn family(&mut self, name: &str, kind: &str, help: &str) {
+    /// Begins a family: its name, its type and what it is.
+    pub fn family(&mut self, name: &str, kind: &str, help: &str) {
         // Writing to a string does not fail.
         let _ = writeln!(self.0, "# TYPE {name} {kind}\n# HELP {name} {help}");
     }
 
-    fn sample(&mut self, name: &str, labels: &str, value: impl fmt::Display) {
+    /// A figure of the family; the labels as they are written.
+    pub fn sample(&mut self, name: &str, labels: &str, value: impl fmt::Display) {
         let labels = if labels.is_empty() { String::new() } else { format!("{{{labels}}}") };
         let _ = writeln!(self.0, "{name}{labels} {value}");
     }
 
     /// A figure that may fall; left out where it is not known.
-    fn gauge(&mut self, name: &str, help: &str, value: Option<impl fmt::Display>) {
+    pub fn gauge(&mut self, name: &str, help: &str, value: Option<impl fmt::Display>) {
         let Some(value) = value else { return };
         self.family(name, "gauge", help);
         self.sample(name, "", value);
     }
 
-    fn counter(&mut self, name: &str, help: &str, value: u64) {
+    /// A figure that only rises.
+    pub fn counter(&mut self, name: &str, help: &str, value: u64) {
         self.family(name, "counter", help);
         self.sample(&format!("{name}_total"), "", value);
     }
 
+    /// The whole text.
+    #[must_use]
+    pub fn finish(mut self) -> String {
+        self.0.push_str("# EOF\n");
+        self.0
+    }
+
     /// 1 where it is so.
-    fn flag(&mut self, name: &str, help: &str, is_so: bool) {
+    pub fn flag(&mut self, name: &str, help: &str, is_so: bool) {
         self.gauge(name, help, Some(u8::from(is_so)));
     }
-}
-
-/// All figures.
-#[must_use]
-pub fn text(app: &App) -> String {
-    let mut out = MetricsText::default();
-    out.family("plantigrade_build", "info", "The version of the program.");
-    out.sample("plantigrade_build_info", concat!("version=\"", env!("CARGO_PKG_VERSION"), "\""), 1);
-    app.metrics.write(&mut out);
-    write_records(app, &mut out);
-    write_checks(app, &mut out);
-    out.0.push_str("# EOF\n");
-    out.0
-}
-
-fn write_records(app: &App, out: &mut MetricsText) {
-    let writes = app.records.writes();
-    out.counter("plantigrade_writes", "Writes to the records, of any kind, since the start.", writes.writes);
-    out.counter(
-        "plantigrade_commits",
-        "Transactions in which they were written; some share one.",
-        writes.commits,
-    );
-    out.gauge("plantigrade_writes_waiting", "Writes that wait for the disk now.", Some(writes.waiting));
-    let refused = app.saving_refused().is_some();
-    out.flag("plantigrade_saving_refused", "1 while nothing can be saved; the pages say why.", refused);
-    let damaged = app.held.is_some() || app.records.damage().is_some();
-    out.flag(
-        "plantigrade_records_damaged",
-        "1 while the records are damaged or not those saved last.",
-        damaged,
-    );
-    let unwritten = app.records.witness_warning().is_some();
-    out.flag(
-        "plantigrade_witness_unwritten",
-        "1 while the witness of the records cannot be written.",
-        unwritten,
-    );
-    let unwritten = app.access_log.trouble().is_some();
-    out.flag("plantigrade_access_log_unwritten", "1 while the access log cannot be written.", unwritten);
-}
-
-fn write_checks(app: &App, out: &mut MetricsText) {
-    let now = app.clock.now().seconds();
-    let checked = checks::last(&app.dir).ok().flatten().map(|last| now.saturating_sub(last.at.seconds()));
-    out.gauge(
-        "plantigrade_full_check_age_seconds",
-        "Seconds since the last full check of the records.",
-        checked,
-    );
-    let failed = app.failed_check().is_some();
-    out.flag(
-        "plantigrade_full_check_failed",
-        "1 if the last full check since the start found something.",
-        failed,
-    );
 }
 
 #[cfg(test)]

@@ -2,7 +2,8 @@
 
 use super::gate;
 use crate::{
-    metrics::{self, RequestClass},
+    figures,
+    metrics::{OPEN_METRICS, RequestClass},
     web::{Fail, Shared, work},
 };
 use axum::{
@@ -26,8 +27,8 @@ pub async fn figures(State(app): State<Shared>, request: Request) -> Result<Resp
     if !is_for(&app, &request) {
         return Err(Fail::not_found());
     }
-    let text = work(&app, |app| Ok(metrics::text(app))).await?;
-    Ok(([(header::CONTENT_TYPE, metrics::OPEN_METRICS)], text).into_response())
+    let text = work(&app, |app| Ok(figures::text(app))).await?;
+    Ok(([(header::CONTENT_TYPE, OPEN_METRICS)], text).into_response())
 }
 
 fn is_for(app: &Shared, request: &Request) -> bool {

@@ -4,7 +4,7 @@
 
 use crate::{clinic::Clinic, house::root};
 use clap::{CommandFactory, error::ErrorKind};
-use plantigrade::{checks, cli::Cli, metrics};
+use plantigrade::{checks, cli::Cli, figures};
 use std::fs;
 
 fn read(name: &str) -> String {
@@ -110,7 +110,7 @@ fn the_service_starts_the_program_as_it_can_be_started() {
 async fn every_figure_of_the_handbook_is_among_the_figures() {
     let clinic = Clinic::new();
     checks::check_now(&clinic.app).unwrap();
-    let (text, handbook) = (metrics::text(&clinic.app), read("docs/administrator.md"));
+    let (text, handbook) = (figures::text(&clinic.app), read("docs/administrator.md"));
     let named: Vec<&str> = handbook
         .split(|c: char| !c.is_ascii_alphanumeric() && c != '_')
         .filter(|word| word.starts_with("plantigrade_") && !word.starts_with("plantigrade_0"))
