@@ -5,6 +5,7 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    schema,
     summaries::summarise_child,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
@@ -30,7 +31,8 @@ impl Archive {
     /// it. Entries that quote it (a correction) and older backups are not changed.
     ///
     /// # Errors
-    /// When there is no such entry, it was erased already, or the reason is empty.
+    /// When there is no such entry, it was erased already, or the reason is empty; nothing is then erased.
+    /// [`ArchiveError::WordsRemain`] when it is erased and a file may still have it.
     pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
         let reason = reason.trim().to_owned();
         if reason.is_empty() {
@@ -44,7 +46,10 @@ impl Archive {
         })?;
         // Nothing erased may stay in memory.
         self.cache().clear();
-        self.forget_old_pages()
+        if self.forget_old_pages(false)? {
+            return Ok(());
+        }
+        Err(ArchiveError::WordsRemain("somebody is reading them".into()))
     }
 
     /// The erasures of a child's entries.
@@ -68,12 +73,23 @@ impl Archive {
         })
     }
 
-    /// Empties the write-ahead log of SQLite, which may still have the old page.
-    fn forget_old_pages(&self) -> Result<(), ArchiveError> {
-        let path = self.dir().join(crate::schema::FILE_NAME);
-        let conn = crate::schema::open_writer(&path)?;
-        conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
-        Ok(())
+    /// Empties the write-ahead log of SQLite, which may still have the old pages; before that writes the whole file
+    /// anew if asked. The log cannot be emptied while somebody reads; that is waited for some seconds. Returns whether it
+    /// is empty.
+    ///
+    /// # Errors
+    /// [`ArchiveError::WordsRemain`] when the disk fails.
+    pub(crate) fn forget_old_pages(&self, write_anew: bool) -> Result<bool, ArchiveError> {
+        let path = self.dir().join(schema::FILE_NAME);
+        let done = self.writer().and_then(|writer| {
+            writer.outside(move |conn| {
+                if write_anew {
+                    conn.execute_batch("VACUUM")?;
+                }
+                schema::empty_log(conn, &path)
+            })
+        });
+        done.map_err(|error| ArchiveError::WordsRemain(error.to_string()))
     }
 }
 

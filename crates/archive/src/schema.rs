@@ -5,7 +5,7 @@ use crate::{
     witness::flush_folder,
 };
 use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
-use std::path::Path;
+use std::{path::Path, time::Duration};
 
 /// The name of the records file within its folder.
 pub const FILE_NAME: &str = "records.sqlite";
@@ -37,6 +37,8 @@ const READER_CACHE: i64 = -4_096;
 /// The size to which the write-ahead log of SQLite is cut after a large import.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
 const CACHED_STATEMENTS: usize = 64;
+/// How long is waited for another connection.
+const WAIT: Duration = Duration::from_secs(10);
 
 /// Opens for writing; creates and migrates if needed.
 pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
@@ -87,14 +89,43 @@ fn create(path: &Path) -> Result<(), ArchiveError> {
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     migrate(&mut conn)?;
+    // Closing would do this too, but says nothing where it fails, and the file is renamed without its log.
+    if !empty_log(&conn, &new)? {
+        return Err(ArchiveError::Database("the new records file is being read by another program".into()));
+    }
     conn.close().map_err(|(_, error)| at_path(error, &new))?;
     let flushed = std::fs::File::options().write(true).open(&new).and_then(|file| file.sync_all());
     flushed.and_then(|()| std::fs::rename(&new, path)).map_err(|error| of_io(&error, path))?;
     path.parent().map_or(Ok(()), flush_folder).map_err(|error| of_io(&error, path))
 }
 
+/// Takes everything over from the write-ahead log into the main file and empties the log, once, also on the disk.
+/// Returns whether that was possible: it is not while somebody reads.
+pub(crate) fn empty_log(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    let busy: i64 = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))?;
+    if busy != 0 {
+        return Ok(false);
+    }
+    let mut log = path.file_name().unwrap_or_default().to_owned();
+    log.push("-wal");
+    let log = path.with_file_name(log);
+    // SQLite cuts the log and does not flush that: after a loss of power the old pages could be there again.
+    match std::fs::File::options().write(true).open(&log).and_then(|log| log.sync_all()) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(of_io(&error, &log)),
+        _ => Ok(true),
+    }
+}
+
+/// The same at the start, without waiting for whoever reads.
+pub(crate) fn empty_log_if_free(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.busy_timeout(Duration::ZERO)?;
+    let emptied = empty_log(conn, path);
+    conn.busy_timeout(WAIT)?;
+    emptied
+}
+
 fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     // A true flush on macOS; ignored elsewhere.
@@ -120,7 +151,7 @@ pub(crate) fn open_reader(path: &Path) -> Result<Connection, ArchiveError> {
 }
 
 fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "cache_size", READER_CACHE)?;
     conn.pragma_update(None, "query_only", true)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);

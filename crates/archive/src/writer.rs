@@ -286,7 +286,10 @@ fn commit(
     let changes = state.is_ok().then(|| tally::take(conn));
     let sealing = after.sealing.as_ref();
     let sealed = state.and_then(|()| sealing.map_or(Ok(None), |sealing| sealing.before_commit(conn)));
-    let done = sealed.and_then(|seal| Ok(conn.execute_batch("COMMIT").map(|()| seal)?));
+    let done = sealed.and_then(|seal| {
+        let done = conn.execute_batch("COMMIT");
+        done.map(|()| seal).map_err(|error| undone(conn, error))
+    });
     if done.is_err() && !conn.is_autocommit() {
         let _ = conn.execute_batch("ROLLBACK");
     }
@@ -298,6 +301,27 @@ fn commit(
         sealing.after_commit(seal);
     }
     Ok(())
+}
+
+/// The error of a commit that failed, after making sure that nothing of it remains. Where only the flush failed, the
+/// pages are whole in the write-ahead log and would count at the next start, although whoever saved was told that
+/// nothing was. Another commit is written over them; if that fails too, nobody can tell.
+fn undone(conn: &Connection, error: rusqlite::Error) -> ArchiveError {
+    let flush = rusqlite::ffi::SQLITE_IOERR_FSYNC;
+    if error.sqlite_error().is_none_or(|failure| failure.extended_code != flush) {
+        return error.into();
+    }
+    if !conn.is_autocommit() {
+        let _ = conn.execute_batch("ROLLBACK");
+    }
+    // The number has no meaning; writing it writes a page.
+    let covered = conn
+        .pragma_query_value(None, "user_version", |row| row.get::<_, i32>(0))
+        .and_then(|version| conn.pragma_update(None, "user_version", version.wrapping_add(1)));
+    match covered {
+        Ok(()) => error.into(),
+        Err(_) => ArchiveError::Unsure(error.to_string()),
+    }
 }
 
 /// Does one job in its savepoint, unless the transaction is lost already. An error here means that it

@@ -5,7 +5,7 @@
 
 use archive::{Account, NewImport};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
-use record::{ChildId, Day, Entry, EntryId, ImportId, Note, Roles, SiteId, Timestamp, UserId};
+use record::{ChildId, Day, Entry, EntryId, ImportId, Note, Role, Roles, SiteId, Timestamp, UserId};
 use std::{fmt, str::FromStr};
 use uuid::{Builder, Uuid};
 
@@ -109,6 +109,8 @@ pub enum DeedLine {
     Sent(DeedNumber, Deed),
     /// It was acknowledged.
     Done(DeedNumber),
+    /// An erasure was acknowledged with the warning that words of it may still be in the files.
+    WordsRemain(DeedNumber),
     /// It was refused, with the sentence.
     Refused(DeedNumber, String),
 }
@@ -120,6 +122,7 @@ impl fmt::Display for DeedLine {
             Self::NotOpen(why) => write!(f, "notopen {why}"),
             Self::Sent(number, deed) => write!(f, "sent {number} {deed}"),
             Self::Done(number) => write!(f, "done {number}"),
+            Self::WordsRemain(number) => write!(f, "wordsremain {number}"),
             Self::Refused(number, why) => write!(f, "refused {number} {why}"),
         }
     }
@@ -139,6 +142,7 @@ impl FromStr for DeedLine {
                 Ok(Self::Sent(number.parse()?, deed.parse()?))
             }
             "done" => Ok(Self::Done(rest.parse()?)),
+            "wordsremain" => Ok(Self::WordsRemain(rest.parse()?)),
             "refused" => {
                 let (number, why) = numbered()?;
                 Ok(Self::Refused(number.parse()?, why.into()))
@@ -241,7 +245,8 @@ pub fn account(seed: u64, number: DeedNumber) -> Account {
         password_hash: "none".into(),
         created_at: at(seed, number),
         disabled: false,
-        roles: Roles::FIRST,
+        // The last lead could not be disabled.
+        roles: Roles::NONE.with(Role::Coordinator),
         one_time_until: None,
         last_sign_in: None,
     }

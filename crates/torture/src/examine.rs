@@ -1,12 +1,12 @@
 //! Opens the records after a fault and compares them with the ledger.
 
 use crate::{
-    deed::{Deed, DeedNumber, marker},
+    deed::{Deed, DeedNumber},
     ledger::Ledger,
     load::{copy, options, records},
     outcome::Outcome,
 };
-use archive::{Archive, Options};
+use archive::{Archive, ArchiveError, FaultKind, Options, WitnessFinding};
 use std::{fs, path::Path};
 
 /// How the records are opened.
@@ -18,59 +18,94 @@ pub enum Opening {
     ToRead,
 }
 
-/// Opens the records, checks every hash, and compares them with what was acknowledged. Everything wrong is in the
-/// outcome. `named` says which fault it was.
-pub fn examine(folder: &Path, ledger: &mut Ledger, opening: Opening, named: &str, outcome: &mut Outcome) {
-    let mut here = Outcome::default();
-    no_erased_words(folder, ledger, &mut here);
-    let dir = records(folder);
-    let opened = match opening {
-        Opening::ToWrite => Archive::open(&dir, options(folder)),
-        Opening::ToRead => Archive::open_for_reading(&dir, options(folder)),
-    };
-    match opened {
-        Ok(archive) => compare(&archive, ledger, &mut here),
-        // A folder in which nothing was saved yet may have no records.
-        Err(archive::ArchiveError::NoRecords(_)) if ledger.saved().next().is_none() => {}
-        Err(error) => {
-            here.verdict.lost += ledger.saved().count() as u64;
-            here.verdict.wrong(format!("the records could not be opened: {error}"));
-        }
-    }
-    for what in &mut here.verdict.other {
-        *what = format!("{named}: {what}");
-    }
-    outcome.add(here);
+/// One examination.
+#[derive(Debug, Clone)]
+pub struct Examination<'a> {
+    /// The folder of everything.
+    pub folder: &'a Path,
+    /// How the records are opened.
+    pub opening: Opening,
+    /// Whether calls of the system had failed. The witness may then have missed lines, so that the archive cannot tell
+    /// whether an end is missing, and says so.
+    pub disk_failed: bool,
+    /// Which fault it was.
+    pub named: &'a str,
 }
 
-fn compare(archive: &Archive, ledger: &mut Ledger, outcome: &mut Outcome) {
-    if let Some(finding) = archive.finding() {
-        outcome.verdict.wrong(format!("finding: {}", finding.sentence(&|at| at.to_string())));
+impl Examination<'_> {
+    /// Opens the records, checks every hash, and compares them with what was acknowledged. Everything wrong is in the
+    /// outcome. Says whether the records can be gone on with.
+    pub fn examine(&self, ledger: &mut Ledger, outcome: &mut Outcome) -> bool {
+        let mut here = Outcome::default();
+        no_erased_words(self.folder, ledger, &mut here);
+        let dir = records(self.folder);
+        let opened = match self.opening {
+            Opening::ToWrite => Archive::open(&dir, options(self.folder)),
+            Opening::ToRead => Archive::open_for_reading(&dir, options(self.folder)),
+        };
+        let goes_on = match opened {
+            Ok(archive) => {
+                let asks = self.compare(&archive, ledger, &mut here);
+                if self.opening == Opening::ToWrite && !asks {
+                    ledger.opened();
+                    no_erased_words(self.folder, ledger, &mut here);
+                }
+                !asks
+            }
+            // A folder in which nothing was saved yet may have no records.
+            Err(ArchiveError::NoRecords(_)) if ledger.saved().next().is_none() => true,
+            Err(error) => {
+                here.verdict.lost += ledger.saved().count() as u64;
+                here.verdict.wrong(format!("the records could not be opened: {error}"));
+                false
+            }
+        };
+        for what in &mut here.verdict.other {
+            *what = format!("{}: {what}", self.named);
+        }
+        outcome.add(here);
+        goes_on
     }
-    match archive.verify() {
-        Ok(report) if report.is_sound() => {}
-        Ok(report) => outcome.verdict.wrong(format!("verify: {report}")),
-        Err(error) => outcome.verdict.wrong(format!("verify: {error}")),
+
+    /// Whether the archive asks a person.
+    fn compare(&self, archive: &Archive, ledger: &mut Ledger, outcome: &mut Outcome) -> bool {
+        let asks = archive.finding().is_some_and(|finding| self.disk_failed && cannot_tell(finding));
+        if asks {
+            outcome.asked += 1;
+        } else if let Some(finding) = archive.finding() {
+            outcome.verdict.wrong(format!("finding: {}", finding.sentence(&|at| at.to_string())));
+        }
+        match archive.verify() {
+            Ok(report) if report.faults.iter().all(|fault| asks && fault.kind == FaultKind::Witness) => {}
+            Ok(report) => outcome.verdict.wrong(format!("verify: {report}")),
+            Err(error) => outcome.verdict.wrong(format!("verify: {error}")),
+        }
+        if let Err(error) = ledger.compare(archive, outcome) {
+            outcome.verdict.wrong(format!("reading: {error}"));
+        }
+        asks
     }
-    if let Err(error) = ledger.compare(archive, outcome) {
-        outcome.verdict.wrong(format!("reading: {error}"));
-    }
+}
+
+/// Whether a finding says that something cannot be told, and not that something is missing.
+const fn cannot_tell(finding: &WitnessFinding) -> bool {
+    matches!(
+        finding,
+        WitnessFinding::NoKey(_) | WitnessFinding::NoLog(_) | WitnessFinding::WitnessChanged { .. }
+    )
 }
 
 /// No word of an entry whose erasure was acknowledged is in any file of the records or of the witness.
 fn no_erased_words(folder: &Path, ledger: &Ledger, outcome: &mut Outcome) {
-    let words: Vec<String> = ledger
-        .saved()
-        .filter_map(|(_, what)| match what {
-            Deed::Erase(of, place) => Some(marker(ledger.seed(), of, place)),
-            _ => None,
-        })
-        .collect();
+    let words = ledger.erased_words();
+    if words.is_empty() {
+        return;
+    }
     let Ok(files) = fs::read_dir(records(folder)) else { return };
     for path in files.flatten().map(|file| file.path()).filter(|path| path.is_file()) {
         let Ok(bytes) = fs::read(&path) else { continue };
         for word in markers_in(&bytes) {
-            if words.iter().any(|erased| erased.as_bytes() == word) {
+            if words.contains(&*String::from_utf8_lossy(word)) {
                 let name = path.file_name().unwrap_or_default().display().to_string();
                 outcome.verdict.wrong(format!("an erased word is still in {name}"));
             }

@@ -3,7 +3,7 @@
 use crate::{
     deed::draw,
     disk::{Disk, Unflushed},
-    examine::{Opening, examine},
+    examine::{Examination, Opening},
     journal::Call,
     ledger::Ledger,
     load::LoadTask,
@@ -78,8 +78,8 @@ fn live(bench: &Bench, seed: u64, folder: &Path, outcome: &mut Outcome) -> Resul
                 ledger.hear(line, &mut unused);
             }
         }
-        examine(folder, &mut ledger, Opening::ToWrite, &named, outcome);
-        if !outcome.verdict.is_sound() {
+        let after = Examination { folder, opening: Opening::ToWrite, disk_failed: failed, named: &named };
+        if !after.examine(&mut ledger, outcome) || !outcome.verdict.is_sound() {
             return Ok(());
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::{
     deed::{Deed, DeedLine, DeedNumber, draw},
-    examine::{Opening, examine, examine_copy},
+    examine::{Examination, Opening, examine_copy},
     ledger::Ledger,
     load::{LoadTask, copy, options, records},
     outcome::{Outcome, TortureError},
@@ -89,7 +89,8 @@ impl<'a> Life<'a> {
         }
         let opening = if self.rng.random_bool(0.5) { Opening::ToWrite } else { Opening::ToRead };
         let named = format!("seed {} generation {}", self.ledger.seed(), task.generation);
-        examine(self.folder, &mut self.ledger, opening, &named, outcome);
+        Examination { folder: self.folder, opening, disk_failed: false, named: &named }
+            .examine(&mut self.ledger, outcome);
         // What is left of copies is not looked at again.
         match fs::remove_dir_all(self.folder.join("copies")) {
             Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(error.into()),

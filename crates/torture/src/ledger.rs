@@ -80,6 +80,8 @@ impl fmt::Display for Verdict {
 pub struct Ledger {
     seed: u64,
     deeds: BTreeMap<DeedNumber, (Deed, Standing)>,
+    /// Erasures of which words may still be in the files until the records are opened again.
+    words_remain: HashSet<DeedNumber>,
 }
 
 /// The entries that are in the records.
@@ -91,8 +93,25 @@ struct Found {
 impl Ledger {
     /// Of a folder in which nothing has been written yet.
     #[must_use]
-    pub const fn new(seed: u64) -> Self {
-        Self { seed, deeds: BTreeMap::new() }
+    pub fn new(seed: u64) -> Self {
+        Self { seed, deeds: BTreeMap::new(), words_remain: HashSet::new() }
+    }
+
+    /// The words of entries that are erased and must not be in any file.
+    #[must_use]
+    pub fn erased_words(&self) -> HashSet<String> {
+        let words = |(number, what)| match what {
+            Deed::Erase(of, place) if !self.words_remain.contains(&number) => {
+                Some(deed::marker(self.seed, of, place))
+            }
+            _ => None,
+        };
+        self.saved().filter_map(words).collect()
+    }
+
+    /// The records were opened to be written, which removes what was left of erased entries.
+    pub fn opened(&mut self) {
+        self.words_remain.clear();
     }
 
     /// The seed of the folder.
@@ -112,13 +131,17 @@ impl Ledger {
     /// Takes a line of the child.
     pub fn hear(&mut self, line: &DeedLine, outcome: &mut Outcome) {
         let (number, standing) = match line {
-            DeedLine::Open => return,
+            DeedLine::Open => return self.opened(),
             DeedLine::NotOpen(why) => return outcome.verdict.wrong(format!("not opened: {why}")),
             DeedLine::Sent(number, deed) => {
                 self.deeds.insert(*number, (*deed, Standing::Sent));
                 return;
             }
             DeedLine::Done(number) => (number, Standing::Saved),
+            DeedLine::WordsRemain(number) => {
+                self.words_remain.insert(*number);
+                (number, Standing::Saved)
+            }
             DeedLine::Refused(number, _) => (number, Standing::Refused),
         };
         let Some((deed, known)) = self.deeds.get_mut(number) else {
@@ -233,6 +256,9 @@ impl Ledger {
                 outcome.verdict.phantom(format!("deed {number} ({what}) was not there before"));
             }
             (Standing::Sent, _) => {
+                if there && matches!(what, Deed::Erase(..)) {
+                    self.words_remain.insert(number);
+                }
                 outcome.open_deeds += 1;
                 outcome.open_saved += u64::from(there);
             }

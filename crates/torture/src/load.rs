@@ -113,6 +113,9 @@ impl<'a> Writing<'a> {
             say(&DeedLine::Sent(self.number, deed))?;
             match self.act(deed) {
                 Ok(()) => say(&DeedLine::Done(self.number))?,
+                Err(ArchiveError::WordsRemain(_)) => say(&DeedLine::WordsRemain(self.number))?,
+                // No answer: it may be there or not, and that is what was said.
+                Err(ArchiveError::Unsure(_)) => {}
                 Err(error) => say(&DeedLine::Refused(self.number, error.to_string()))?,
             }
             self.number.place += 1;
@@ -121,7 +124,6 @@ impl<'a> Writing<'a> {
     }
 
     fn choose(&mut self) -> Deed {
-        let pick = |list: &[DeedNumber], rng: &mut StdRng| list.get(rng.random_range(0..list.len())).copied();
         match self.rng.random_range(0..200) {
             0..8 if !self.entries.is_empty() => {
                 let (of, place) = self.entries.swap_remove(self.rng.random_range(0..self.entries.len()));
@@ -130,7 +132,7 @@ impl<'a> Writing<'a> {
             8..16 => Deed::Setting,
             16..22 => Deed::Account,
             22..26 if !self.accounts.is_empty() => {
-                pick(&self.accounts, &mut self.rng).map_or(Deed::Setting, Deed::Disable)
+                Deed::Disable(self.accounts.swap_remove(self.rng.random_range(0..self.accounts.len())))
             }
             26..28 => Deed::Rebuild,
             28..30 => Deed::Copy,
@@ -166,10 +168,7 @@ impl<'a> Writing<'a> {
                 archive.accounts().create_account(deed::account(seed, number))?;
                 self.accounts.push(number);
             }
-            Deed::Disable(of) => {
-                archive.accounts().set_disabled(deed::account(seed, of).id, true)?;
-                self.accounts.retain(|account| *account != of);
-            }
+            Deed::Disable(of) => archive.accounts().set_disabled(deed::account(seed, of).id, true)?,
             Deed::Rebuild => archive.change_summaries("1", Arc::new(summarise), || ())?,
             Deed::Copy => {
                 let to = copy(&self.task.folder, number);

@@ -36,6 +36,8 @@ pub struct Outcome {
     pub refused: u64,
     /// Refused deeds that are in the records, although nobody was told so.
     pub refused_saved: u64,
+    /// How often the archive could not tell whether an end is missing, because its witness could not be written.
+    pub asked: u64,
     /// What is wrong.
     pub verdict: Verdict,
 }
@@ -52,6 +54,7 @@ impl Outcome {
         self.open_saved += other.open_saved;
         self.refused += other.refused;
         self.refused_saved += other.refused_saved;
+        self.asked += other.asked;
         self.verdict.add(other.verdict);
     }
 
@@ -72,6 +75,7 @@ impl Outcome {
             "open_saved": self.open_saved,
             "refused": self.refused,
             "refused_saved": self.refused_saved,
+            "asked": self.asked,
             "lost": self.verdict.lost,
             "phantoms": self.verdict.phantoms,
             "other": self.verdict.other.len(),
@@ -91,8 +95,8 @@ impl fmt::Display for Outcome {
         )?;
         writeln!(
             f,
-            "Under way at the fault: {} deeds, {} of them saved. Refused: {} deeds, {} of them saved.",
-            self.open_deeds, self.open_saved, self.refused, self.refused_saved
+            "Under way at the fault: {} deeds, {} of them saved. Refused: {} deeds, {} of them saved. A person was asked {} times.",
+            self.open_deeds, self.open_saved, self.refused, self.refused_saved, self.asked
         )?;
         write!(f, "{}", self.verdict)
     }

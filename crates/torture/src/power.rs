@@ -3,7 +3,7 @@
 use crate::{
     deed::{DeedLine, draw},
     disk::{Disk, Unflushed},
-    examine::{Opening, examine},
+    examine::{Examination, Opening},
     journal::{self, Call},
     ledger::Ledger,
     load::LoadTask,
@@ -57,9 +57,7 @@ impl Bench {
             clock: 0,
         };
         Running::start(task, Some(&preload))?.end()?;
-        let calls = journal::read(&notes)?;
-        fs::remove_file(&notes)?;
-        Ok(calls)
+        journal::read(&notes)
     }
 
     fn folder(&self, name: &str) -> PathBuf {
@@ -116,7 +114,8 @@ impl<'c> PastRun<'c> {
         outcome.images += 1;
         let opening = if rng.random_bool(0.8) { Opening::ToWrite } else { Opening::ToRead };
         let named = format!("seed {}: power lost after call {after}, {left:?}", ledger.seed());
-        examine(to, &mut ledger, opening, &named, outcome);
+        let disk_failed = self.calls.iter().take(after).any(|call| *call == Call::Failed);
+        Examination { folder: to, opening, disk_failed, named: &named }.examine(&mut ledger, outcome);
         Ok(ledger)
     }
 

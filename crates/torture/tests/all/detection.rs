@@ -4,7 +4,7 @@ use std::fs;
 use torture::{
     deed::{Deed, DeedLine, DeedNumber},
     disk::{Disk, Unflushed},
-    examine::{Opening, examine},
+    examine::{Examination, Opening},
     journal::Call,
     ledger::Ledger,
     load::{LoadTask, records},
@@ -59,7 +59,8 @@ fn an_entry_too_many_or_too_few_is_found() {
     let calls = bench.run(&task(&folder), None, None).unwrap();
     let examined = |mut ledger: Ledger| {
         let mut outcome = Outcome::default();
-        examine(&folder, &mut ledger, Opening::ToRead, "test", &mut outcome);
+        Examination { folder: &folder, opening: Opening::ToRead, disk_failed: false, named: "test" }
+            .examine(&mut ledger, &mut outcome);
         outcome
     };
     assert!(examined(heard(&calls)).verdict.is_sound(), "{}", examined(heard(&calls)));
