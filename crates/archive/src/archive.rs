@@ -107,9 +107,7 @@ impl Archive {
             quick_check(&path)?;
         }
         let conn = schema::open_writer(&path)?;
-        // What was erased may still be in the log if the program was stopped meanwhile. If it cannot be emptied now,
-        // it is when the program ends.
-        let _ = schema::empty_log_if_free(&conn, &path);
+        schema::tidy(&conn, &path);
         // SQLite has made a new log just now. It flushes the folder at the first commit, and goes on if that fails.
         flush_folder(dir).map_err(|error| of_io(&error, dir))?;
         if let Some(pages) = options.most_pages {

@@ -46,7 +46,7 @@ impl Archive {
         })?;
         // Nothing erased may stay in memory.
         self.cache().clear();
-        if self.forget_old_pages(false)? {
+        if self.forget_old_pages()? {
             return Ok(());
         }
         Err(ArchiveError::WordsRemain("somebody is reading them".into()))
@@ -73,22 +73,15 @@ impl Archive {
         })
     }
 
-    /// Empties the write-ahead log of SQLite, which may still have the old pages; before that writes the whole file
-    /// anew if asked. The log cannot be emptied while somebody reads; that is waited for some seconds. Returns whether it
-    /// is empty.
+    /// Writes the whole file anew and empties the write-ahead log of SQLite, which may still have the old pages. That
+    /// waits some seconds for whoever reads. Returns whether it was possible; otherwise it is done at the next start.
     ///
     /// # Errors
     /// [`ArchiveError::WordsRemain`] when the disk fails.
-    pub(crate) fn forget_old_pages(&self, write_anew: bool) -> Result<bool, ArchiveError> {
+    pub(crate) fn forget_old_pages(&self) -> Result<bool, ArchiveError> {
         let path = self.dir().join(schema::FILE_NAME);
-        let done = self.writer().and_then(|writer| {
-            writer.outside(move |conn| {
-                if write_anew {
-                    conn.execute_batch("VACUUM")?;
-                }
-                schema::empty_log(conn, &path)
-            })
-        });
+        let done =
+            self.writer().and_then(|writer| writer.outside(move |conn| schema::write_anew(conn, &path)));
         done.map_err(|error| ArchiveError::WordsRemain(error.to_string()))
     }
 }
@@ -103,6 +96,7 @@ pub(crate) fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, Chil
     if erased {
         return Err(ArchiveError::AlreadyErased(entry));
     }
+    schema::note_words_remain(conn, true)?;
     conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
     // A form about the child that was not saved may quote the entry.
     conn.execute("DELETE FROM form_drafts WHERE child = ?1", [child])?;

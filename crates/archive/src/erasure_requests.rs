@@ -184,7 +184,7 @@ impl ErasureRequests {
         })?;
         // Nothing erased may stay in memory.
         archive.cache().clear();
-        archive.forget_old_pages(true)
+        archive.forget_old_pages()
     }
 }
 

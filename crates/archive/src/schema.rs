@@ -116,8 +116,35 @@ pub(crate) fn empty_log(conn: &Connection, path: &Path) -> Result<bool, ArchiveE
     }
 }
 
-/// The same at the start, without waiting for whoever reads.
-pub(crate) fn empty_log_if_free(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+/// Notes in the header of the file, in the transaction of the caller, whether words of something erased may remain in
+/// it. SQLite overwrites what is deleted, but not what is left behind where rows move to another page.
+pub(crate) fn note_words_remain(conn: &Connection, remain: bool) -> rusqlite::Result<()> {
+    conn.pragma_update(None, "user_version", i32::from(remain))
+}
+
+/// Writes the whole file anew and empties the write-ahead log, so that nothing erased remains in either. Returns
+/// whether that was possible: the log cannot be emptied while somebody reads.
+pub(crate) fn write_anew(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.execute_batch("VACUUM")?;
+    let emptied = empty_log(conn, path)?;
+    if emptied {
+        note_words_remain(conn, false)?;
+    }
+    Ok(emptied)
+}
+
+/// Removes what an erasure left that was interrupted, and what is left in the log after a crash. What cannot be done
+/// now, because of the disk or because somebody reads, is done at the next start.
+pub(crate) fn tidy(conn: &Connection, path: &Path) {
+    let remain = conn.pragma_query_value(None, "user_version", |row| row.get::<_, i32>(0));
+    let _ = match remain {
+        Ok(1) => write_anew(conn, path),
+        _ => empty_log_if_free(conn, path),
+    };
+}
+
+/// Empties the log without waiting for whoever reads.
+fn empty_log_if_free(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
     conn.busy_timeout(Duration::ZERO)?;
     let emptied = empty_log(conn, path);
     conn.busy_timeout(WAIT)?;

@@ -22,6 +22,7 @@ pub mod commands;
 pub mod copies;
 pub mod demo;
 pub mod drafts;
+pub mod drawing;
 pub mod erasing;
 pub mod exit;
 pub mod family_copy;

@@ -56,7 +56,7 @@ fn live(bench: &Bench, seed: u64, folder: &Path, outcome: &mut Outcome) -> Resul
         count(&calls, &ledger, &mut here);
         // A child that cannot open its records on a failing disk says so, and that is right.
         if failed {
-            here.verdict = crate::ledger::Verdict::default();
+            here.verdict = crate::ledger::RunVerdict::default();
         }
         outcome.add(here);
         let run = PastRun::new(disk, ledger.clone(), folder.into(), &calls);

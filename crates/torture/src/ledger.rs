@@ -14,7 +14,7 @@ use std::{
 
 /// What is known of a deed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
+pub enum DeedStanding {
     /// It was sent, and no answer came: it may be in the records or not.
     Sent,
     /// It was acknowledged, or found in the records after a fault: it must be there.
@@ -27,7 +27,7 @@ pub enum Standing {
 
 /// What is wrong after a fault.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Verdict {
+pub struct RunVerdict {
     /// Acknowledged entries and other deeds that are not in the records, or not as they were sent.
     pub lost: u64,
     /// Entries and other deeds in the records that nobody sent, or that were not there after an earlier fault.
@@ -36,7 +36,7 @@ pub struct Verdict {
     pub other: Vec<String>,
 }
 
-impl Verdict {
+impl RunVerdict {
     /// Whether nothing is wrong.
     #[must_use]
     pub const fn is_sound(&self) -> bool {
@@ -66,7 +66,7 @@ impl Verdict {
     }
 }
 
-impl fmt::Display for Verdict {
+impl fmt::Display for RunVerdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for what in self.other.iter().take(20) {
             writeln!(f, "- {what}")?;
@@ -79,7 +79,7 @@ impl fmt::Display for Verdict {
 #[derive(Debug, Clone)]
 pub struct Ledger {
     seed: u64,
-    deeds: BTreeMap<DeedNumber, (Deed, Standing)>,
+    deeds: BTreeMap<DeedNumber, (Deed, DeedStanding)>,
     /// Erasures of which words may still be in the files until the records are opened again.
     words_remain: HashSet<DeedNumber>,
 }
@@ -124,7 +124,7 @@ impl Ledger {
     pub fn saved(&self) -> impl Iterator<Item = (DeedNumber, Deed)> {
         self.deeds
             .iter()
-            .filter(|(_, (_, standing))| *standing == Standing::Saved)
+            .filter(|(_, (_, standing))| *standing == DeedStanding::Saved)
             .map(|(number, (deed, _))| (*number, *deed))
     }
 
@@ -134,21 +134,21 @@ impl Ledger {
             DeedLine::Open => return self.opened(),
             DeedLine::NotOpen(why) => return outcome.verdict.wrong(format!("not opened: {why}")),
             DeedLine::Sent(number, deed) => {
-                self.deeds.insert(*number, (*deed, Standing::Sent));
+                self.deeds.insert(*number, (*deed, DeedStanding::Sent));
                 return;
             }
-            DeedLine::Done(number) => (number, Standing::Saved),
+            DeedLine::Done(number) => (number, DeedStanding::Saved),
             DeedLine::WordsRemain(number) => {
                 self.words_remain.insert(*number);
-                (number, Standing::Saved)
+                (number, DeedStanding::Saved)
             }
-            DeedLine::Refused(number, _) => (number, Standing::Refused),
+            DeedLine::Refused(number, _) => (number, DeedStanding::Refused),
         };
         let Some((deed, known)) = self.deeds.get_mut(number) else {
             return outcome.verdict.wrong(format!("deed {number} was answered and never sent"));
         };
         *known = standing;
-        if standing == Standing::Refused {
+        if standing == DeedStanding::Refused {
             outcome.refused += 1;
         } else {
             outcome.acknowledged += 1;
@@ -224,7 +224,7 @@ impl Ledger {
         &self,
         number: DeedNumber,
         what: Deed,
-        standing: Standing,
+        standing: DeedStanding,
         found: &Found,
         expected: &mut HashSet<EntryId>,
         outcome: &mut Outcome,
@@ -251,38 +251,38 @@ impl Ledger {
     fn settle(&mut self, number: DeedNumber, there: bool, outcome: &mut Outcome) {
         let Some((what, standing)) = self.deeds.get_mut(&number) else { return };
         match (*standing, there) {
-            (Standing::Saved, false) => outcome.verdict.lost(format!("deed {number} ({what})")),
-            (Standing::Absent, true) => {
+            (DeedStanding::Saved, false) => outcome.verdict.lost(format!("deed {number} ({what})")),
+            (DeedStanding::Absent, true) => {
                 outcome.verdict.phantom(format!("deed {number} ({what}) was not there before"));
             }
-            (Standing::Sent, _) => {
+            (DeedStanding::Sent, _) => {
                 if there && matches!(what, Deed::Erase(..)) {
                     self.words_remain.insert(number);
                 }
                 outcome.open_deeds += 1;
                 outcome.open_saved += u64::from(there);
             }
-            (Standing::Refused, true) => {
+            (DeedStanding::Refused, true) => {
                 outcome.refused_saved += 1;
                 outcome.verdict.phantom(format!("deed {number} ({what}) was refused and is there"));
             }
             _ => {}
         }
-        *standing = if there { Standing::Saved } else { Standing::Absent };
+        *standing = if there { DeedStanding::Saved } else { DeedStanding::Absent };
     }
 
     /// The setting of each writer has the value of its last acknowledged deed, or of one sent after it.
     fn settings(&mut self, archive: &Archive, outcome: &mut Outcome) -> Result<(), ArchiveError> {
-        let mut by_writer: BTreeMap<u32, Vec<(DeedNumber, Standing)>> = BTreeMap::new();
+        let mut by_writer: BTreeMap<u32, Vec<(DeedNumber, DeedStanding)>> = BTreeMap::new();
         for (number, (_, standing)) in self.deeds.iter().filter(|(_, (what, _))| *what == Deed::Setting) {
             by_writer.entry(number.writer).or_default().push((*number, *standing));
         }
         for (writer, deeds) in by_writer {
             let value = archive.setting(&setting_key(writer))?;
-            let last = deeds.iter().rposition(|(_, standing)| *standing == Standing::Saved);
+            let last = deeds.iter().rposition(|(_, standing)| *standing == DeedStanding::Saved);
             let possible = deeds.get(last.unwrap_or(0)..).unwrap_or_default();
-            let fits = |(number, standing): &&(DeedNumber, Standing)| {
-                *standing != Standing::Absent && value.as_deref() == Some(number.to_string().as_str())
+            let fits = |(number, standing): &&(DeedNumber, DeedStanding)| {
+                *standing != DeedStanding::Absent && value.as_deref() == Some(number.to_string().as_str())
             };
             let found = possible.iter().find(fits);
             match found {
@@ -294,7 +294,7 @@ impl Ledger {
             // From now on the value is what it is.
             let there = found.map(|(number, _)| *number);
             for (number, standing) in possible {
-                if *standing != Standing::Saved {
+                if *standing != DeedStanding::Saved {
                     self.settle(*number, Some(*number) == there, outcome);
                 }
             }

@@ -17,6 +17,7 @@
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
+pub mod browsing;
 pub mod deed;
 pub mod disk;
 pub mod examine;

@@ -1,6 +1,6 @@
 //! What a run found, and its line in the log of runs.
 
-use crate::ledger::Verdict;
+use crate::ledger::RunVerdict;
 use serde_json::json;
 use std::{fmt, fs, io::Write, path::Path, time::Duration};
 
@@ -39,7 +39,7 @@ pub struct Outcome {
     /// How often the archive could not tell whether an end is missing, because its witness could not be written.
     pub asked: u64,
     /// What is wrong.
-    pub verdict: Verdict,
+    pub verdict: RunVerdict,
 }
 
 impl Outcome {
