@@ -19,7 +19,7 @@ const IMAGES: u64 = 6;
 /// Runs in one folder at most.
 const GENERATIONS: u32 = 6;
 
-/// Fails calls until so many were failed, in folders below `within`. Stops at the first fault of the records.
+/// Lets the disk fail in so many runs, in folders below `within`. Stops at the first fault of the records.
 ///
 /// # Errors
 /// When a process or folder cannot be made.
@@ -27,7 +27,7 @@ pub fn run(seed: u64, faults: u64, within: &Path) -> Result<Outcome, TortureErro
     let bench = Bench::new(within)?;
     let mut outcome = Outcome::default();
     let mut life = 0_u64;
-    while outcome.io_errors < faults && outcome.verdict.is_sound() {
+    while outcome.disk_faults < faults && outcome.verdict.is_sound() {
         let name = seed.wrapping_mul(1_000_003).wrapping_add(life);
         let folder = within.join(format!("faults-{name}"));
         fs::create_dir_all(&folder)?;
@@ -59,6 +59,7 @@ fn live(bench: &Bench, seed: u64, folder: &Path, outcome: &mut Outcome) -> Resul
             here.verdict = crate::ledger::RunVerdict::default();
         }
         outcome.add(here);
+        outcome.disk_faults += u64::from(failed);
         let run = PastRun::new(disk, ledger.clone(), folder.into(), &calls);
         for _ in 0..IMAGES {
             let image = folder.with_extension("image");

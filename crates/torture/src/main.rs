@@ -51,11 +51,11 @@ enum What {
         #[arg(long, value_name = "N", default_value_t = 200)]
         images: u64,
     },
-    /// Fail calls of the system
+    /// Let the disk fail: calls of the system that return an error, or a full disk
     Faults {
         #[command(flatten)]
         run: Run,
-        /// How many calls
+        /// In how many runs
         #[arg(long, value_name = "N", default_value_t = 200)]
         faults: u64,
     },

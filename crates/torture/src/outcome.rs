@@ -22,7 +22,9 @@ pub struct Outcome {
     pub kills: u64,
     /// Folders opened as they could be after a loss of power.
     pub images: u64,
-    /// Calls of the system that were failed.
+    /// Runs in which the disk failed: at least one call of the system returned an error.
+    pub disk_faults: u64,
+    /// Calls of the system that were failed in them.
     pub io_errors: u64,
     /// Deeds that were acknowledged, and entries among them.
     pub acknowledged: u64,
@@ -47,6 +49,7 @@ impl Outcome {
     pub fn add(&mut self, other: Self) {
         self.kills += other.kills;
         self.images += other.images;
+        self.disk_faults += other.disk_faults;
         self.io_errors += other.io_errors;
         self.acknowledged += other.acknowledged;
         self.entries += other.entries;
@@ -68,6 +71,7 @@ impl Outcome {
             "seed": seed,
             "kills": self.kills,
             "images": self.images,
+            "disk_faults": self.disk_faults,
             "io_errors": self.io_errors,
             "acknowledged": self.acknowledged,
             "entries": self.entries,
@@ -90,8 +94,8 @@ impl fmt::Display for Outcome {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "{} kills, {} power losses, {} failed calls; {} deeds acknowledged with {} entries.",
-            self.kills, self.images, self.io_errors, self.acknowledged, self.entries
+            "{} kills, {} losses of power, {} failing disks with {} failed calls; {} deeds acknowledged with {} entries.",
+            self.kills, self.images, self.disk_faults, self.io_errors, self.acknowledged, self.entries
         )?;
         writeln!(
             f,

@@ -29,7 +29,6 @@ fn heard(calls: &[Call]) -> Ledger {
     ledger
 }
 
-#[cfg(target_os = "linux")]
 #[test]
 fn a_disk_that_does_not_flush_is_found() {
     let dir = tempfile::tempdir().unwrap();
@@ -50,7 +49,6 @@ fn a_disk_that_does_not_flush_is_found() {
     assert!(image(true).verdict.lost >= 20, "{}", image(true));
 }
 
-#[cfg(target_os = "linux")]
 #[test]
 fn an_entry_too_many_or_too_few_is_found() {
     let dir = tempfile::tempdir().unwrap();
