@@ -36,6 +36,9 @@ pub(crate) const WRITER_CACHE: i64 = -8_192;
 const READER_CACHE: i64 = -4_096;
 /// The size to which the write-ahead log of SQLite is cut after a large import.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
+/// Pages in the write-ahead log after which they are taken over into the main file, as many as the log may have: each
+/// taking over costs two flushes and many scattered writes, and a save has some fifteen pages.
+const CHECKPOINT_PAGES: i64 = WAL_LIMIT_BYTES / 4_096;
 const CACHED_STATEMENTS: usize = 64;
 /// How long is waited for another connection.
 const WAIT: Duration = Duration::from_secs(10);
@@ -163,6 +166,7 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
+    conn.pragma_update(None, "wal_autocheckpoint", CHECKPOINT_PAGES)?;
     conn.execute_batch(crate::tally::CHANGES)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
     Ok(())
