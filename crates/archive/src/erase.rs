@@ -70,8 +70,7 @@ impl Archive {
 
     /// Empties the write-ahead log of SQLite, which may still have the old page.
     fn forget_old_pages(&self) -> Result<(), ArchiveError> {
-        let path = self.dir().join(crate::schema::FILE_NAME);
-        let conn = crate::schema::open_writer(&path)?;
+        let conn = crate::schema::open_writer(self.file())?;
         conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
         Ok(())
     }

@@ -22,6 +22,10 @@ mod backup;
 mod cache;
 mod chain;
 mod change_summaries;
+#[cfg(feature = "encryption")]
+mod cipher_pages;
+mod database_file;
+mod database_key;
 mod dates;
 mod decisions;
 mod devices;
@@ -61,6 +65,8 @@ mod verify;
 mod witness;
 mod worklist;
 mod writer;
+#[cfg(feature = "encryption")]
+mod written_anew;
 
 pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
@@ -70,6 +76,7 @@ pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
+pub use database_key::DatabaseKey;
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
@@ -90,3 +97,5 @@ pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;
+#[cfg(feature = "encryption")]
+pub use written_anew::write_with_key;
