@@ -10,7 +10,7 @@
 
 use crate::{database_file::PLAIN_START, database_key::DatabaseKey};
 use aes::Aes256;
-use cbc::cipher::{BlockModeDecrypt, KeyIvInit, block_padding::NoPadding};
+use cbc::cipher::{BlockDecryptMut, KeyIvInit, block_padding::NoPadding};
 use ring::{hmac, pbkdf2};
 use std::{io::Read, num::NonZeroU32, path::Path};
 use zeroize::Zeroizing;
@@ -77,7 +77,7 @@ impl PageCipher {
         let vector = page.get(end..end + VECTOR)?;
         let mut plain = page.get(from..end)?.to_vec();
         let cipher = cbc::Decryptor::<Aes256>::new_from_slices(self.key.bytes(), vector).ok()?;
-        cipher.decrypt_padded::<NoPadding>(&mut plain).ok()?;
+        cipher.decrypt_padded_mut::<NoPadding>(&mut plain).ok()?;
         let start = if number == 1 { &PLAIN_START[..] } else { &[] };
         Some([start, &plain, &[0; RESERVED]].concat())
     }
