@@ -9,7 +9,7 @@ use crate::{
     finding::{Compared, Testimony, WitnessFinding},
     generation::LogWatch,
     health::Health,
-    lock::Lock,
+    lock::RecordsLock,
     reader::Readers,
     rebuild::{self, Summarising},
     schema,
@@ -94,7 +94,7 @@ struct Inner {
     health: Arc<Health>,
     witness: Option<WitnessPlace>,
     finding: Option<WitnessFinding>,
-    lock: Option<Lock>,
+    lock: Option<RecordsLock>,
 }
 
 impl Archive {
@@ -107,7 +107,7 @@ impl Archive {
     /// and the witness knows of them, or the folder cannot be used. Nothing is then changed.
     pub fn open(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
         make_dir(dir)?;
-        let lock = Lock::take(dir)?;
+        let lock = RecordsLock::take(dir)?;
         let file = options.file_in(dir);
         schema::finish_interrupted(&file)?;
         let compared = compare(dir, &options)?;
@@ -166,7 +166,7 @@ impl Archive {
     fn only_for_reading(
         dir: &Path,
         options: Options,
-        lock: Option<Lock>,
+        lock: Option<RecordsLock>,
         finding: Option<WitnessFinding>,
     ) -> Result<Self, ArchiveError> {
         let file = options.file_in(dir);

@@ -16,7 +16,6 @@ impl DatabaseKey {
     }
 
     /// The bytes, for the cipher alone.
-    #[cfg(feature = "encryption")]
     pub(crate) fn bytes(&self) -> &[u8; 32] {
         &self.0
     }

@@ -65,7 +65,6 @@ mod verify;
 mod witness;
 mod worklist;
 mod writer;
-#[cfg(feature = "encryption")]
 mod written_anew;
 
 pub use access_log::{
@@ -87,6 +86,7 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};
@@ -97,5 +97,7 @@ pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;
-#[cfg(feature = "encryption")]
 pub use written_anew::write_with_key;
+
+/// Whether this build can encrypt records and open encrypted ones.
+pub const CAN_ENCRYPT: bool = cfg!(feature = "encryption");

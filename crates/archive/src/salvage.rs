@@ -12,7 +12,7 @@ use crate::{
     database_key::DatabaseKey,
     error::{ArchiveError, of_io},
     file_pages::{FilePages, RawRow, RawValue},
-    lock::Lock,
+    lock::RecordsLock,
     salvage_tables::{PlainTable, TABLES},
     schema,
     seal::Seal,
@@ -120,7 +120,7 @@ pub fn salvage(
     expected: Option<i64>,
     key: Option<&DatabaseKey>,
 ) -> Result<Salvaged, ArchiveError> {
-    let _lock = Lock::take(from)?;
+    let _lock = RecordsLock::take(from)?;
     let old = DatabaseFile::new(from.join(schema::FILE_NAME), key);
     let new = old.at(to.join(schema::FILE_NAME));
     if new.path.exists() {

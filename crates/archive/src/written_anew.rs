@@ -18,7 +18,7 @@ const NEW: &str = "written";
 /// the new file is on the disk.
 ///
 /// # Errors
-/// [`ArchiveError::Exists`] when there is a file `to`; [`ArchiveError::Damaged`] when a row differs; otherwise when
+/// [`ArchiveError::NoCipher`] in a build that cannot encrypt; [`ArchiveError::Exists`] when there is a file `to`; [`ArchiveError::Damaged`] when a row differs; otherwise when
 /// a file cannot be read or written.
 pub fn write_with_key(
     (from, from_key): (&Path, Option<&DatabaseKey>),

@@ -4,6 +4,8 @@
 mod access_log;
 mod agreement;
 mod amend;
+#[cfg(feature = "encryption")]
+mod at_rest;
 mod attention;
 mod bad_input;
 mod brace_fitting;
@@ -27,6 +29,8 @@ mod import_choices;
 mod importing;
 mod json_keys;
 mod kept;
+#[cfg(not(feature = "encryption"))]
+mod no_cipher;
 mod pages;
 mod people;
 mod places;
