@@ -7,7 +7,7 @@ mod protection;
 mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
-pub use encryption::{ChangeKeyArgs, EncryptArgs, RecoverySheetArgs};
+pub use encryption::{ChangeKeyArgs, EncryptArgs, RecoverySheetArgs, SheetArgs};
 pub use needs::NotedCommand;
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,

@@ -38,7 +38,7 @@ pub fn locked(view: &LockedView) -> Markup {
             p.lead { "They are encrypted. Nothing can be seen or saved until somebody has typed the passphrase." }
             (parts::error_summary(&view.filled))
             form.card method="post" action="/unlock-records" {
-                (parts::field(&Filled::default(), &field))
+                (parts::field(&view.filled, &field))
                 button.primary type="submit" { "Unlock" }
             }
             details.card {

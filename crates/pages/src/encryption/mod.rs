@@ -19,6 +19,8 @@ pub const PASSPHRASE: &str = "passphrase";
 pub const PASSPHRASE_AGAIN: &str = "passphrase_again";
 /// The password of the person who changes something.
 pub const OWN_PASSWORD: &str = "own_password";
+/// The same in the form for a new sheet, which is on one page with another.
+pub const SHEET_PASSWORD: &str = "sheet_password";
 /// Whether the recovery code is printed in two halves.
 pub const SPLIT: &str = "split";
 /// The last group of the sheet, typed from paper.
@@ -124,13 +126,9 @@ fn passphrase_fields(view: &EncryptionView) -> Markup {
     html! { @for field in &fields { (parts::field(&view.filled, field)) } }
 }
 
-fn own_password(view: &EncryptionView, id: &str) -> Markup {
-    html! {
-        div.field.line {
-            label for=(id) { "Your own password" }
-            input id=(id) name=(OWN_PASSWORD) type="password" autocomplete="current-password" required aria-invalid=[view.filled.has_error(OWN_PASSWORD).then_some("true")];
-        }
-    }
+fn own_password(view: &EncryptionView, name: &'static str) -> Markup {
+    let field = Field::new(name, "Your own password", What::Password("current-password")).needed();
+    parts::field(&view.filled, &field)
 }
 
 fn split_choice(id: &str) -> Markup {
@@ -146,7 +144,7 @@ fn offer(frame: &Frame, view: &EncryptionView, path: &str) -> Markup {
             form method="post" action=(path) {
                 (parts::csrf(&frame.csrf))
                 (passphrase_fields(view))
-                (own_password(view, "offer-own"))
+                (own_password(view, OWN_PASSWORD))
                 (split_choice("offer-split"))
                 p { "Next comes the recovery sheet, to be printed: the only way in when the passphrase is lost. Nothing is encrypted before it is on paper." }
                 button.primary type="submit" name=(DO) value="encrypt" { "Show the recovery sheet" }
@@ -168,7 +166,7 @@ fn encrypted(frame: &Frame, view: &EncryptionView, ways: &[String]) -> Markup {
             form method="post" action=(ENCRYPTION_PATH) {
                 (parts::csrf(&frame.csrf))
                 (passphrase_fields(view))
-                (own_password(view, "new-own"))
+                (own_password(view, OWN_PASSWORD))
                 button.primary type="submit" name=(DO) value="passphrase" { "Change the passphrase" }
             }
             p.hint { "The earlier passphrase still opens backups that were made before." }
@@ -178,7 +176,7 @@ fn encrypted(frame: &Frame, view: &EncryptionView, ways: &[String]) -> Markup {
             p { "The code on the earlier sheet then no longer opens these records. It still opens backups made before: keep it as long as those." }
             form method="post" action=(ENCRYPTION_PATH) {
                 (parts::csrf(&frame.csrf))
-                (own_password(view, "sheet-own"))
+                (own_password(view, SHEET_PASSWORD))
                 (split_choice("sheet-split"))
                 button type="submit" name=(DO) value="sheet" { "Show a new recovery sheet" }
             }

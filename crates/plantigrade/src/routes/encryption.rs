@@ -20,7 +20,7 @@ use pages::{
     Frame, Here, Message, RequestError,
     encryption::{
         BACKED_UP, ENCRYPTION_PATH, EncryptionState, EncryptionView, FIRST_PATH, LAST_GROUP, OWN_PASSWORD,
-        PASSPHRASE, PASSPHRASE_AGAIN, RecoverySheetView, SHEET_PATH, SPLIT, SheetPurpose,
+        PASSPHRASE, PASSPHRASE_AGAIN, RecoverySheetView, SHEET_PASSWORD, SHEET_PATH, SPLIT, SheetPurpose,
     },
     fields::{Filled, settings::DO},
 };
@@ -146,8 +146,9 @@ fn wrong_password(
     filled: &Filled,
 ) -> Result<Option<Filled>, Fail> {
     let account = app.records.accounts().account(user)?.ok_or_else(Fail::not_found)?;
-    let right = app.is_password_of(visitor.from, &account, filled.value(OWN_PASSWORD))?;
-    Ok((!right).then(|| Filled::default().wrong(OWN_PASSWORD, "Your own password is wrong.")))
+    let field = if filled.value(DO) == "sheet" { SHEET_PASSWORD } else { OWN_PASSWORD };
+    let right = app.is_password_of(visitor.from, &account, filled.value(field))?;
+    Ok((!right).then(|| Filled::default().wrong(field, "Your own password is wrong.")))
 }
 
 /// The new passphrase of a form, or what is wrong with it.

@@ -137,7 +137,7 @@ async fn no_word_of_the_clinic_is_in_any_file() {
         let first = served(opened(dir.path(), state.path()), dir);
         first.account(NAME, PASSWORD);
         let mut browser = first.browser_signed_in().await;
-        first
+        let child = first
             .child(&mut browser, &[("family_name", "Ostwick"), ("given_name", "Tuva"), ("number", "CF-7")])
             .await;
         let Clinic { app, router, dir } = first;
@@ -388,7 +388,7 @@ async fn passphrase_and_sheet_are_changed_on_the_page() {
     let slots = slots_of(clinic.dir.path());
     assert!(slots.unlock_with_passphrase("four quiet boats").unwrap() == new.key);
     let page =
-        browser.send(OFFER, OFFER, &[("own_password", PASSWORD), ("split", "yes"), ("do", "sheet")]).await;
+        browser.send(OFFER, OFFER, &[("sheet_password", PASSWORD), ("split", "yes"), ("do", "sheet")]).await;
     assert_eq!(page.location(), ON_PAPER);
     let sheet = browser.get(ON_PAPER).await;
     assert_eq!((sheet.count(".recovery-sheet"), sheet.count(".code-groups li")), (2, 16));

@@ -79,7 +79,7 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         tab.says("Encrypt the records?").await;
         tab.type_into("#f-passphrase", PASSPHRASE).await;
         tab.type_into("#f-passphrase-again", PASSPHRASE).await;
-        tab.type_into("#offer-own", PASSWORD).await;
+        tab.type_into("#f-own-password", PASSWORD).await;
         tab.click_on(&tab.named("Show the recovery sheet").await).await;
         tab.says("Print the recovery sheet").await;
         look(&tab, "recovery-sheet").await;
@@ -134,7 +134,7 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         sign_in(&tab).await;
         // A sheet in two halves, each on a page of its own.
         tab.go(&clinic.at("/settings/encryption")).await;
-        tab.type_into("#sheet-own", PASSWORD).await;
+        tab.type_into("#f-sheet-password", PASSWORD).await;
         tab.click("#sheet-split").await;
         tab.click_on(&tab.named("Show a new recovery sheet").await).await;
         tab.says("half 2 of 2").await;

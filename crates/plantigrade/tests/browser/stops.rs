@@ -323,7 +323,7 @@ fn recovery_sheet() -> Stop {
     let fields: &[(&str, &str)] = &[
         ("#f-passphrase", "heron quay lantern"),
         ("#f-passphrase-again", "heron quay lantern"),
-        ("#offer-own", "plaster and patience"),
+        ("#f-own-password", "plaster and patience"),
     ];
     stop(
         "recovery-sheet",
