@@ -8,7 +8,7 @@
 //! encrypted. Pages in the write-ahead log are encrypted alike. Compared with SQLCipher itself by the tests below and
 //! those of salvage.
 
-use crate::{database_file::PLAIN_START, database_key::DatabaseKey};
+use crate::database_key::{DatabaseKey, PLAIN_START};
 use aes::Aes256;
 use cbc::cipher::{BlockDecryptMut, KeyIvInit, block_padding::NoPadding};
 use ring::{hmac, pbkdf2};

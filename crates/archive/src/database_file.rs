@@ -1,7 +1,7 @@
 //! A SQLite file of this program and its key: the one way by which every such file is opened.
 
 use crate::{
-    database_key::DatabaseKey,
+    database_key::{DatabaseKey, PLAIN_START},
     error::{ArchiveError, at_path},
 };
 use rusqlite::{Connection, OpenFlags};
@@ -10,9 +10,6 @@ use std::{
     io::Read,
     path::{Path, PathBuf},
 };
-
-/// The first bytes of a SQLite file that is not encrypted (sqlite.org/fileformat2.html, section 1.3.1).
-pub(crate) const PLAIN_START: &[u8; 16] = b"SQLite format 3\0";
 
 /// A file and, where it is encrypted, its key.
 #[derive(Debug, Clone)]

@@ -1,7 +1,10 @@
-//! The key of encrypted files.
+//! The key of encrypted files, and how a file without one begins.
 
 use std::{fmt, sync::Arc};
 use zeroize::Zeroizing;
+
+/// The first bytes of a SQLite file that is not encrypted (sqlite.org/fileformat2.html, section 1.3.1).
+pub(crate) const PLAIN_START: &[u8; 16] = b"SQLite format 3\0";
 
 /// The key with which the files of the records are encrypted: 32 random bytes. Overwritten in memory when the last
 /// clone is dropped; never shown.

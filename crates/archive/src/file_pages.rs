@@ -88,7 +88,7 @@ impl FilePages {
             }
         }
         image.get_mut(18..20)?.fill(1);
-        image.starts_with(crate::database_file::PLAIN_START).then_some(image)
+        image.starts_with(crate::database_key::PLAIN_START).then_some(image)
     }
 
     /// Calls `each` with every row that can be read.

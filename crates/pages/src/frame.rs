@@ -305,6 +305,9 @@ impl Here {
 /// A drawing of a foot flat on the ground, for the browser's tab.
 const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='7' fill='%232a2420'/%3E%3Cpath d='M10 6v11c0 2 6 2 13 6v2H8V6z' fill='%23f3e6cf'/%3E%3C/svg%3E";
 
+/// The page on which the records are encrypted.
+pub const ENCRYPTION_PATH: &str = "/settings/encryption";
+
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
@@ -508,7 +511,7 @@ fn notices(notices: &FrameNotices) -> Markup {
                 a.button href="/restricted" { "Look and acknowledge" } }
         }
         @if notices.offers_encryption {
-            p.message.note.no-print { strong { "The records on this computer are not encrypted. " } a.button href=(crate::encryption::ENCRYPTION_PATH) { "Encrypt them" } }
+            p.message.note.no-print { strong { "The records on this computer are not encrypted. " } a.button href=(ENCRYPTION_PATH) { "Encrypt them" } }
         }
         @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
     }

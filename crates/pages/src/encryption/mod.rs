@@ -6,6 +6,8 @@ mod sheet;
 pub use locked::{KEY, LockedView, OTHER_HALF, STEP, locked, new_passphrase, working};
 pub use sheet::{RecoverySheetView, SheetPurpose, recovery_sheet};
 
+pub use crate::frame::ENCRYPTION_PATH;
+
 use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What, settings::DO},
@@ -27,8 +29,6 @@ pub const SPLIT: &str = "split";
 pub const LAST_GROUP: &str = "last_group";
 /// That there is a backup.
 pub const BACKED_UP: &str = "backed_up";
-/// The page.
-pub const ENCRYPTION_PATH: &str = "/settings/encryption";
 /// The page of the sheet.
 pub const SHEET_PATH: &str = "/settings/encryption/sheet";
 /// The page of the first start.

@@ -6,6 +6,8 @@ mod agreement;
 mod amend;
 #[cfg(feature = "encryption")]
 mod at_rest;
+#[cfg(feature = "encryption")]
+mod at_rest_commands;
 mod attention;
 mod bad_input;
 mod brace_fitting;

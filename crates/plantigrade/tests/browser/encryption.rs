@@ -40,6 +40,7 @@ async fn look(tab: &Tab, name: &str) {
 
 /// The sheet as it is printed: A4, a page for each sheet.
 async fn paper(tab: &Tab, name: &str, pages: usize) {
+    tab.media("", "light").await;
     let pdf = tab.paper().await;
     screens::keep(&format!("{name}.pdf"), &pdf);
     let sheets = pdf.windows(12).filter(|part| *part == b"/Type /Page\n").count();
