@@ -22,8 +22,19 @@ pub enum ArchiveError {
     )]
     Damaged(String),
     /// The file is not a records file.
-    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. Otherwise move it away, or choose another folder", .0.display())]
+    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. If it was encrypted, key-slots.json is missing beside it: put that back. Otherwise move the file away, or choose another folder", .0.display())]
     NotRecords(PathBuf),
+    /// The file is encrypted with another key.
+    #[error("{} is encrypted with another key than that of this folder: nothing was opened or changed. The file, or key-slots.json beside it, is of another clinic or of another time: put both back as they belong together", .0.display())]
+    OtherKey(PathBuf),
+    /// The file is not encrypted, and a key was given.
+    #[error("{} is not encrypted, although this folder has key slots: nothing was opened or changed. An earlier file may have been put in its place: put the right one back, or restore the latest backup", .0.display())]
+    NotEncrypted(PathBuf),
+    /// This build has no cipher.
+    #[error(
+        "these records are encrypted, and this build of the program has no encryption: nothing was opened or changed. Use the program as it is shipped, or build it with the feature “encryption”"
+    )]
+    NoCipher,
     /// The file is empty, which no program leaves it on purpose.
     #[error("{} is empty, which the records never are: nothing was opened or changed. If this clinic had records, restore the latest backup; if it never had any, delete this empty file and start again", .0.display())]
     EmptyFile(PathBuf),
@@ -181,6 +192,12 @@ fn from_code(code: ErrorCode, extended: i32, message: String) -> ArchiveError {
         ErrorCode::DatabaseCorrupt => ArchiveError::Damaged(message),
         ErrorCode::NotADatabase => {
             ArchiveError::Damaged("its beginning is not that of a records file".into())
+        }
+        // What SQLCipher answers for a page that does not pass its check, and from then on for every other: a mistake in
+        // a statement has a message of its own.
+        #[cfg(feature = "encryption")]
+        ErrorCode::Unknown if message == "SQL logic error" => {
+            ArchiveError::Damaged("a page of it is not as it was written".into())
         }
         ErrorCode::DiskFull => ArchiveError::Full,
         ErrorCode::SystemIoFailure if extended == rusqlite::ffi::SQLITE_IOERR_SHORT_READ => {

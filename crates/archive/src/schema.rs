@@ -1,11 +1,15 @@
 //! The layout of the records file: opening, numbered migrations, and the settings of connections.
 
 use crate::{
+    database_file::DatabaseFile,
     error::{ArchiveError, at_path, of_io},
     witness::flush_folder,
 };
-use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
-use std::{path::Path, time::Duration};
+use rusqlite::{Connection, OptionalExtension, params};
+use std::{
+    path::{Path, PathBuf},
+    time::Duration,
+};
 
 /// The name of the records file within its folder.
 pub const FILE_NAME: &str = "records.sqlite";
@@ -44,13 +48,13 @@ const CACHED_STATEMENTS: usize = 64;
 const WAIT: Duration = Duration::from_secs(10);
 
 /// Opens for writing; creates and migrates if needed.
-pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+pub(crate) fn open_writer(file: &DatabaseFile) -> Result<Connection, ArchiveError> {
+    let path = &file.path;
     refuse_empty(path)?;
     if !path.exists() {
-        create(path)?;
+        create(file)?;
     }
-    let mut conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    let mut conn = file.connect_to_write()?;
     check_ours(&conn, path)?;
     prepare_writer(&conn).map_err(|error| at_path(error, path))?;
     migrate(&mut conn)?;
@@ -59,36 +63,36 @@ pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
 
 /// Has SQLite undo a transaction that was interrupted while the file still had a rollback journal, as a copy has at
 /// its first opening: a connection that only reads could not.
-pub(crate) fn finish_interrupted(path: &Path) -> Result<(), ArchiveError> {
-    let mut journal = path.file_name().unwrap_or_default().to_owned();
-    journal.push("-journal");
-    if !path.exists() || !path.with_file_name(journal).exists() {
+pub(crate) fn finish_interrupted(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let path = &file.path;
+    if !path.exists() || !beside(path, "-journal").exists() {
         return Ok(());
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
-    check_ours(&conn, path)
+    check_ours(&file.connect_to_write()?, path)
+}
+
+/// A file of the same name with another ending.
+pub(crate) fn beside(path: &Path, end: &str) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(end);
+    path.with_file_name(name)
 }
 
 /// Makes the file under another name, whole and flushed, and then renames it: whenever the program is stopped, there
 /// is either no records file or one with which it can start. What an earlier attempt left is written over.
-fn create(path: &Path) -> Result<(), ArchiveError> {
-    let beside = |end: &str| {
-        let mut name = path.file_name().unwrap_or_default().to_owned();
-        name.push(end);
-        path.with_file_name(name)
-    };
-    if std::fs::metadata(beside("-wal")).is_ok_and(|found| found.len() > 0) {
-        return Err(ArchiveError::NoMainFile(path.into()));
+fn create(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let path = &file.path;
+    if std::fs::metadata(beside(path, "-wal")).is_ok_and(|found| found.len() > 0) {
+        return Err(ArchiveError::NoMainFile(path.clone()));
     }
-    let new = beside(".new");
-    for left in [&new, &beside(".new-journal"), &beside(".new-wal"), &beside(".new-shm")] {
-        match std::fs::remove_file(left) {
-            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, left)),
+    let new = beside(path, ".new");
+    for left in ["", "-journal", "-wal", "-shm"].map(|end| beside(&new, end)) {
+        match std::fs::remove_file(&left) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, &left)),
             _ => {}
         }
     }
-    let mut conn = Connection::open(&new).map_err(|error| at_path(error, &new))?;
+    let mut conn = file.at(&new).connect_or_make()?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     migrate(&mut conn)?;
@@ -173,11 +177,10 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
 }
 
 /// Opens for reading; never creates, never migrates.
-pub(crate) fn open_reader(path: &Path) -> Result<Connection, ArchiveError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    refuse_empty(path)?;
-    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
-    prepare_reader(&conn).map_err(|error| at_path(error, path))?;
+pub(crate) fn open_reader(file: &DatabaseFile) -> Result<Connection, ArchiveError> {
+    refuse_empty(&file.path)?;
+    let conn = file.connect_to_read()?;
+    prepare_reader(&conn).map_err(|error| at_path(error, &file.path))?;
     Ok(conn)
 }
 

@@ -43,14 +43,14 @@ mod written_step;
 pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
-    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, CodeSecret,
-    DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts,
-    Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, MissingEntry, NewDevice,
-    NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
-    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecoveryCodes,
-    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, Summary, TokenHash, UndoneImport,
-    VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
-    salvage,
+    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CAN_ENCRYPT, CacheKey, CacheValue,
+    CodeSecret, DatabaseKey, DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests,
+    FILE_NAME, FactorCounts, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache,
+    MissingEntry, NewDevice, NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey,
+    PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision,
+    RecordsLock, RecordsMark, RecoveryCodes, RestrictedOpening, RestrictionStep, Restrictions, Salvaged,
+    Session, Summary, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace,
+    WorkFilter, WorkItem, WorkKind, WorkRow, salvage, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

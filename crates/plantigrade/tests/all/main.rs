@@ -4,6 +4,10 @@
 mod access_log;
 mod agreement;
 mod amend;
+#[cfg(feature = "encryption")]
+mod at_rest;
+#[cfg(feature = "encryption")]
+mod at_rest_commands;
 mod attention;
 mod bad_input;
 mod brace_fitting;
@@ -28,6 +32,8 @@ mod import_choices;
 mod importing;
 mod json_keys;
 mod kept;
+#[cfg(not(feature = "encryption"))]
+mod no_cipher;
 mod old_folders;
 mod pages;
 mod people;
