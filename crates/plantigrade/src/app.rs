@@ -1,7 +1,7 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, OpenSteps, RequestRate, Sessions, Throttle},
     capacity_file, clinic_history,
     clock::Clock,
     drafts::{DraftSecret, FormDrafts},
@@ -38,6 +38,8 @@ use uuid::Uuid;
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
 const HASHED_AT_ONCE: usize = 4;
+/// Files that are uploaded at a time.
+pub const UPLOADS_AT_ONCE: usize = 3;
 
 /// One page per processor core and a few more, because some wait for the disk.
 fn drawn_at_once() -> usize {
@@ -84,6 +86,8 @@ pub struct App {
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
     pub code_throttle: CodeThrottle,
+    /// Slows down an address that asks too often.
+    pub request_rate: RequestRate,
     /// Steps of signing in that were begun and not finished.
     pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
@@ -94,6 +98,8 @@ pub struct App {
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
+    /// Files are taken a few at a time: each is held whole.
+    pub uploads: Semaphore,
     /// Pages are drawn a few at a time: more at once would only need more memory.
     pub drawing: Semaphore,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
@@ -227,6 +233,7 @@ impl App {
             throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
+            request_rate: RequestRate::default(),
             open_steps: OpenSteps::default(),
             network: None,
             trial: TrialReader::default(),
@@ -234,6 +241,7 @@ impl App {
             importing: Mutex::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
+            uploads: Semaphore::new(UPLOADS_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
             saves_pages: true,
             dir: dir.to_owned(),

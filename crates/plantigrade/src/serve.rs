@@ -7,6 +7,7 @@ use crate::{
     checks,
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
+    connections::{self, ConnectionLimits},
     demo,
     exit::{Exit, Failure},
     kept_file::write_whole,
@@ -17,12 +18,16 @@ use crate::{
     trial_reading::TrialReader,
     web::Shared,
 };
-use axum_server::{Handle, tls_rustls::RustlsConfig};
+use axum_server::{
+    Handle,
+    accept::DefaultAcceptor,
+    tls_rustls::{RustlsAcceptor, RustlsConfig},
+};
 use clinic::{Account, Link};
 use record::{Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
-    net::{SocketAddr, TcpListener},
+    net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener},
     path::{Path, PathBuf},
     sync::{Arc, mpsc},
     time::Duration,
@@ -272,12 +277,20 @@ impl Listener {
     }
 
     async fn serve(self, app: Shared, handle: Handle<SocketAddr>) -> std::io::Result<()> {
-        let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
+        let limits = ConnectionLimits::default();
+        // All visitors behind the proxy have its address.
+        let proxy = app.settings().proxy.unwrap_or(IpAddr::V4(Ipv4Addr::LOCALHOST));
+        let shared = Some(proxy).filter(|_| app.mode.behind_proxy);
+        let router = routes::router(app);
         match self.tls {
             Some(tls) => {
-                axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await
+                let acceptor = RustlsAcceptor::new(tls);
+                connections::serve(self.listener, acceptor, router, limits, shared, handle).await
             }
-            None => axum_server::from_tcp(self.listener)?.handle(handle).serve(service).await,
+            None => {
+                connections::serve(self.listener, DefaultAcceptor::new(), router, limits, shared, handle)
+                    .await
+            }
         }
     }
 }

@@ -29,7 +29,7 @@ pub use recovery::{RECOVERY_CODES, TypedCode, new_recovery_codes};
 pub use session::{LONGEST_SECONDS, SessionState, SessionTimes, Sessions, SignedIn};
 pub use short_lived::ShortLived;
 pub use sign_in::{FAILURES_AT_MOST, SignInCheck, SignInResult, authenticate, is_locked, second_step};
-pub use throttle::{BURST, CodeThrottle, Throttle};
+pub use throttle::{BURST, CodeThrottle, REQUEST_BURST, RequestRate, Throttle};
 pub use time_code::{
     CODE_DIGITS, CodeHash, SKEW_STEPS, STEP_SECONDS, counter_code, matching_step, new_secret, secret_address,
     secret_words, step_of,

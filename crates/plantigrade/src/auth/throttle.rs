@@ -81,6 +81,32 @@ impl CodeThrottle {
     }
 }
 
+/// Requests in a row from one address, and after that each second: a page and what it loads are a handful.
+pub const REQUEST_BURST: u32 = 400;
+const REQUESTS_PER_SECOND: u32 = 50;
+
+/// Counts the requests of each address.
+pub struct RequestRate(DefaultKeyedRateLimiter<IpAddr>);
+
+impl Default for RequestRate {
+    fn default() -> Self {
+        let per_second = NonZeroU32::new(REQUESTS_PER_SECOND).unwrap_or(NonZeroU32::MIN);
+        let burst = NonZeroU32::new(REQUEST_BURST).unwrap_or(NonZeroU32::MIN);
+        Self(RateLimiter::keyed(Quota::per_second(per_second).allow_burst(burst)))
+    }
+}
+
+impl RequestRate {
+    /// Whether this request is allowed.
+    #[must_use]
+    pub fn allows(&self, from: IpAddr) -> bool {
+        if self.0.len() > 10_000 {
+            self.0.retain_recent();
+        }
+        self.0.check_key(&from).is_ok()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -405,7 +405,7 @@ async fn passkeys_are_offered_only_where_browsers_make_them() {
     let clinic = Clinic { router: routes::router(app.clone()), app, dir };
     clinic.account(NAME, PASSWORD);
     let mut browser = clinic.browser_signed_in().await;
-    // This browser asks for clinic.example, which is no name of this computer.
+    // This browser asks for localhost without the port, which is another origin.
     let page = browser.get(PATH).await;
     assert!(
         page.text.contains("Not at this address") && page.text.contains("http://localhost:8460"),
