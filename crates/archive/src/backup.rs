@@ -1,6 +1,8 @@
 //! Copies the records while they are in use.
 
-use crate::{archive::Archive, error::ArchiveError, error::at_path, error::of_io};
+use crate::{
+    archive::Archive, error::ArchiveError, error::at_path, error::of_io, private_files::touch_private,
+};
 use rusqlite::{Connection, backup::Backup};
 use std::{
     fs::{self, File},
@@ -51,6 +53,7 @@ fn part_name(to: &Path) -> PathBuf {
 
 fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     let _ = fs::remove_file(part);
+    touch_private(part).map_err(|error| of_io(&error, part))?;
     let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
     Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
     // The copy is one file, without a write-ahead log.

@@ -2,6 +2,7 @@
 
 use crate::{
     error::{ArchiveError, at_path, of_io},
+    private_files::touch_private,
     witness::flush_folder,
 };
 use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
@@ -83,6 +84,7 @@ fn create(path: &Path) -> Result<(), ArchiveError> {
             _ => {}
         }
     }
+    touch_private(&new).map_err(|error| of_io(&error, &new))?;
     let mut conn = Connection::open(&new).map_err(|error| at_path(error, &new))?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;

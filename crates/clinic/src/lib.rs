@@ -49,7 +49,7 @@ pub use archive::{
     Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecoveryCodes,
     RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, Summary, TokenHash, UndoneImport,
     VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
-    salvage,
+    create_private, make_private, private_options, salvage, sign_in_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

@@ -13,6 +13,7 @@ use crate::{
     protocol_history,
     request::{Fail, Visitor},
     restricted::{RestrictedRecords, closed_now},
+    searches::Searches,
     settings::{self, Settings},
     trial_reading::TrialReader,
 };
@@ -37,6 +38,13 @@ use uuid::Uuid;
 
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
+/// Where the secret of the folder cannot be read, what was counted before cannot be found again.
+fn random_key() -> [u8; 32] {
+    let mut key = [0; 32];
+    rand::fill(&mut key[..]);
+    key
+}
+
 const HASHED_AT_ONCE: usize = 4;
 /// Files that are uploaded at a time.
 pub const UPLOADS_AT_ONCE: usize = 3;
@@ -94,6 +102,8 @@ pub struct App {
     pub network: Option<ClinicNetwork>,
     /// Reads files that somebody sent, before the server does.
     pub trial: TrialReader,
+    /// What people searched for.
+    pub searches: Searches,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
@@ -203,6 +213,7 @@ impl App {
         mode: Mode,
         held: Option<HeldRecords>,
     ) -> Result<Self, Failure> {
+        crate::data_modes::close_at_start(dir);
         records.accounts().delete_expired(clock.now())?;
         let noted = match held {
             Some(_) => Ok(()),
@@ -229,14 +240,15 @@ impl App {
                 settings.lock_minutes,
             ),
             drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            throttle: Throttle::open(dir, &secret.attempts_key().unwrap_or_else(|_| random_key())),
             secret,
-            throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
             request_rate: RequestRate::default(),
             open_steps: OpenSteps::default(),
             network: None,
             trial: TrialReader::default(),
+            searches: Searches::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),
@@ -274,7 +286,7 @@ impl App {
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
-            standing: self.standing_notices(),
+            standing: self.standing_for(visitor),
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
     }

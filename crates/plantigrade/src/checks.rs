@@ -2,6 +2,7 @@
 
 use crate::{
     app::App,
+    clock::Clock,
     setting_history::{SettingChange, SettingHistory},
     web::Shared,
 };
@@ -21,6 +22,7 @@ pub fn start(app: &Shared) {
     let app = app.clone();
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
+        app.plans.forget_old(Clock::machine_seconds());
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

@@ -1,6 +1,6 @@
 //! What a clinic chose about its sheets, saved in the data folder: one map file for each set of headings.
 
-use crate::kept_file::{sync_folder, write_whole};
+use crate::kept_file::{private_folder, sync_folder, write_whole};
 use sha2::{Digest, Sha256};
 use std::{
     fs,
@@ -68,7 +68,7 @@ pub fn save(dir: &Path, headings: &[String], toml: &str, when: &str) -> Result<(
     if earlier.as_ref().is_some_and(|earlier| body(&earlier.text) == toml) {
         return Ok(());
     }
-    fs::create_dir_all(&files.folder)?;
+    private_folder(&files.folder)?;
     if let Some(earlier) = earlier {
         write_whole(&files.before, &earlier.text)?;
     }

@@ -185,7 +185,7 @@ struct AddressFile(PathBuf);
 impl AddressFile {
     fn write(path: PathBuf, url: &str) -> Self {
         // Only a convenience for a second start, so a failure is no reason to stop.
-        let _ = std::fs::write(&path, url);
+        let _ = clinic::create_private(&path).and_then(|mut file| file.write_all(url.as_bytes()));
         Self(path)
     }
 }

@@ -5,7 +5,10 @@ use super::{
     hash::{AccessKey, RowHash, beginning},
     row::{AccessAct, AccessEvent, AccessOutcome, AccessRow},
 };
-use crate::error::{ArchiveError, at_path};
+use crate::{
+    error::{ArchiveError, at_path, of_io},
+    private_files::touch_private,
+};
 use record::{ChildId, Timestamp, UserId};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, TransactionBehavior, params};
 use std::{path::Path, time::Duration};
@@ -48,6 +51,7 @@ impl LogFile {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        touch_private(&path).map_err(|error| of_io(&error, &path))?;
         let conn = Connection::open_with_flags(&path, flags).map_err(|error| at_path(error, &path))?;
         let prepare = || {
             conn.busy_timeout(BUSY)?;

@@ -148,7 +148,7 @@ fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
         let name =
             if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
         let path = dir.join(name);
-        match std::fs::OpenOptions::new().write(true).create_new(true).open(&path) {
+        match clinic::private_options().write(true).create_new(true).open(&path) {
             Ok(mut out) => {
                 return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path);
             }

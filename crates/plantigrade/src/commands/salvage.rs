@@ -56,7 +56,8 @@ pub fn salvage(args: &SalvageArgs) -> Result<(), Failure> {
         .map_err(|error| Failure::failed(format!("The settings could not be copied: {error}.")))?;
     let report = report(&args.to, &salvaged)?;
     let text = report.text();
-    std::fs::write(args.to.join(LIST), &text)
+    clinic::create_private(&args.to.join(LIST))
+        .and_then(|mut file| std::io::Write::write_all(&mut file, text.as_bytes()))
         .map_err(|error| Failure::failed(format!("{LIST} could not be written: {error}.")))?;
     if args.json {
         print_json(&report)?

@@ -196,6 +196,10 @@ fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
 /// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
 /// filled in before the session was locked or ended.
 async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Response {
+    if request.uri().path() == pages::fields::SEARCH_PATH {
+        // Nothing is lost but what was typed.
+        return sign_in_first(&visitor, &request);
+    }
     let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
     DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
     let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
@@ -260,7 +264,8 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
 }
 
 /// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
-const SAVES_NOTHING: [&str; 7] = [
+const SAVES_NOTHING: [&str; 8] = [
+    "/find",
     "/sign-in",
     "/sign-in/second/{token}",
     "/sign-in/passkey",

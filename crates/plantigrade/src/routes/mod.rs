@@ -233,7 +233,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/calls", CHILDREN, get(call::list)),
         looks("/attention", CLINICAL, get(attention::page)),
         looks("/attention/lost", CHILDREN, get(attention::lost)),
-        looks("/find", CHILDREN, get(find::page)),
+        form("/find", CHILDREN, CHILDREN, get(find::page).post(find::search)),
         looks("/theatre", THEATRE, get(theatre::page)),
         form("/register", CONTACT, CONTACT, get(register::form).post(register::register)),
         looks("/child/{id}", CHILDREN, get(child::page)),

@@ -110,7 +110,7 @@ async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
         "/day",
         "/sign-in",
         "/sign-in?then=/enrol",
-        "/find?q=a",
+        "/find?search=a",
         "/devices",
         "/help",
         "/help/signs",
