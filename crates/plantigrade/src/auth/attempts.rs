@@ -198,16 +198,20 @@ impl Counts {
     fn takes(&mut self, key: &Counted, burst: u32, now: i64) -> bool {
         let every = i64::try_from(EVERY_SECONDS).unwrap_or(i64::MAX);
         let used_until = self.used_until.get(key).copied().unwrap_or(now).max(now);
-        // A clock that was set back must not keep anybody out for longer than a used-up allowance does.
-        let used_until = used_until.min(now + every * i64::from(burst));
         let allowed = used_until - now <= every * (i64::from(burst) - 1);
-        self.used_until.insert(key.clone(), if allowed { used_until + every } else { used_until });
+        if allowed {
+            self.used_until.insert(key.clone(), used_until + every);
+        }
         allowed
     }
 
     /// Forgets those whose allowance is whole again, and the first of them where there are too many.
     fn forget(&mut self, now: i64) {
         self.used_until.retain(|_, until| *until > now);
+        // A clock that was set back must not keep anybody out for longer than the largest allowance takes.
+        let longest =
+            i64::try_from(EVERY_SECONDS).unwrap_or(i64::MAX).saturating_mul(BURST_PER_ADDRESS.into());
+        self.used_until.values_mut().for_each(|until| *until = (*until).min(now + longest));
         while self.used_until.len() > MOST_COUNTED {
             let first = self.used_until.iter().min_by_key(|(_, until)| **until).map(|(key, _)| key.clone());
             match first {
@@ -342,6 +346,6 @@ mod tests {
         assert!((0..BURST).all(|_| throttle.allows("zoe", at(1), NOW)));
         let earlier = NOW - 86_400;
         assert!(!throttle.allows("zoe", at(1), earlier));
-        assert!(throttle.allows("zoe", at(1), earlier + i64::from(BURST) * EVERY_SECONDS as i64));
+        assert!(throttle.allows("zoe", at(1), earlier + i64::from(BURST_PER_ADDRESS) * EVERY_SECONDS as i64));
     }
 }

@@ -265,8 +265,8 @@ async fn nothing_that_is_written_can_be_read_by_other_users() {
     let fields: Vec<(&str, &str)> =
         form.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     assert_eq!(browser.post("/import/confirm", &fields).await.status, StatusCode::OK);
-    browser.send("/settings", "/settings", &[("name", "Hillside")]).await;
-    browser.send("/settings", "/settings", &[("name", "Harbour")]).await;
+    browser.send("/settings", "/settings", &[("clinic_name", "Hillside")]).await;
+    browser.send("/settings", "/settings", &[("clinic_name", "Harbour")]).await;
     Browser::new(clinic.router.clone()).sign_in(NAME, "not the password").await;
     let copies = tempfile::tempdir().unwrap();
     let into = copies.path().to_str().unwrap();
