@@ -22,6 +22,10 @@ mod backup;
 mod cache;
 mod chain;
 mod change_summaries;
+#[cfg(feature = "encryption")]
+mod cipher_pages;
+mod database_file;
+mod database_key;
 mod dates;
 mod decisions;
 mod devices;
@@ -62,6 +66,7 @@ mod verify;
 mod witness;
 mod worklist;
 mod writer;
+mod written_anew;
 
 pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
@@ -71,6 +76,7 @@ pub use accounts::{Account, Accounts, Link, Session, TokenHash, sign_in_key};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
+pub use database_key::DatabaseKey;
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
@@ -81,6 +87,7 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
 pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
@@ -92,3 +99,7 @@ pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;
+pub use written_anew::write_with_key;
+
+/// Whether this build can encrypt records and open encrypted ones.
+pub const CAN_ENCRYPT: bool = cfg!(feature = "encryption");

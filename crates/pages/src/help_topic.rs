@@ -222,6 +222,8 @@ topics! {
     PastImports => Import, "undo";
     /// Backup.
     Backup => Running, "backup";
+    /// Encryption of the records.
+    Encryption => Running, "encryption";
     /// People and their roles.
     People => Running, "people";
     /// Devices of the clinic's network.

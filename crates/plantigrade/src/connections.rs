@@ -74,8 +74,7 @@ impl Default for ConnectionLimits {
 /// The routes as a connection is answered by them: with the address of its other end.
 pub type DoorService = AddExtension<Router, ConnectInfo<SocketAddr>>;
 
-/// Serves with these limits. The limit per address does not hold for `shared`, such as a proxy, behind which all
-/// visitors have one address.
+/// Serves with these limits.
 ///
 /// # Errors
 /// When the server stops by itself.
@@ -84,7 +83,6 @@ pub async fn serve<A>(
     acceptor: A,
     router: Router,
     limits: ConnectionLimits,
-    shared: Option<IpAddr>,
     handle: Handle<SocketAddr>,
 ) -> io::Result<()>
 where
@@ -93,7 +91,7 @@ where
     A::Service: SendService<Request<Incoming>> + Send + 'static,
     A::Future: Send + 'static,
 {
-    let guarded = LimitedAcceptor { inner: acceptor, limits, shared, open: Arc::default() };
+    let guarded = LimitedAcceptor { inner: acceptor, limits, open: Arc::default() };
     let mut server: Server<SocketAddr, _> = axum_server::from_tcp(listener)?.acceptor(guarded);
     let builder = server.http_builder();
     builder
@@ -151,7 +149,6 @@ impl Drop for CountedConnection {
 struct LimitedAcceptor<A> {
     inner: A,
     limits: ConnectionLimits,
-    shared: Option<IpAddr>,
     open: OpenConnections,
 }
 
@@ -167,9 +164,7 @@ where
     fn accept(&self, stream: TcpStream, service: S) -> Self::Future {
         let counted = stream.peer_addr().map(|peer| {
             let from = peer.ip().to_canonical();
-            let is_shared = self.shared.is_some_and(|shared| shared.to_canonical() == from);
-            let per_address = if is_shared { self.limits.in_all } else { self.limits.per_address };
-            CountedConnection::of(from, &self.open, per_address, self.limits.in_all)
+            CountedConnection::of(from, &self.open, self.limits.per_address, self.limits.in_all)
         });
         let (inner, stalled) = (self.inner.accept(stream, service), self.limits.stalled);
         Box::pin(async move {

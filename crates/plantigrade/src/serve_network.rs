@@ -58,7 +58,7 @@ impl NetworkListener {
         let acceptor = RustlsAcceptor::new(network.config().clone()).acceptor(PrivatePeers);
         let router = routes::network_router(Arc::clone(&app));
         let limits = ConnectionLimits::default();
-        let server = connections::serve(self.0, acceptor, router, limits, None, handle);
+        let server = connections::serve(self.0, acceptor, router, limits, handle);
         tokio::select! {
             result = server => result,
             () = keep_current(Arc::clone(&app)) => Ok(()),

@@ -23,7 +23,10 @@ impl Command {
             | Self::Export(_)
             | Self::Verify(_)
             | Self::AcceptRecords(_)
-            | Self::Salvage(_) => AccessNeed::Right(Right::CareForRecords),
+            | Self::Salvage(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_) => AccessNeed::Right(Right::CareForRecords),
             Self::Child(_) | Self::Due(_) => AccessNeed::Right(Right::SeeClinical),
             Self::Backtest(args) if args.demo => AccessNeed::Nothing,
             Self::Capacity(args) if args.demo => AccessNeed::Nothing,
@@ -66,6 +69,9 @@ impl Command {
             | Self::Wear(_)
             | Self::Verify(_)
             | Self::AcceptRecords(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_)
             | Self::People(_)
             | Self::Completions { .. } => None,
         }
@@ -90,6 +96,9 @@ impl Command {
             Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
             // Whoever signs in is looked up in the records, which may be too damaged for that.
             Self::Salvage(args) => Some((&args.sign_in, &args.data)),
+            Self::Encrypt(args) => Some((&args.sign_in, &args.data)),
+            Self::ChangeKey(args) => Some((&args.sign_in, &args.data)),
+            Self::RecoverySheet(args) => Some((&args.sign_in, &args.data)),
             Self::People(args) => Some(args.command.signed()),
             Self::Serve(_)
             | Self::Demo(_)

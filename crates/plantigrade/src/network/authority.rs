@@ -19,7 +19,7 @@ use std::{
 };
 
 /// The folder of the authority within the data folder.
-const NETWORK_FOLDER: &str = "clinic-network";
+pub const FOLDER: &str = "clinic-network";
 /// The file of the authority within it.
 const FILE: &str = "authority.toml";
 /// How long tablets may trust the authority: ten years.
@@ -76,7 +76,7 @@ impl Authority {
     /// # Errors
     /// When the file cannot be read or written, is damaged, or can be read by others.
     pub fn open(dir: &Path, name: &str, today: Day) -> Result<Self, Failure> {
-        let path = dir.join(NETWORK_FOLDER).join(FILE);
+        let path = dir.join(FOLDER).join(FILE);
         match fs::read_to_string(&path) {
             Ok(text) => {
                 for_owner_only(&path)?;

@@ -93,6 +93,10 @@ fn line(command: &str) -> Vec<&str> {
         "accept-records" => &["accept-records", "--reason", "a copy was put back"],
         // A folder that cannot be made.
         "salvage" => &["salvage", "--to", "/dev/null/none"],
+        // Stopped before the passphrase: the copy cannot be made, and the records are not encrypted.
+        "encrypt" => &["encrypt", "--backup", "/dev/null/none", "--sheet", "/dev/null/none"],
+        "change-key" => &["change-key", "--sheet", "/dev/null/none"],
+        "recovery-sheet" => &["recovery-sheet", "--sheet", "/dev/null/none"],
         "people list" => &["people", "list"],
         "people add" => &["people", "add", "colleague", "--name", "Taken", "--role", "auditor"],
         "people rename" => &["people", "rename", "colleague", "--name", "Bo"],

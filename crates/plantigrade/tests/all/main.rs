@@ -4,6 +4,10 @@
 mod access_log;
 mod agreement;
 mod amend;
+#[cfg(feature = "encryption")]
+mod at_rest;
+#[cfg(feature = "encryption")]
+mod at_rest_commands;
 mod attention;
 mod bad_input;
 mod brace_fitting;
@@ -17,6 +21,7 @@ mod commands;
 mod confirm;
 mod demo;
 mod dependencies;
+mod drawn_once;
 mod encrypted;
 mod erasing;
 mod family_copy;
@@ -30,6 +35,9 @@ mod importing;
 mod json_keys;
 mod kept;
 mod let_in;
+#[cfg(not(feature = "encryption"))]
+mod no_cipher;
+mod old_folders;
 mod pages;
 mod people;
 mod places;

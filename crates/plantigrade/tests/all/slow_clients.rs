@@ -41,7 +41,7 @@ impl SlowServer {
         let address = listener.local_addr().unwrap();
         let acceptor = DefaultAcceptor::new();
         let router = plantigrade::routes::router_within(clinic.app.clone(), limits);
-        let served = connections::serve(listener, acceptor, router, limits, None, handle.clone());
+        let served = connections::serve(listener, acceptor, router, limits, handle.clone());
         runtime.spawn(async move { served.await.unwrap() });
         Self { address, handle, _clinic: clinic, _runtime: runtime }
     }
