@@ -41,7 +41,7 @@ pub fn locked(view: &LockedView) -> Markup {
                 (parts::field(&view.filled, &field))
                 button.primary type="submit" { "Unlock" }
             }
-            details.card {
+            details.card.lost-passphrase {
                 summary { "The passphrase is lost" }
                 form method="post" action="/unlock-records" {
                     (labelled(&code, "recovery-code"))
