@@ -118,6 +118,9 @@ impl Archive {
             quick_check(&file)?;
         }
         let conn = schema::open_writer(&file)?;
+        schema::tidy(&conn, &file.path);
+        // SQLite has made a new log just now. It flushes the folder at the first commit, and goes on if that fails.
+        flush_folder(dir).map_err(|error| of_io(&error, dir))?;
         if let Some(pages) = options.most_pages {
             conn.pragma_update(None, "max_page_count", pages)?;
         }

@@ -4,7 +4,8 @@ use record::{ChildId, EntryId, ImportId};
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 
-/// An error of the records. Nothing was written when one of these is returned.
+/// An error of the records. Nothing was written when one of these is returned, except [`ArchiveError::Unsure`] and
+/// [`ArchiveError::WordsRemain`].
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ArchiveError {
     /// Another process has opened the same records for writing.
@@ -66,6 +67,11 @@ pub enum ArchiveError {
     /// The disk failed.
     #[error("the disk could not be written ({0}): nothing was written. It may be full or failing")]
     Disk(String),
+    /// The disk failed when it was to confirm what was written.
+    #[error(
+        "the disk failed while this was being saved, and whether it was saved cannot be told ({0}): close the program, start it again, and look before you enter it once more"
+    )]
+    Unsure(String),
     /// The folder or the file may not be written.
     #[error("{} cannot be written to: nothing was written. Ask for permission to write there, or choose another folder", .0.display())]
     ReadOnly(PathBuf),
@@ -101,6 +107,11 @@ pub enum ArchiveError {
     /// The entry was erased already.
     #[error("entry {0} has been erased already")]
     AlreadyErased(EntryId),
+    /// What was to be erased is erased, and the files may still have words of it, with the reason.
+    #[error(
+        "it is erased, but words of it may still be in the files of the records ({0}): close the program and start it again, which removes them"
+    )]
+    WordsRemain(String),
     /// A reason is needed for an erasure, and to undo an import.
     #[error("a reason is needed, which stays in the records: nothing was changed")]
     NoReason,

@@ -6,7 +6,10 @@ use crate::{
     witness::flush_folder,
 };
 use rusqlite::{Connection, OptionalExtension, params};
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    time::Duration,
+};
 
 /// The name of the records file within its folder.
 pub const FILE_NAME: &str = "records.sqlite";
@@ -37,7 +40,12 @@ pub(crate) const WRITER_CACHE: i64 = -8_192;
 const READER_CACHE: i64 = -4_096;
 /// The size to which the write-ahead log of SQLite is cut after a large import.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
+/// Pages in the write-ahead log after which they are taken over into the main file, as many as the log may have: each
+/// taking over costs two flushes and many scattered writes, and a save has some fifteen pages.
+const CHECKPOINT_PAGES: i64 = WAL_LIMIT_BYTES / 4_096;
 const CACHED_STATEMENTS: usize = 64;
+/// How long is waited for another connection.
+const WAIT: Duration = Duration::from_secs(10);
 
 /// Opens for writing; creates and migrates if needed.
 pub(crate) fn open_writer(file: &DatabaseFile) -> Result<Connection, ArchiveError> {
@@ -88,14 +96,70 @@ fn create(file: &DatabaseFile) -> Result<(), ArchiveError> {
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     migrate(&mut conn)?;
+    // Closing would do this too, but says nothing where it fails, and the file is renamed without its log.
+    if !empty_log(&conn, &new)? {
+        return Err(ArchiveError::Database("the new records file is being read by another program".into()));
+    }
     conn.close().map_err(|(_, error)| at_path(error, &new))?;
     let flushed = std::fs::File::options().write(true).open(&new).and_then(|file| file.sync_all());
     flushed.and_then(|()| std::fs::rename(&new, path)).map_err(|error| of_io(&error, path))?;
     path.parent().map_or(Ok(()), flush_folder).map_err(|error| of_io(&error, path))
 }
 
+/// Takes everything over from the write-ahead log into the main file and empties the log, once, also on the disk.
+/// Returns whether that was possible: it is not while somebody reads.
+pub(crate) fn empty_log(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    let busy: i64 = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))?;
+    if busy != 0 {
+        return Ok(false);
+    }
+    let mut log = path.file_name().unwrap_or_default().to_owned();
+    log.push("-wal");
+    let log = path.with_file_name(log);
+    // SQLite cuts the log and does not flush that: after a loss of power the old pages could be there again.
+    match std::fs::File::options().write(true).open(&log).and_then(|log| log.sync_all()) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(of_io(&error, &log)),
+        _ => Ok(true),
+    }
+}
+
+/// Notes in the header of the file, in the transaction of the caller, whether words of something erased may remain in
+/// it. SQLite overwrites what is deleted, but not what is left behind where rows move to another page.
+pub(crate) fn note_words_remain(conn: &Connection, remain: bool) -> rusqlite::Result<()> {
+    conn.pragma_update(None, "user_version", i32::from(remain))
+}
+
+/// Writes the whole file anew and empties the write-ahead log, so that nothing erased remains in either. Returns
+/// whether that was possible: the log cannot be emptied while somebody reads.
+pub(crate) fn write_anew(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.execute_batch("VACUUM")?;
+    let emptied = empty_log(conn, path)?;
+    if emptied {
+        note_words_remain(conn, false)?;
+    }
+    Ok(emptied)
+}
+
+/// Removes what an erasure left that was interrupted, and what is left in the log after a crash. What cannot be done
+/// now, because of the disk or because somebody reads, is done at the next start.
+pub(crate) fn tidy(conn: &Connection, path: &Path) {
+    let remain = conn.pragma_query_value(None, "user_version", |row| row.get::<_, i32>(0));
+    let _ = match remain {
+        Ok(1) => write_anew(conn, path),
+        _ => empty_log_if_free(conn, path),
+    };
+}
+
+/// Empties the log without waiting for whoever reads.
+fn empty_log_if_free(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.busy_timeout(Duration::ZERO)?;
+    let emptied = empty_log(conn, path);
+    conn.busy_timeout(WAIT)?;
+    emptied
+}
+
 fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     // A true flush on macOS; ignored elsewhere.
@@ -106,6 +170,7 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
+    conn.pragma_update(None, "wal_autocheckpoint", CHECKPOINT_PAGES)?;
     conn.execute_batch(crate::tally::CHANGES)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
     Ok(())
@@ -120,7 +185,7 @@ pub(crate) fn open_reader(file: &DatabaseFile) -> Result<Connection, ArchiveErro
 }
 
 fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "cache_size", READER_CACHE)?;
     conn.pragma_update(None, "query_only", true)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);

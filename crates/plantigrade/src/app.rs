@@ -6,6 +6,7 @@ use crate::{
     clock::Clock,
     door::DoorOrders,
     drafts::{DraftSecret, FormDrafts},
+    drawing::PagesInWork,
     exit::Failure,
     folder_key,
     held::HeldRecords,
@@ -97,8 +98,8 @@ pub struct App {
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
-    /// Pages are drawn a few at a time: more at once would only need more memory.
-    pub drawing: Semaphore,
+    /// Pages that are being drawn.
+    pub drawing: PagesInWork,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
     pub saves_pages: bool,
     /// One import is written at a time.
@@ -244,7 +245,7 @@ impl App {
             importing: Mutex::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
-            drawing: Semaphore::new(drawn_at_once()),
+            drawing: PagesInWork::new(drawn_at_once()),
             saves_pages: true,
             dir: dir.to_owned(),
             records,

@@ -23,6 +23,7 @@ pub mod copies;
 pub mod demo;
 pub mod door;
 pub mod drafts;
+pub mod drawing;
 pub mod erasing;
 pub mod exit;
 pub mod family_copy;

@@ -17,7 +17,6 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
-mod rates;
 mod salvage;
 mod search;
 mod second_factors;

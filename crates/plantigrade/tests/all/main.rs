@@ -20,6 +20,7 @@ mod command_rights;
 mod commands;
 mod confirm;
 mod demo;
+mod drawn_once;
 mod encrypted;
 mod erasing;
 mod family_copy;
@@ -33,6 +34,7 @@ mod json_keys;
 mod kept;
 #[cfg(not(feature = "encryption"))]
 mod no_cipher;
+mod old_folders;
 mod pages;
 mod people;
 mod places;
