@@ -198,7 +198,7 @@ async fn unlock_records(
             let token = Token::new();
             let page = encryption::new_passphrase(
                 &records.clinic,
-                &token.text(),
+                token.text(),
                 PASSPHRASE_HINT,
                 &Filled::default(),
             );
