@@ -19,7 +19,7 @@ use axum::{
 };
 use clinic::RecordsLock;
 use pages::{
-    encryption::{self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, STEP},
+    encryption::{self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, RECOVERY, STEP},
     fields::Filled,
 };
 use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SafekeepingError};
@@ -180,9 +180,11 @@ async fn unlock_records(
     if filled.given(STEP).is_some() {
         return with_new_passphrase(&records, &orders, &filled).await;
     }
+    // The form of the recovery sheet has its errors beside its own field.
+    let beside = if filled.values.contains_key(OTHER_HALF) { RECOVERY } else { KEY };
     if let Some(wait) = locked(&records.tries).wait() {
         let text = format!("Too many wrong tries. Wait {} seconds, then try again.", wait.as_secs() + 1);
-        return records.page(Filled::default().wrong(KEY, text));
+        return records.page(Filled::default().wrong(beside, text));
     }
     let typed = zeroize::Zeroizing::new(filled.value(KEY).to_owned());
     let other = filled.given(OTHER_HALF).map(str::to_owned);
@@ -199,18 +201,18 @@ async fn unlock_records(
             let token = Token::new();
             let page = encryption::new_passphrase(
                 &records.clinic,
-                &token.text(),
+                token.text(),
                 PASSPHRASE_HINT,
                 &Filled::default(),
             );
             *locked(&records.waiting) = Some((token, key));
             page.into_response()
         }
-        Ok(Ok(Err(error))) => records.page(Filled::default().wrong(KEY, wrong(&records, &error))),
-        Ok(Err(text)) => records.page(Filled::default().wrong(KEY, text)),
+        Ok(Ok(Err(error))) => records.page(Filled::default().wrong(beside, wrong(&records, &error))),
+        Ok(Err(text)) => records.page(Filled::default().wrong(beside, text)),
         Err(error) => {
             tracing::error!("the records could not be unlocked: {error}");
-            records.page(Filled::default().wrong(KEY, "The program made a mistake. Try again."))
+            records.page(Filled::default().wrong(beside, "The program made a mistake. Try again."))
         }
     }
 }

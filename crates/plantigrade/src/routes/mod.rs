@@ -227,7 +227,31 @@ const PROTECT: AccessNeed = AccessNeed::Right(Right::ProtectRecords);
 fn pages() -> Vec<Route> {
     let mut routes = pages_of_children();
     routes.extend(pages_of_the_service());
+    routes.extend(pages_of_encryption());
     routes
+}
+
+fn pages_of_encryption() -> Vec<Route> {
+    vec![
+        form(
+            pages::encryption::ENCRYPTION_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::page).post(encryption::change),
+        ),
+        form(
+            pages::encryption::SHEET_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::sheet).post(encryption::confirm),
+        ),
+        form(
+            pages::encryption::FIRST_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::first).post(encryption::first_change),
+        ),
+    ]
 }
 
 fn pages_of_children() -> Vec<Route> {
@@ -303,24 +327,6 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
-        form(
-            pages::encryption::ENCRYPTION_PATH,
-            RECORDS,
-            RECORDS,
-            get(encryption::page).post(encryption::change),
-        ),
-        form(
-            pages::encryption::SHEET_PATH,
-            RECORDS,
-            RECORDS,
-            get(encryption::sheet).post(encryption::confirm),
-        ),
-        form(
-            pages::encryption::FIRST_PATH,
-            RECORDS,
-            RECORDS,
-            get(encryption::first).post(encryption::first_change),
-        ),
         looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),

@@ -132,7 +132,7 @@ async fn sign_out(tab: &Tab) {
     assert_eq!(tab.path().await, "/sign-in");
 }
 
-pub async fn sign_in(tab: &Tab) {
+async fn sign_in(tab: &Tab) {
     tab.says("Sign in").await;
     tab.type_into("#f-sign-in-name", "ida").await;
     tab.type_into("#f-password", PASSWORD).await;
