@@ -46,6 +46,7 @@ mod lock;
 mod marked;
 mod marks;
 mod pins;
+mod private_files;
 mod reader;
 mod reading;
 mod rebuild;
@@ -71,7 +72,7 @@ pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
 };
-pub use accounts::{Account, Accounts, Link, Session, TokenHash};
+pub use accounts::{Account, Accounts, Link, Session, TokenHash, sign_in_key};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
@@ -88,6 +89,7 @@ pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
 pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
+pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};
 pub use schema::FILE_NAME;

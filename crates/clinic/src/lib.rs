@@ -50,7 +50,8 @@ pub use archive::{
     PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision,
     RecordsLock, RecordsMark, RecoveryCodes, RestrictedOpening, RestrictionStep, Restrictions, Salvaged,
     Session, Summary, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace,
-    WorkFilter, WorkItem, WorkKind, WorkRow, salvage, write_with_key,
+    WorkFilter, WorkItem, WorkKind, WorkRow, create_private, make_private, private_options, salvage,
+    sign_in_key, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

@@ -1,6 +1,6 @@
 //! What everybody must know about the records before trusting or saving anything: shown on every page.
 
-use crate::{app::App, clock::Clock, clock::local_words};
+use crate::{app::App, clock::Clock, clock::local_words, request::Visitor};
 use clinic::{ArchiveError, ClinicRecords};
 use pages::StandingNotice;
 
@@ -49,6 +49,12 @@ impl App {
         }
         // Where the records cannot be read, that is found and said by whoever reads them.
         clock_behind(&self.records, self.clock).unwrap_or_default()
+    }
+
+    /// What is shown at the top of the page that a visitor asked for.
+    #[must_use]
+    pub fn standing_for(&self, visitor: &Visitor) -> Vec<StandingNotice> {
+        visitor.standing.get_or_init(|| self.standing_notices()).clone()
     }
 
     /// What is shown at the top of every page.
