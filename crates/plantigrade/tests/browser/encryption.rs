@@ -8,7 +8,7 @@ use crate::{
     run, screens,
     tab::{Browsing, Tab},
 };
-use std::fs;
+use std::{fs, path::Path};
 
 const PASSPHRASE: &str = "heron quay lantern";
 const WINDOWS: [(u32, u32); 3] = [(390, 844), (820, 1180), (1280, 900)];
@@ -100,61 +100,68 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         let start = fs::read(folder.join("records.sqlite")).unwrap();
         assert!(!start.starts_with(b"SQLite format"), "the records are plain");
         clinic.interrupt();
-
-        let clinic = Clinic::serve(&folder, FIRST_VISIT);
-        assert!(clinic.printed.contains("encrypted and locked"), "{}", clinic.printed);
-        tab.go(&clinic.at("/day")).await;
-        tab.says("Unlock the records").await;
-        look(&tab, "locked").await;
-        tab.click("main summary").await;
-        look(&tab, "locked-lost").await;
-        unlock(&tab, &clinic, "heron quay lanterns").await;
-        tab.says("This passphrase does not open these records.").await;
-        let _ = tab.troubles();
-        look(&tab, "locked-wrong").await;
-        unlock(&tab, &clinic, PASSPHRASE).await;
-        tab.says("Nobody is expected on this day.").await;
-        tab.says("Tuesday 14 May 2024").await;
-        tab.go(&clinic.at("/find?q=Quillfeather")).await;
-        tab.says("Isaura Quillfeather").await;
-        clinic.interrupt();
-
-        // The passphrase is lost.
-        let clinic = Clinic::serve(&folder, FIRST_VISIT);
-        tab.go(&clinic.at("/")).await;
-        tab.click("main summary").await;
-        tab.type_into("#recovery-code", &code.join(" ").to_uppercase()).await;
-        tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
-        tab.says("Choose a new passphrase").await;
-        look(&tab, "locked-new-passphrase").await;
-        tab.type_into("#f-passphrase", "four quiet boats").await;
-        tab.type_into("#f-passphrase-again", "four quiet boats").await;
-        tab.click_on(&tab.named("Save it and unlock").await).await;
-        tab.says("Nobody is expected on this day.").await;
-        // A sheet in two halves, each on a page of its own.
-        tab.go(&clinic.at("/settings/encryption")).await;
-        tab.type_into("#f-sheet-password", PASSWORD).await;
-        tab.click("#sheet-split").await;
-        tab.click_on(&tab.named("Show a new recovery sheet").await).await;
-        tab.says("half 2 of 2").await;
-        look(&tab, "recovery-sheet-halves").await;
-        paper(&tab, "recovery-sheet-halves", 2).await;
-        let halves = groups(&tab).await;
-        tab.type_into("#f-last-group", &halves[15]).await;
-        tab.click_on(&tab.named("Use this code from now on").await).await;
-        tab.says("The new recovery code is in use.").await;
-        clinic.interrupt();
-
-        let clinic = Clinic::serve(&folder, FIRST_VISIT);
-        tab.go(&clinic.at("/")).await;
-        tab.click("main summary").await;
-        tab.type_into("#recovery-code", &halves[..8].join("-")).await;
-        tab.type_into("#other-half", &halves[8..].join("-")).await;
-        tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
-        tab.says("Choose a new passphrase").await;
-        unlock(&tab, &clinic, "four quiet boats").await;
-        tab.says("Nobody is expected on this day.").await;
-        clinic.interrupt();
+        after_a_restart(&tab, &folder).await;
+        the_passphrase_is_lost(&tab, &folder, &code).await;
         browsing.close().await;
     });
+}
+
+/// The page of locked records leads to the day.
+async fn after_a_restart(tab: &Tab, folder: &Path) {
+    let clinic = Clinic::serve(folder, FIRST_VISIT);
+    assert!(clinic.printed.contains("encrypted and locked"), "{}", clinic.printed);
+    tab.go(&clinic.at("/day")).await;
+    tab.says("Unlock the records").await;
+    look(tab, "locked").await;
+    tab.click("main summary").await;
+    look(tab, "locked-lost").await;
+    unlock(tab, &clinic, "heron quay lanterns").await;
+    tab.says("This passphrase does not open these records.").await;
+    let _ = tab.troubles();
+    look(tab, "locked-wrong").await;
+    unlock(tab, &clinic, PASSPHRASE).await;
+    tab.says("Nobody is expected on this day.").await;
+    tab.says("Tuesday 14 May 2024").await;
+    tab.go(&clinic.at("/find?q=Quillfeather")).await;
+    tab.says("Isaura Quillfeather").await;
+    clinic.interrupt();
+}
+
+/// The code of the sheet opens the records, and so do the halves of a new one.
+async fn the_passphrase_is_lost(tab: &Tab, folder: &Path, code: &[String]) {
+    let clinic = Clinic::serve(folder, FIRST_VISIT);
+    tab.go(&clinic.at("/")).await;
+    tab.click("main summary").await;
+    tab.type_into("#recovery-code", &code.join(" ").to_uppercase()).await;
+    tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
+    tab.says("Choose a new passphrase").await;
+    look(tab, "locked-new-passphrase").await;
+    tab.type_into("#f-passphrase", "four quiet boats").await;
+    tab.type_into("#f-passphrase-again", "four quiet boats").await;
+    tab.click_on(&tab.named("Save it and unlock").await).await;
+    tab.says("Nobody is expected on this day.").await;
+    // A sheet in two halves, each on a page of its own.
+    tab.go(&clinic.at("/settings/encryption")).await;
+    tab.type_into("#f-sheet-password", PASSWORD).await;
+    tab.click("#sheet-split").await;
+    tab.click_on(&tab.named("Show a new recovery sheet").await).await;
+    tab.says("half 2 of 2").await;
+    look(tab, "recovery-sheet-halves").await;
+    paper(tab, "recovery-sheet-halves", 2).await;
+    let halves = groups(tab).await;
+    tab.type_into("#f-last-group", &halves[15]).await;
+    tab.click_on(&tab.named("Use this code from now on").await).await;
+    tab.says("The new recovery code is in use.").await;
+    clinic.interrupt();
+
+    let clinic = Clinic::serve(folder, FIRST_VISIT);
+    tab.go(&clinic.at("/")).await;
+    tab.click("main summary").await;
+    tab.type_into("#recovery-code", &halves[..8].join("-")).await;
+    tab.type_into("#other-half", &halves[8..].join("-")).await;
+    tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
+    tab.says("Choose a new passphrase").await;
+    unlock(tab, &clinic, "four quiet boats").await;
+    tab.says("Nobody is expected on this day.").await;
+    clinic.interrupt();
 }

@@ -306,8 +306,6 @@ fn of_running() -> Vec<Stop> {
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("records", Way::Path("/records"), "How they are checked"),
-        stop("encryption", Way::Path("/settings/encryption"), "Encryption"),
-        stop("first-steps-encryption", Way::Path("/first-steps/encryption"), "Encrypt the records?"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
@@ -345,9 +343,11 @@ fn of_the_manual() -> Vec<Stop> {
         .collect()
 }
 
-/// Pages of bringing in a sheet, in the order in which a person meets them.
+/// Pages about encryption, and of bringing in a sheet, in the order in which a person meets them.
 fn of_imports() -> Vec<Stop> {
     vec![
+        stop("encryption", Way::Path("/settings/encryption"), "Encryption"),
+        stop("first-steps-encryption", Way::Path("/first-steps/encryption"), "Encrypt the records?"),
         stop("import", Way::Path("/import"), "What happens next"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
         stop("import-pairs", Way::Pairs, "pairs 51 to 60 of 60"),

@@ -5,8 +5,8 @@ use maud::Markup;
 use pages::{
     Frame, Here,
     encryption::{
-        self, EncryptionState, EncryptionView, KEY, LAST_GROUP, LockedView, OWN_PASSWORD, PASSPHRASE,
-        RecoverySheetView, SheetPurpose,
+        self, EncryptionState, EncryptionView, LAST_GROUP, OWN_PASSWORD, PASSPHRASE, RecoverySheetView,
+        SheetPurpose,
     },
     fields::Filled,
 };
@@ -71,23 +71,5 @@ fn sheets(frame: &Frame) -> Vec<(&'static str, Markup)> {
     vec![
         ("recovery-sheet", encryption::recovery_sheet(frame, &sheet)),
         ("recovery-sheet-halves", encryption::recovery_sheet(frame, &halves)),
-    ]
-}
-
-/// The pages of locked records, which have no frame.
-pub fn locked() -> Vec<(&'static str, Markup)> {
-    let clinic = "Harbour Road clinic";
-    let plain = LockedView { clinic: clinic.into(), ..LockedView::default() };
-    let wrong = LockedView {
-        troubles: vec!["The key file /media/stick/start.key cannot be read.".into()],
-        filled: Filled::default().wrong(KEY, "This passphrase does not open these records."),
-        ..plain.clone()
-    };
-    vec![
-        ("locked", encryption::locked(&plain)),
-        ("locked-wrong", encryption::locked(&wrong)),
-        ("locked-new-passphrase", encryption::new_passphrase(clinic, "token", HINT, &Filled::default())),
-        ("working", encryption::working(clinic, None)),
-        ("working-stopped", encryption::working(clinic, Some("The disk is full."))),
     ]
 }
