@@ -14,6 +14,7 @@ use crate::{
     seal::Seal,
     sealing::Sealing,
     summary::{Progress, Summarise, Summary},
+    upgrade,
     witness::{WitnessPlace, flush_folder},
     writer::Writer,
 };
@@ -106,6 +107,7 @@ impl Archive {
         if options.quick_check && path.exists() {
             quick_check(&path)?;
         }
+        upgrade::copy_before(&path)?;
         let conn = schema::open_writer(&path)?;
         if let Some(pages) = options.most_pages {
             conn.pragma_update(None, "max_page_count", pages)?;

@@ -43,15 +43,17 @@ impl Archive {
     }
 }
 
-fn part_name(to: &Path) -> PathBuf {
+pub(crate) fn part_name(to: &Path) -> PathBuf {
     let mut name = to.file_name().unwrap_or_default().to_owned();
     name.push(".part");
     to.with_file_name(name)
 }
 
-fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
+pub(crate) fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     let _ = fs::remove_file(part);
     let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
+    // Begins the reading: what is saved from now on is not in the copy, and never makes it begin anew.
+    from.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()))?;
     Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
     // The copy is one file, without a write-ahead log.
     copy.pragma_update(None, "journal_mode", "DELETE")?;
@@ -59,7 +61,7 @@ fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }
 
-fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
+pub(crate) fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
     let file = File::options().write(true).open(part).map_err(|error| of_io(&error, part))?;
     file.sync_all().map_err(|error| of_io(&error, part))?;
     drop(file);

@@ -5,7 +5,9 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    restored::read_erasures,
     summaries::summarise_child,
+    upgrade,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};
@@ -42,8 +44,9 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarising.now())
         })?;
-        // Nothing erased may stay in memory.
+        // Nothing erased may stay in memory, or in a copy from before an upgrade.
         self.cache().clear();
+        upgrade::remove_copies(self.dir(), None)?;
         self.forget_old_pages()
     }
 
@@ -66,6 +69,14 @@ impl Archive {
             })?;
             Ok(erasures.collect::<Result<_, _>>()?)
         })
+    }
+
+    /// Every erasure, in the order in which it was made.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn all_erasures(&self) -> Result<Vec<Erasure>, ArchiveError> {
+        self.read(read_erasures)
     }
 
     /// Empties the write-ahead log of SQLite, which may still have the old page.
