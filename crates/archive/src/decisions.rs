@@ -84,6 +84,14 @@ impl Archive {
         })
     }
 
+    /// When the first entry that is not erased was written; `None` before.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn first_written_at(&self) -> Result<Option<Timestamp>, ArchiveError> {
+        self.read(seal::first_written)
+    }
+
     /// When the latest of the last entries was written, or a person last confirmed the clock, whichever came last:
     /// a clock that shows an earlier time has gone back. `None` before the first entry.
     ///

@@ -85,6 +85,7 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use lock::refuse_if_in_use;
 pub use pins::{PinTry, Pins};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,

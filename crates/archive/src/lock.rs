@@ -45,6 +45,14 @@ impl Lock {
     }
 }
 
+/// Refuses a folder whose records another process has open for writing.
+///
+/// # Errors
+/// [`ArchiveError::InUse`], or when the folder cannot be written.
+pub fn refuse_if_in_use(dir: &Path) -> Result<(), ArchiveError> {
+    Lock::take(dir).map(drop)
+}
+
 /// Tries for a moment: a process that this one has just ended, or has just started, may have the lock still.
 fn patiently(file: &File) -> Result<(), TryLockError> {
     for _ in 0..TRIES {

@@ -317,6 +317,14 @@ struct WrittenAt {
     at: Timestamp,
 }
 
+/// When the first entry that is not erased was written.
+pub(crate) fn first_written(conn: &Connection) -> Result<Option<Timestamp>, ArchiveError> {
+    let sql = "SELECT wire FROM entries WHERE wire IS NOT NULL ORDER BY place LIMIT 1";
+    let wire: Option<String> = conn.query_row(sql, [], |row| row.get(0)).optional()?;
+    let written = wire.and_then(|wire| serde_json::from_str::<WrittenAt>(&wire).ok());
+    Ok(written.map(|written| written.at))
+}
+
 /// When the latest of the last entries behind a place of the log was written, seconds since 1970; of at most
 /// `entries`. Entries that cannot be read are passed over: whoever reads them finds out.
 pub(crate) fn latest_after(conn: &Connection, place: i64, entries: i64) -> Result<Option<i64>, ArchiveError> {

@@ -97,7 +97,7 @@ impl ClinicRecords {
         Ok(Self::of(Archive::open_for_reading(dir, options(&protocol, how))?, protocol))
     }
 
-    fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
+    pub(crate) fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
         Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
     }
 

@@ -222,6 +222,8 @@ topics! {
     PastImports => Import, "undo";
     /// Backup.
     Backup => Running, "backup";
+    /// Backups: encrypted, on a schedule, with a drill.
+    Backups => Running, "backups";
     /// People and their roles.
     People => Running, "people";
     /// Devices of the clinic's network.

@@ -4,7 +4,7 @@
 use crate::{
     app::{App, Mode},
     auth::{Token, hash_password},
-    checks,
+    backing_up, checks,
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     demo,
@@ -261,6 +261,7 @@ impl Listener {
 
     async fn run(self, app: Shared, network: Option<NetworkListener>) -> std::io::Result<()> {
         checks::start(&app);
+        backing_up::start(&app);
         let (here, there) = (Handle::new(), Handle::new());
         tokio::spawn(stop_on_signal([here.clone(), there.clone()]));
         match network {

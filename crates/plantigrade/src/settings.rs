@@ -2,7 +2,7 @@
 //! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
-use crate::{capacity_file, exit::Failure, network::is_network_name};
+use crate::{backing_up::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
@@ -54,6 +54,8 @@ pub struct Settings {
     /// The address by which browsers reach the pages through a proxy, or with a certificate of the clinic's own:
     /// `https://` and a name, without a path. Passkeys are made for that name.
     pub public_address: Option<String>,
+    /// Where and when backups are made.
+    pub backups: BackupSettings,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
@@ -120,6 +122,7 @@ impl Default for Settings {
             second_factor_codes: true,
             second_factor_passkeys: true,
             public_address: None,
+            backups: BackupSettings::default(),
             closures: Vec::new(),
         }
     }
@@ -188,6 +191,7 @@ impl Settings {
             ));
         }
         settings.check_second_factor()?;
+        settings.backups.check()?;
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
             let (from, last) = (closure.from, closure.last());
             return Err(format!("closures: {from} is later than {last}; put the first day first."));
@@ -289,6 +293,7 @@ impl Settings {
             }
         }
         self.write_second_factor(&of_file, &mut document);
+        self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
             put(&mut document, "lock_minutes", value(i64::from(self.lock_minutes)));
         }
@@ -346,6 +351,7 @@ impl Settings {
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),
             ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
             ("network_name", name_on_network(self), name_on_network(later)),
+            ("backups", self.backups.words(), later.backups.words()),
             (
                 "commands_require_sign_in",
                 on(self.commands_require_sign_in),

@@ -3,6 +3,7 @@
 use super::{access_log::identity, restricted::note};
 use crate::{
     app::App,
+    backing_up,
     clock::local_words,
     erasing,
     web::{Door, Fail, PageResult, PostedTo, Shared, Visitor, again, page as shown, to, work},
@@ -285,6 +286,7 @@ fn carry_out(
         tracing::warn!("the write-ahead log is in use and is emptied at the next start");
     }
     app.forget_erased(child);
+    backing_up::give_erasures_to(&app.dir, &app.records, &app.settings());
     Ok(None)
 }
 

@@ -93,6 +93,12 @@ fn line(command: &str) -> Vec<&str> {
         "accept-records" => &["accept-records", "--reason", "a copy was put back"],
         // A folder that cannot be made.
         "salvage" => &["salvage", "--to", "/dev/null/none"],
+        "backup" => &["backup", "--to", "/nowhere"],
+        "drill" => &["drill", "--of", "/nowhere"],
+        "restore" => {
+            &["restore", "/nowhere.backup", "--to", "/nowhere", "--reason", "none", "--passphrase-stdin"]
+        }
+        "take-back-upgrade" => &["take-back-upgrade"],
         "people list" => &["people", "list"],
         "people add" => &["people", "add", "colleague", "--name", "Taken", "--role", "auditor"],
         "people rename" => &["people", "rename", "colleague", "--name", "Bo"],

@@ -301,6 +301,25 @@ fn of_running() -> Vec<Stop> {
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("records", Way::Path("/records"), "How they are checked"),
+        stop("backups-begin", Way::Path("/backups"), "First: a passphrase"),
+        refused(
+            "backups-refused",
+            Way::Sent("/backups", &[("#f-backup-folder-1", "backups")], "Save"),
+            "the whole path",
+        ),
+        stop(
+            "backup-code",
+            Way::Sent(
+                "/backups",
+                &[
+                    ("#f-backup-passphrase", "four quiet herons wading"),
+                    ("#f-backup-passphrase-again", "four quiet herons wading"),
+                ],
+                "Set up backups",
+            ),
+            "Recovery code of the backups",
+        ),
+        stop("backups", Way::Path("/backups"), "Passphrase and recovery code"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
