@@ -11,6 +11,9 @@ pub enum BackupError {
     /// The disk of the backups has no room.
     #[error("The disk of {} is full. The earlier backups there are as they were. Make room, or choose another place.", .0.display())]
     Full(PathBuf),
+    /// The file system takes no file as large.
+    #[error("The disk of {} takes no file as large as this backup, as a stick in the FAT format takes none above 4 GB. The earlier backups there are as they were. Format it anew, or choose another place.", .0.display())]
+    TooLarge(PathBuf),
     /// The folder is not there, as a disk that is unplugged.
     #[error("{} is not there. If it is a disk or a stick, connect it.", .0.display())]
     Away(PathBuf),
@@ -57,6 +60,7 @@ pub(crate) fn at(path: &Path) -> impl Fn(io::Error) -> BackupError {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
             BackupError::Full(path.parent().unwrap_or(&path).to_owned())
         }
+        ErrorKind::FileTooLarge => BackupError::TooLarge(path.parent().unwrap_or(&path).to_owned()),
         ErrorKind::NotFound | ErrorKind::NotADirectory => BackupError::Away(path.clone()),
         ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => BackupError::NotAllowed(path.clone()),
         _ => BackupError::Disk { path: path.clone(), why: error.to_string() },

@@ -12,6 +12,8 @@ use maud::{Markup, html};
 pub struct BackupsView {
     /// Whether there is a key, that is whether a passphrase was chosen.
     pub has_key: bool,
+    /// Why the key cannot be used, one sentence.
+    pub key_trouble: Option<String>,
     /// Why everybody is told about backups, one sentence; `None` while there is a recent one.
     pub trouble: Option<String>,
     /// The folders with what is in them.
@@ -86,6 +88,9 @@ pub fn backups(frame: &Frame, view: &BackupsView) -> Markup {
         (parts::error_summary(&view.passphrase))
         (parts::error_summary(&view.settings))
         @if let Some(trouble) = &view.trouble { p.message.warning role="status" { (trouble) } }
+        @if let Some(trouble) = &view.key_trouble {
+            p.message.warning role="status" { "The key of the backups cannot be used, so that none is made: " (trouble) " Enter the present passphrase below twice: the key is then put back." }
+        }
         @if view.invented { p.message.note { "This clinic is invented: no backup is made by itself here." } }
         @if !view.has_key { (passphrase_card(frame, view)) }
         @else {

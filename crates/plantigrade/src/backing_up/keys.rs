@@ -102,15 +102,27 @@ impl BackupKeys {
     }
 }
 
-/// Sets up the key of backups with a passphrase, or changes the passphrase. Returns the recovery code of a new key.
+/// Sets up the key of backups with a passphrase, or changes the passphrase; where the key file is lost, the present
+/// passphrase makes it anew. Returns the recovery code of a new key.
 ///
 /// # Errors
 /// When the disk fails.
 pub fn set_up(dir: &Path, passphrase: &str) -> Result<Option<RecoveryCode>, BackupRefused> {
-    if let Some(mut keys) = BackupKeys::of(dir)? {
-        keys.slots.set_passphrase(&keys.key, passphrase)?;
-        keys.write(dir)?;
-        return Ok(None);
+    match BackupKeys::of(dir) {
+        Ok(Some(mut keys)) => {
+            keys.slots.set_passphrase(&keys.key, passphrase)?;
+            keys.write(dir)?;
+            return Ok(None);
+        }
+        Ok(None) => {}
+        // The key file is lost or damaged: whoever knows the passphrase makes it anew.
+        Err(refused) => {
+            let slots = fs::read_to_string(dir.join(SLOTS)).map_err(|_| refused.clone())?;
+            let slots = KeySlots::from_text(&slots)?;
+            let key = slots.unlock_with_passphrase(passphrase)?;
+            BackupKeys { key, slots }.write(dir)?;
+            return Ok(None);
+        }
     }
     let key = RecordsKey::new();
     let mut keys = BackupKeys { slots: KeySlots::new(&key), key };

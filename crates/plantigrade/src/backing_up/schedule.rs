@@ -43,6 +43,7 @@ pub(crate) fn do_what_is_due(app: &App) {
             if let Err(why) = make(&clinic, &folder) {
                 tracing::warn!("no backup was made in {}: {why}", folder.display());
             }
+            app.forget_backup_state();
         } else if drill_is_due(&events, &folder, now) {
             match drill(&clinic, &folder) {
                 Ok(outcome) if outcome.passed() => {}
@@ -78,8 +79,9 @@ fn drill_is_due(events: &BackupEvents, folder: &Path, now: Timestamp) -> bool {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::backing_up::BackupEvent;
+    use crate::{app::Mode, backing_up::BackupEvent, clock::Clock};
 
     const HOUR: i64 = 3600;
 
@@ -102,6 +104,26 @@ mod tests {
     fn due(of: &[(BackupAct, i64)], now: i64) -> (bool, bool) {
         let (events, folder, now) = (events(of), Path::new("/stick"), Timestamp::from_seconds(now));
         (backup_is_due(&events, folder, now, 24), drill_is_due(&events, folder, now))
+    }
+
+    #[test]
+    fn what_is_due_is_made_and_tried_by_itself() {
+        let (dir, stick) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        let away = stick.path().join("away");
+        let settings = format!("[backups]\nfolders = [{:?}, {away:?}]\n", stick.path());
+        std::fs::write(dir.path().join(crate::settings::FILE_NAME), settings).unwrap();
+        let app = App::open(dir.path(), Clock::default(), Mode::default()).unwrap();
+        let acts =
+            || BackupEvents::read(dir.path()).unwrap().0.iter().map(|event| event.act).collect::<Vec<_>>();
+        do_what_is_due(&app);
+        assert_eq!(acts(), [], "without a passphrase nothing is made");
+        crate::backing_up::set_up(dir.path(), "four quiet herons wading").unwrap();
+        for (turn, done) in [(1, 1), (2, 2), (3, 2)] {
+            do_what_is_due(&app);
+            assert_eq!(acts().len(), done, "turn {turn}: {:?}", BackupEvents::read(dir.path()).unwrap().0);
+        }
+        assert_eq!(acts(), [BackupAct::Made, BackupAct::DrillPassed], "the folder that is away is left out");
+        assert!(app.backup_trouble().is_none());
     }
 
     #[test]

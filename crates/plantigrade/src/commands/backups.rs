@@ -355,13 +355,17 @@ pub fn restore(args: &RestoreArgs) -> Result<(), Failure> {
 }
 
 fn secret(args: &RestoreArgs) -> Result<UnlockSecret, Failure> {
-    let refused = |error: safekeeping::SafekeepingError| Failure::not_allowed(error.to_string());
+    let refused = |error: safekeeping::SafekeepingError| Failure::failed(error.to_string());
     if let Some(path) = &args.key_file {
         let text = std::fs::read_to_string(path)
             .map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))?;
         return Zeroizing::new(text).parse().map(UnlockSecret::KeyFile).map_err(refused);
     }
-    let typed = Zeroizing::new(read_secret("Passphrase or recovery code: ", args.passphrase_stdin)?);
+    let typed = read_secret("Passphrase or recovery code: ", args.passphrase_stdin);
+    let typed = Zeroizing::new(typed.map_err(|failure| match failure.exit {
+        Exit::NotAllowed => Failure::failed("No passphrase and no recovery code was given."),
+        _ => failure,
+    })?);
     UnlockSecret::typed(&typed).map_err(refused)
 }
 

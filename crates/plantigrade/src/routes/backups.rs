@@ -16,6 +16,7 @@ use pages::{
     BackupPlace, BackupRow, BackupsView, ErasedHolder, Frame, Here, Message,
     fields::{FieldError, Filled, backups as names},
 };
+use record::Timestamp;
 use safekeeping::RecoveryCode;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
@@ -181,33 +182,41 @@ fn drawn(app: &App, mut frame: Frame, sent: SentBackupForms) -> Result<maud::Mar
         BackupEvents::read(&app.dir).map_err(|error| Fail::fault(&format!("the backups: {error}")))?;
     let settings = app.settings();
     let clinic = backups::clinic_id(app.site);
-    let mut holding_erased = Vec::new();
     let erased = app.records.all_erasures()?.iter().map(|erasure| erasure.at).max();
-    let mut places = Vec::new();
-    for folder in &settings.backups.folders {
-        let found = backups::list(folder, Some(&clinic)).unwrap_or_default();
-        for file in found.iter().filter_map(|found| found.file.as_ref().ok()) {
-            if erased.is_some_and(|erased| file.header.at <= erased) {
-                holding_erased.push(ErasedHolder {
-                    file: file.path.display().to_string(),
-                    until: settings.backups.retention().gone_by(file.header.at).day().words(),
-                });
-            }
-        }
-        places.push(place(app, &events, folder, &found));
-    }
+    let found = |folder: &Path| backups::list(folder, Some(&clinic)).unwrap_or_default();
+    let folders = settings.backups.folders.iter();
+    let places = folders.map(|folder| place(app, &events, folder, &found(folder))).collect();
+    let keys = BackupKeys::of(&app.dir);
     let view = BackupsView {
-        has_key: BackupKeys::of(&app.dir).is_ok_and(|keys| keys.is_some()),
+        has_key: keys.as_ref().is_ok_and(Option::is_some),
+        key_trouble: keys.err().map(|BackupRefused(why)| why),
         trouble: app.backup_trouble_words(),
         places,
         rule: rule_words(&settings.backups),
-        holding_erased,
+        holding_erased: erased.map(|erased| holders(app, erased)).unwrap_or_default(),
         records: app.dir.display().to_string(),
         invented: app.mode.invented,
         passphrase: sent.passphrase,
         settings: sent.settings.unwrap_or_else(|| filled_with(&settings.backups)),
     };
     Ok(pages::backups(&frame, &view))
+}
+
+/// The backups that were made before a moment, and so still have what was erased then.
+pub(super) fn holders(app: &App, erased: Timestamp) -> Vec<ErasedHolder> {
+    let settings = app.settings();
+    let found = settings
+        .backups
+        .folders
+        .iter()
+        .filter_map(|folder| backups::list(folder, Some(&backups::clinic_id(app.site))).ok());
+    let files = found.flatten().filter_map(|found| found.file.ok());
+    let before = files.filter(|file| file.header.at <= erased);
+    let holder = |file: backups::BackupFile| ErasedHolder {
+        until: settings.backups.retention().gone_by(file.header.at).day().words(),
+        file: file.path.display().to_string(),
+    };
+    before.map(holder).collect()
 }
 
 fn rule_words(settings: &BackupSettings) -> String {

@@ -203,6 +203,7 @@ fn one_drawn(
     };
     let hold = erasing::hold_of(&app.records, asked.child, app.clock.today())?;
     let held = hold.and_then(|hold| Some((hold.until?, hold.reason)));
+    let decided = request.decision.as_ref().map_or(app.clock.now(), |decision| decision.at);
     let view = ErasureView {
         row: row(app, &request),
         reason: asked.reason.clone(),
@@ -218,6 +219,7 @@ fn one_drawn(
             )
         }),
         copies: erasing::known_copies(&app.dir),
+        backups: super::backups::holders(app, decided),
         filled,
     };
     Ok(pages::erasure(frame, &view))

@@ -330,6 +330,7 @@ async fn a_disk_that_takes_no_more_leaves_the_last_good_backup() {
         .unwrap();
     assert_eq!(code(&output), 1, "{}{}", out(&output), err(&output));
     assert!(out(&output).contains("\"made\": false"), "{}", out(&output));
+    assert!(err(&output).contains("takes no file as large"), "{}", err(&output));
     assert_eq!(fs::read(&good.file).unwrap(), before);
     assert_eq!(names(stick).len(), 2, "the backup and the list of erasures: {:?}", names(stick));
     let away = tempfile::tempdir().unwrap().path().join("stick");
@@ -391,6 +392,29 @@ async fn a_backup_has_every_file_of_the_clinic_and_none_of_this_computer() {
     let bytes = fs::read(&site.made_later().file).unwrap();
     for part in ["Vesterholt", "Zorzabel", "W-77", "records.sqlite"] {
         assert!(!bytes.windows(part.len()).any(|window| window == part.as_bytes()), "{part} is readable");
+    }
+}
+
+#[tokio::test]
+async fn a_lost_key_file_is_put_back_by_the_passphrase_and_the_code_changes_with_it() {
+    let site = BackedUp::new().await;
+    let dir = site.clinic.dir.path();
+    let name = BackupKeys::needed(dir).unwrap().key.name();
+    fs::remove_file(dir.join(backing_up::KEY_FILE)).unwrap();
+    let refused = backing_up::make(&site.on(site.clinic.app.clock), site.stick.path()).unwrap_err();
+    assert!(refused.0.contains("backup.key"), "{refused}");
+    assert!(backing_up::set_up(dir, "another long passphrase").is_err(), "not the present one");
+    assert!(backing_up::set_up(dir, PASSPHRASE).unwrap().is_none());
+    assert_eq!(BackupKeys::needed(dir).unwrap().key.name(), name);
+    // A changed passphrase opens the key, the earlier one no longer does.
+    assert!(backing_up::set_up(dir, "another long passphrase").unwrap().is_none());
+    let slots = BackupKeys::needed(dir).unwrap().slots;
+    assert!(slots.unlock_with_passphrase(PASSPHRASE).is_err());
+    assert_eq!(slots.unlock_with_passphrase("another long passphrase").unwrap().name(), name);
+    #[cfg(unix)]
+    for file in [backing_up::KEY_FILE, backing_up::SLOTS] {
+        use std::os::unix::fs::PermissionsExt;
+        assert_eq!(fs::metadata(dir.join(file)).unwrap().permissions().mode() & 0o777, 0o600, "{file}");
     }
 }
 

@@ -309,6 +309,7 @@ fn backups_view() -> BackupsView {
     };
     BackupsView {
         has_key: true,
+        key_trouble: None,
         trouble: Some("The last good backup of these records was made on 13 May 2024, 17:30.".into()),
         places: vec![
             BackupPlace {
