@@ -107,9 +107,10 @@ fn flush(path: &Path) -> Result<(), ArchiveError> {
 /// How many entries the witness of a place knows, by its last line; `None` where nothing is known.
 ///
 /// # Errors
-/// When the key of the witness cannot be read.
+/// When the witness cannot be read, as where its disk is unplugged.
 pub fn witnessed_entries(place: &WitnessPlace) -> Result<Option<usize>, ArchiveError> {
     let testimony = Testimony::read(place)?;
+    refuse_away(&testimony)?;
     Ok(testimony.last().map(|last| usize::try_from(last.entries).unwrap_or(0)))
 }
 
@@ -128,11 +129,7 @@ pub fn admit_restored(dir: &Path, place: &WitnessPlace) -> Result<(), ArchiveErr
     let path = dir.join(schema::FILE_NAME);
     let conn = schema::open_writer(&path)?;
     let testimony = Testimony::read(place)?;
-    if let Some(why) = testimony.away() {
-        return Err(ArchiveError::Witness(format!(
-            "the witness of that folder cannot be read ({why}): connect its disk, so that it learns of the restored records"
-        )));
-    }
+    refuse_away(&testimony)?;
     let compared = testimony.compare(&conn, place)?;
     let number = compared.lines.iter().map(|line| line.seal.number).max().unwrap_or(0) + 1;
     let change = conn.unchecked_transaction()?;
@@ -149,6 +146,16 @@ pub fn admit_restored(dir: &Path, place: &WitnessPlace) -> Result<(), ArchiveErr
     log.add(LineKind::Accepted, &new).map_err(|error| {
         ArchiveError::Witness(format!("the witness cannot be written: {}", log.warning(&error)))
     })
+}
+
+/// Restored records of which the witness does not learn would be taken for an older copy later.
+fn refuse_away(testimony: &Testimony) -> Result<(), ArchiveError> {
+    match testimony.away() {
+        None => Ok(()),
+        Some(why) => Err(ArchiveError::Witness(format!(
+            "the witness of that folder cannot be read ({why}): connect its disk, so that it learns of the restored records"
+        ))),
+    }
 }
 
 /// Cuts the log behind the last entry written at or before a moment. Accounts, roles, devices and settings stay as they

@@ -158,7 +158,7 @@ pub fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
     }
     if !from_stdin {
         return Err(Failure::usage(
-            "There is no terminal to type the password at: give it on standard input with --password-stdin, or --passphrase-stdin for a restore.",
+            "There is no terminal to type it at: give it on standard input, with --password-stdin or, for a restore, --passphrase-stdin.",
         ));
     }
     let mut line = String::new();

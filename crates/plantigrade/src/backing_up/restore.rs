@@ -54,6 +54,8 @@ pub struct RestoreReport {
     pub erasures_known: bool,
     /// The list of what was left out.
     pub left_out_list: Option<PathBuf>,
+    /// The folder that the settings name for the witness, where it is not on this computer.
+    pub witness_folder_missing: Option<PathBuf>,
 }
 
 impl RestoreReport {
@@ -96,9 +98,19 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
     let witnessed = place.as_ref().map(clinic::witnessed_entries).transpose()?.flatten();
+    let witness_folder_missing = Settings::read(work.path())?.witness.filter(|folder| !folder.is_dir());
     let aside = occupied.then(|| move_aside(&to, wish.at)).transpose()?;
     take_place(work, &to, place.as_ref(), aside.as_deref())?;
-    Ok(RestoreReport { folder: to, manifest, records, witnessed, aside, erasures_known, left_out_list })
+    Ok(RestoreReport {
+        folder: to,
+        manifest,
+        records,
+        witnessed,
+        aside,
+        erasures_known,
+        left_out_list,
+        witness_folder_missing,
+    })
 }
 
 /// Whether something is in the folder that has to be moved aside.

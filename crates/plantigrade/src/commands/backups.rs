@@ -308,6 +308,12 @@ fn words(report: &RestoreReport) -> Vec<String> {
     if let Some(aside) = &report.aside {
         words.push(format!("What was in the folder before is in {}.", aside.display()));
     }
+    if let Some(folder) = &report.witness_folder_missing {
+        words.push(format!(
+            "The settings name {} for the witness, and it is not there: connect that disk, or remove the line “witness” from clinic.toml, before the first start.",
+            folder.display()
+        ));
+    }
     words.push("Everybody signs in again. Start the program, and make a backup.".to_owned());
     words
 }

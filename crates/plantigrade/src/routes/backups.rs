@@ -4,7 +4,8 @@ use crate::{
     app::App,
     auth::judge_password,
     backing_up::{
-        self, BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, BackupSettings,
+        self, BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused,
+        BackupSettings, DrillOutcome,
     },
     clock::local_words,
     setting_changes::{self, ChangeOutcome},
@@ -139,9 +140,11 @@ pub async fn make(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted
         let made = backing_up::make_in_all(&clinic_of(app, by), &app.settings());
         app.forget_backup_state();
         let refused = match made {
-            Ok(made) => made.into_iter().find_map(|(folder, made)| {
-                made.err().map(|why| BackupRefused(format!("{}: {why}", folder.display())))
-            }),
+            Ok(made) => {
+                let of =
+                    |(folder, made): (PathBuf, Result<_, _>)| (folder, made.map(|_| "a backup was made"));
+                told_of(made.into_iter().map(of).collect())
+            }
             Err(refused) => Some(refused),
         };
         refused.map(|refused| failed(app, frame, refused)).transpose()
@@ -156,15 +159,30 @@ pub async fn drill(State(app): State<Shared>, visitor: Visitor, Posted(_): Poste
     let done = work(&app, move |app| {
         let tried = backing_up::drill_all(&clinic_of(app, by), &app.settings());
         let refused = match tried {
-            Ok(tried) => tried
-                .iter()
-                .find(|outcome| !outcome.passed())
-                .map(|outcome| BackupRefused(format!("{}: {}", outcome.folder.display(), outcome.words()))),
+            Ok(tried) => {
+                let result = |outcome: &DrillOutcome| match outcome.passed() {
+                    true => Ok("the newest backup equals the records"),
+                    false => Err(BackupRefused(outcome.words())),
+                };
+                told_of(tried.iter().map(|outcome| (outcome.folder.clone(), result(outcome))).collect())
+            }
             Err(refused) => Some(refused),
         };
         refused.map(|refused| failed(app, frame, refused)).transpose()
     });
     done.await?.map_or_else(|| to("/backups?done=tried"), again)
+}
+
+/// What became of each folder, where something failed in one of them.
+fn told_of(folders: Vec<(PathBuf, Result<&str, BackupRefused>)>) -> Option<BackupRefused> {
+    if folders.iter().all(|(_, done)| done.is_ok()) {
+        return None;
+    }
+    let words = folders.into_iter().map(|(folder, done)| match done {
+        Ok(done) => format!("{}: {done}.", folder.display()),
+        Err(why) => format!("{}: {why}", folder.display()),
+    });
+    Some(BackupRefused(words.collect::<Vec<_>>().join(" ")))
 }
 
 fn clinic_of(app: &App, by: String) -> BackedUpClinic<'_> {

@@ -319,7 +319,13 @@ fn of_running() -> Vec<Stop> {
             ),
             "Recovery code of the backups",
         ),
-        stop("backups", Way::Path("/backups"), "Passphrase and recovery code"),
+        stop(
+            "backups-saved",
+            Way::Sent("/backups", vec![("#f-backup-folder-1", stick())].leak(), "Save"),
+            "The next backup is made by this.",
+        ),
+        stop("backups-made", Way::Sent("/backups", &[], "Make a backup now"), "read back and checked"),
+        stop("backups", Way::Sent("/backups", &[], "Try the newest backup now"), "Passed on"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
@@ -328,6 +334,14 @@ fn of_running() -> Vec<Stop> {
         ),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
+}
+
+/// An empty folder for backups.
+fn stick() -> &'static str {
+    let folder = concat!(env!("CARGO_TARGET_TMPDIR"), "/stick");
+    let _ = std::fs::remove_dir_all(folder);
+    std::fs::create_dir_all(folder).unwrap();
+    folder
 }
 
 fn of_the_manual() -> Vec<Stop> {
