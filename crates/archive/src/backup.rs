@@ -23,12 +23,7 @@ impl Archive {
         if to.exists() {
             return Err(ArchiveError::Exists(to.into()));
         }
-        let part = part_name(to);
-        let done = self.read(|from| copy(from, &part)).and_then(|()| settle(&part, to));
-        if done.is_err() {
-            let _ = fs::remove_file(&part);
-        }
-        done
+        self.read(|from| copy_whole(from, to))
     }
 
     /// Copies the present records to one file that is only shown: without the seal, so that it is not taken for the
@@ -43,13 +38,23 @@ impl Archive {
     }
 }
 
-pub(crate) fn part_name(to: &Path) -> PathBuf {
+fn part_name(to: &Path) -> PathBuf {
     let mut name = to.file_name().unwrap_or_default().to_owned();
     name.push(".part");
     to.with_file_name(name)
 }
 
-pub(crate) fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
+/// Copies what a connection has open into a new file, which has its name only once it is whole and on the disk.
+pub(crate) fn copy_whole(from: &Connection, to: &Path) -> Result<(), ArchiveError> {
+    let part = part_name(to);
+    let done = copy(from, &part).and_then(|()| settle(&part, to));
+    if done.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    done
+}
+
+fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     let _ = fs::remove_file(part);
     let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
     // Begins the reading: what is saved from now on is not in the copy, and never makes it begin anew.
@@ -61,7 +66,7 @@ pub(crate) fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }
 
-pub(crate) fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
+fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
     let file = File::options().write(true).open(part).map_err(|error| of_io(&error, part))?;
     file.sync_all().map_err(|error| of_io(&error, part))?;
     drop(file);

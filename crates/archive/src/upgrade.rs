@@ -4,7 +4,7 @@
 //! replaces it. It is deleted when something is erased, because it would still have that.
 
 use crate::{
-    backup,
+    backup::copy_whole,
     error::{ArchiveError, of_io},
     finding::Testimony,
     lock::Lock,
@@ -46,13 +46,8 @@ pub(crate) fn copy_before(path: &Path) -> Result<(), ArchiveError> {
         return Ok(());
     }
     let copy = path.with_file_name(format!("{BEFORE}{:03}", schema::KNOWN));
-    let part = backup::part_name(&copy);
     conn.execute_batch("BEGIN")?;
-    let done = backup::copy(&conn, &part).and_then(|()| backup::settle(&part, &copy));
-    if done.is_err() {
-        let _ = fs::remove_file(&part);
-        return done;
-    }
+    copy_whole(&conn, &copy)?;
     remove_copies(path.parent().unwrap_or(Path::new(".")), Some(&copy))
 }
 

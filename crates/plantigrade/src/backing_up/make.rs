@@ -83,6 +83,9 @@ pub fn make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup, Ba
     done
 }
 
+/// What became of the backup in a folder.
+pub type FolderBackup = (PathBuf, Result<MadeBackup, BackupRefused>);
+
 /// Makes a backup in every folder of the settings.
 ///
 /// # Errors
@@ -90,7 +93,7 @@ pub fn make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup, Ba
 pub fn make_in_all(
     clinic: &BackedUpClinic<'_>,
     settings: &Settings,
-) -> Result<Vec<(PathBuf, Result<MadeBackup, BackupRefused>)>, BackupRefused> {
+) -> Result<Vec<FolderBackup>, BackupRefused> {
     if settings.backups.folders.is_empty() {
         return Err(BackupRefused(
             "No folder for backups is set: a lead sets one on the page “Backups”.".to_owned(),

@@ -18,7 +18,7 @@ pub use contents::own_files;
 pub use drill::{DrillOutcome, drill, drill_all};
 pub use event_log::{BackupAct, BackupEvent, BackupEvents, EVENTS_FILE};
 pub use keys::{BackupKeys, KEY_FILE, SLOTS, UnlockSecret, set_up};
-pub use make::{BackedUpClinic, MadeBackup, give_erasures_to, make, make_in_all};
+pub use make::{BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, make, make_in_all};
 pub use restore::{RestoreReport, RestoreWish, restore};
 pub use schedule::start;
 pub use settings::{BackupSettings, HOURS_BETWEEN, MOST_FOLDERS};

@@ -5,7 +5,7 @@ use crate::{
     auth::judge_password,
     backing_up::{
         self, BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused,
-        BackupSettings, DrillOutcome,
+        BackupSettings, DrillOutcome, FolderBackup,
     },
     clock::local_words,
     setting_changes::{self, ChangeOutcome},
@@ -141,8 +141,7 @@ pub async fn make(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted
         app.forget_backup_state();
         let refused = match made {
             Ok(made) => {
-                let of =
-                    |(folder, made): (PathBuf, Result<_, _>)| (folder, made.map(|_| "a backup was made"));
+                let of = |(folder, made): FolderBackup| (folder, made.map(|_| "a backup was made"));
                 told_of(made.into_iter().map(of).collect())
             }
             Err(refused) => Some(refused),
