@@ -114,13 +114,14 @@ pub fn witnessed_entries(place: &WitnessPlace) -> Result<Option<usize>, ArchiveE
     Ok(testimony.last().map(|last| usize::try_from(last.entries).unwrap_or(0)))
 }
 
-/// The last step before restored records take their place: where something is known of a witness of that place, the
-/// records get a seal, and the witness a line that says that a person decided so. Where nothing is known the first
-/// start begins a witness.
+/// The last step before restored records take their place: where something is known of the witness that `options` name,
+/// the records get a seal, and the witness a line that says that a person decided so. Where nothing is known the
+/// first start begins a witness.
 ///
 /// # Errors
 /// When the records or the witness cannot be written.
-pub fn admit_restored(dir: &Path, place: &WitnessPlace) -> Result<(), ArchiveError> {
+pub fn admit_restored(dir: &Path, options: &Options) -> Result<(), ArchiveError> {
+    let Some(place) = &options.witness else { return Ok(()) };
     let known = place.read_key()?.is_some();
     if !known && !place.log_file().exists() {
         return Ok(());

@@ -4,6 +4,7 @@
 //! replaces it. It is deleted when something is erased, because it would still have that.
 
 use crate::{
+    archive::Options,
     backup::copy_whole,
     error::{ArchiveError, of_io},
     finding::Testimony,
@@ -76,7 +77,7 @@ pub(crate) fn remove_copies(dir: &Path, except: Option<&Path>) -> Result<(), Arc
 /// lost; [`ArchiveError::InUse`] while the program runs; otherwise when the disk fails.
 pub fn take_back_upgrade(
     dir: &Path,
-    place: Option<&WitnessPlace>,
+    options: &Options,
     at: Timestamp,
 ) -> Result<TakenBackUpgrade, ArchiveError> {
     let path = dir.join(schema::FILE_NAME);
@@ -100,7 +101,7 @@ pub fn take_back_upgrade(
     }
     drop(conn);
     let ready = dir.join("records.sqlite.taken-back");
-    let layout = make_ready(&copy, &ready, place, at)?;
+    let layout = make_ready(&copy, &ready, options.witness.as_ref(), at)?;
     let aside = dir.join(format!("{AFTER}{present:03}"));
     // The write-ahead log belongs to the file that is put aside.
     let conn = schema::open_writer(&path)?;

@@ -1,8 +1,9 @@
 //! Copies of the records: their state, how they compare, and making records of one.
 
-use crate::{ClinicRecords, summary};
+use crate::{ClinicRecords, RecordsOptions, records::options, summary};
 use archive::{
-    Archive, ArchiveError, CopyReport, Erasure, RecordsState, RestoreOrder, RestoredRecords, WitnessHead,
+    Archive, ArchiveError, CopyReport, Erasure, RecordsState, RestoreOrder, RestoredRecords,
+    TakenBackUpgrade, WitnessHead,
 };
 use guidance::Protocol;
 use record::Timestamp;
@@ -83,7 +84,29 @@ impl ClinicRecords {
 pub fn make_restored(
     dir: &Path,
     protocol: &Arc<Protocol>,
+    how: RecordsOptions,
     order: &RestoreOrder,
 ) -> Result<RestoredRecords, ArchiveError> {
-    archive::make_restored(dir, &summary::options(protocol), order)
+    archive::make_restored(dir, &options(protocol, how), order)
+}
+
+/// The last step before restored records take their place, as [`archive::admit_restored`] does.
+///
+/// # Errors
+/// As there.
+pub fn admit_restored(dir: &Path, protocol: &Arc<Protocol>, how: RecordsOptions) -> Result<(), ArchiveError> {
+    archive::admit_restored(dir, &options(protocol, how))
+}
+
+/// Puts back the records as they were before an upgrade, as [`archive::take_back_upgrade`] does.
+///
+/// # Errors
+/// As there.
+pub fn take_back_upgrade(
+    dir: &Path,
+    protocol: &Arc<Protocol>,
+    how: RecordsOptions,
+    at: Timestamp,
+) -> Result<TakenBackUpgrade, ArchiveError> {
+    archive::take_back_upgrade(dir, &options(protocol, how), at)
 }

@@ -51,12 +51,11 @@ pub use archive::{
     RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecordsState, RecoveryCodes, RestoreOrder,
     RestoredRecords, RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary,
     TakenBackUpgrade, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessHead,
-    WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow, admit_restored, salvage, take_back_upgrade,
-    witnessed_entries,
+    WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow, salvage, witnessed_entries,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
-pub use copied::make_restored;
+pub use copied::{admit_restored, make_restored, take_back_upgrade};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use join::{

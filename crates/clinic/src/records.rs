@@ -61,7 +61,7 @@ struct Counters {
     decisions: AtomicU64,
 }
 
-fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
+pub(crate) fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
     let RecordsOptions { most_pages, on_rebuild, witness, quick_check } = how;
     Options { most_pages, on_rebuild, witness, quick_check, ..summary::options(protocol) }
 }

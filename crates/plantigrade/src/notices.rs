@@ -62,7 +62,8 @@ impl App {
             return trouble;
         }
         // Where the records cannot be read, that is found and said by whoever reads them.
-        let trouble = backing_up::trouble(&self.dir, &self.records, now).unwrap_or_default();
+        let trouble = backing_up::trouble(&self.dir, &self.records, &self.settings().backups.folders, now)
+            .unwrap_or_default();
         *state = Some((now.seconds(), trouble));
         trouble
     }
@@ -76,6 +77,9 @@ impl App {
     pub(crate) fn backup_trouble_words(&self) -> Option<String> {
         self.backup_trouble().map(|trouble| match trouble {
             BackupTrouble::Never => "No backup of these records was ever made.".to_owned(),
+            BackupTrouble::DrillFailed(at) => {
+                format!("The drill of {} found something wrong with the newest backup.", local_words(at))
+            }
             BackupTrouble::Old(at) => {
                 format!("The last good backup of these records was made on {}.", local_words(at))
             }
@@ -88,7 +92,9 @@ impl App {
         let what = self.backup_trouble_words()?;
         let lead = visitor.rights().has(Right::CareForRecords);
         Some(if lead {
-            let text = format!("{what} If this computer is lost, everything since then is lost.");
+            let text = format!(
+                "{what} If this computer is lost, what was recorded since the last good one is lost."
+            );
             StandingNotice { text, href: BACKUPS_PAGE }
         } else {
             StandingNotice { text: format!("{what} Tell a lead of the clinic."), href: RECORDS_PAGE }

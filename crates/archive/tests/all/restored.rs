@@ -174,7 +174,7 @@ fn restored_records_open_without_an_alarm_and_the_decision_is_there() {
     assert_eq!(witnessed_entries(&clinic.place()).unwrap(), Some(25));
     let made = make_restored(&copy, &options(), &order(None, Vec::new())).unwrap();
     assert_eq!((made.entries, made.left_out.len(), made.erased_again), (20, 0, 0));
-    admit_restored(&copy, &clinic.place()).unwrap();
+    admit_restored(&copy, &clinic.options()).unwrap();
     fs::rename(&copy, clinic.path("records")).unwrap();
     let archive = clinic.open();
     assert_eq!(archive.finding(), None);
@@ -199,8 +199,8 @@ fn where_nothing_is_known_of_a_witness_one_begins() {
     make_restored(&copy, &options(), &order(None, Vec::new())).unwrap();
     let elsewhere = WitnessPlace::in_folder(&clinic.path("new computer"));
     assert_eq!(witnessed_entries(&elsewhere).unwrap(), None);
-    admit_restored(&copy, &elsewhere).unwrap();
     let with = Options { witness: Some(elsewhere), ..options() };
+    admit_restored(&copy, &with).unwrap();
     let archive = Archive::open(&copy, with).unwrap();
     assert_eq!((archive.finding(), archive.entries_count().unwrap()), (None, 20));
     assert!(archive.verify().unwrap().is_sound());

@@ -50,7 +50,7 @@ fn an_upgrade_copies_first_and_can_be_taken_back_and_made_again() {
     let records = dir.path().join("records");
     of_layout_5(&records);
     let witness = WitnessPlace::in_folder(&dir.path().join("outside"));
-    let with = Options { witness: Some(witness.clone()), ..options() };
+    let with = Options { witness: Some(witness), ..options() };
     let started = || patiently(|| Archive::open(&records, with.clone())).unwrap();
     drop(started());
     let made = copies(&records, "before-layout");
@@ -63,7 +63,7 @@ fn an_upgrade_copies_first_and_can_be_taken_back_and_made_again() {
     drop(started());
     assert_eq!(fs::metadata(&made[0]).unwrap().modified().unwrap(), written);
 
-    let back = take_back_upgrade(&records, Some(&witness), now()).unwrap();
+    let back = take_back_upgrade(&records, &with, now()).unwrap();
     assert_eq!((back.layout, back.entries), (5, 6));
     assert_eq!(layout(&records.join(FILE_NAME)), 5, "as the earlier program left it");
     assert_eq!(layout(&back.aside), known, "nothing was deleted");
@@ -80,17 +80,17 @@ fn what_was_saved_since_the_upgrade_is_never_lost_by_taking_it_back() {
     let dir = tempfile::tempdir().unwrap();
     of_layout_5(dir.path());
     let archive = open(dir.path());
-    let running = take_back_upgrade(dir.path(), None, now());
+    let running = take_back_upgrade(dir.path(), &options(), now());
     assert!(matches!(running, Err(ArchiveError::InUse { .. })), "{running:?}");
     archive.append((0..3).map(|n| note(child(n), "2024-01-01", "since")).collect()).unwrap();
     drop(archive);
-    let refused = take_back_upgrade(dir.path(), None, now()).unwrap_err();
+    let refused = take_back_upgrade(dir.path(), &options(), now()).unwrap_err();
     assert_eq!(refused, ArchiveError::SavedSinceUpgrade(3));
     assert!(refused.to_string().starts_with("3 entries were saved since the upgrade"), "{refused}");
     assert_eq!(open(dir.path()).entries_count().unwrap(), 9);
     let never = tempfile::tempdir().unwrap();
     drop(open(never.path()));
-    let none = take_back_upgrade(never.path(), None, now());
+    let none = take_back_upgrade(never.path(), &options(), now());
     assert!(matches!(none, Err(ArchiveError::NoUpgrade(_))), "{none:?}");
 }
 

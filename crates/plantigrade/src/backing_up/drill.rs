@@ -72,7 +72,8 @@ pub fn drill_all(
     settings.backups.folders.iter().map(|folder| drill(clinic, folder)).collect()
 }
 
-/// Tries the newest backup of a folder, and notes what was found.
+/// Tries the newest backup of a folder, and notes what was found. Nothing is noted where the folder is away, or never
+/// had a backup.
 ///
 /// # Errors
 /// Where another backup or drill is running.
@@ -87,10 +88,20 @@ pub fn drill(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<DrillOutcome,
         files_changed_since: Vec::new(),
         wrong: Vec::new(),
     };
+    // A disk that is away is no backup that failed.
+    if let Err(why) = super::checked_folder(clinic.dir, folder) {
+        outcome.wrong.push(why);
+        return Ok(outcome);
+    }
     if let Err(BackupRefused(why)) = tried(clinic, &only, &mut outcome) {
         outcome.wrong.push(why);
     }
-    note(clinic, &outcome);
+    // Nor is a folder that never had one.
+    let made =
+        BackupEvents::read(clinic.dir).unwrap_or_default().last_in(folder, &[BackupAct::Made]).is_some();
+    if made || !outcome.file.is_empty() {
+        note(clinic, &outcome);
+    }
     Ok(outcome)
 }
 
@@ -149,7 +160,6 @@ fn tried(
 
 /// The newest backup. A newer file with the name of one that cannot be read is a fault, and not passed over.
 fn newest(clinic: &BackedUpClinic<'_>, outcome: &mut DrillOutcome) -> Result<BackupFile, BackupRefused> {
-    super::checked_folder(clinic.dir, &outcome.folder).map_err(BackupRefused)?;
     let site = clinic.records.own_site()?;
     let id = site.map(backups::clinic_id).unwrap_or_default();
     let found = backups::list(&outcome.folder, Some(&id))?;

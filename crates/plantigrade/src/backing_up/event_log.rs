@@ -104,6 +104,23 @@ impl BackupEvents {
         self.0.iter().rev().find(|event| acts.contains(&event.act))
     }
 
+    /// When the last backup was made of which no drill failed.
+    #[must_use]
+    pub fn last_good(&self) -> Option<Timestamp> {
+        let failed =
+            |file: &str| self.drill_of(file).is_some_and(|drill| drill.act == BackupAct::DrillFailed);
+        let good = |event: &&BackupEvent| event.act == BackupAct::Made && !failed(&event.file);
+        self.0.iter().filter(good).map(|event| event.at).max()
+    }
+
+    /// When the last drill in one of these folders failed, and none passed there since.
+    #[must_use]
+    pub fn failed_drill(&self, folders: &[PathBuf]) -> Option<Timestamp> {
+        let drills = [BackupAct::DrillPassed, BackupAct::DrillFailed];
+        let last = folders.iter().filter_map(|folder| self.last_in(folder, &drills));
+        last.filter(|drill| drill.act == BackupAct::DrillFailed).map(|drill| drill.at).max()
+    }
+
     /// The drill of a backup.
     #[must_use]
     pub fn drill_of(&self, file: &str) -> Option<&BackupEvent> {

@@ -5,8 +5,8 @@ use super::{BackupKeys, BackupRefused, UnlockSecret, at};
 use crate::{app, clock::local_words, kept_file::sync_folder, place, settings::Settings};
 use backups::{BackupFile, KnownErasure, Manifest};
 use clinic::{
-    ClinicRecords, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision, RestoreOrder,
-    RestoredRecords, WitnessPlace,
+    ClinicRecords, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision, RecordsOptions,
+    RestoreOrder, RestoredRecords, WitnessPlace,
 };
 use record::Timestamp;
 use safekeeping::RecordsKey;
@@ -195,7 +195,7 @@ fn records_of(
     };
     let protocol = app::protocol(work)?;
     let order = RestoreOrder { until: wish.until, erasures, decision };
-    let records = clinic::make_restored(work, &protocol, &order)?;
+    let records = clinic::make_restored(work, &protocol, RecordsOptions::default(), &order)?;
     let report = ClinicRecords::open_for_reading(work, protocol)?.verify()?;
     match report.faults.first() {
         None => Ok(records),
@@ -261,7 +261,9 @@ fn take_place(
         aside.map(|aside| format!(" What was there is now in {}.", aside.display())).unwrap_or_default();
     let failed = |BackupRefused(why)| BackupRefused(format!("{why}{moved}"));
     if let Some(place) = place {
-        clinic::admit_restored(work.path(), place).map_err(|error| failed(error.into()))?;
+        let how = RecordsOptions { witness: Some(place.clone()), ..RecordsOptions::default() };
+        let protocol = app::protocol(work.path()).map_err(|failure| failed(failure.into()))?;
+        clinic::admit_restored(work.path(), &protocol, how).map_err(|error| failed(error.into()))?;
     }
     sync_folder(work.path()).map_err(|error| failed(at(to)(error)))?;
     if to.exists() {

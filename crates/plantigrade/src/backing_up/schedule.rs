@@ -8,7 +8,7 @@ use std::{path::Path, thread, time::Duration};
 /// How often it is asked whether something is due. The first time is after this too, so that a start is not slowed down.
 const ASKED_EVERY: Duration = Duration::from_secs(60);
 /// After a failure it is tried again after so many seconds.
-const AGAIN_AFTER: i64 = 15 * 60;
+const AGAIN_AFTER: i64 = 3600;
 /// Seconds between two drills.
 const DRILL_EVERY: i64 = 7 * 24 * 3600;
 
@@ -50,6 +50,7 @@ pub(crate) fn do_what_is_due(app: &App) {
                 Ok(outcome) => tracing::error!("the drill in {}: {}", folder.display(), outcome.words()),
                 Err(why) => tracing::warn!("no drill was made in {}: {why}", folder.display()),
             }
+            app.forget_backup_state();
         }
     }
 }

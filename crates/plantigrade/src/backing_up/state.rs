@@ -1,6 +1,6 @@
 //! Which folders are safe for backups, and what everybody is told where there is no recent backup.
 
-use super::{BackupAct, BackupEvents};
+use super::BackupEvents;
 use crate::settings::Settings;
 use clinic::{ArchiveError, ClinicRecords};
 use record::Timestamp;
@@ -16,19 +16,27 @@ pub enum BackupTrouble {
     Never,
     /// The last good one was made then.
     Old(Timestamp),
+    /// A drill failed then, and none passed since.
+    DrillFailed(Timestamp),
 }
 
-/// Whether everybody is to be told that there is no recent backup.
+/// Whether everybody is to be told that there is no recent backup, or that a drill in one of the folders of the
+/// settings failed.
 ///
 /// # Errors
 /// When the records cannot be read.
 pub fn trouble(
     dir: &Path,
     records: &ClinicRecords,
+    folders: &[PathBuf],
     now: Timestamp,
 ) -> Result<Option<BackupTrouble>, ArchiveError> {
     let old = |at: Timestamp| now.seconds().saturating_sub(at.seconds()) > TOLD_AFTER;
-    let last = BackupEvents::read(dir).unwrap_or_default().last(&[BackupAct::Made]).map(|event| event.at);
+    let events = BackupEvents::read(dir).unwrap_or_default();
+    if let Some(at) = events.failed_drill(folders) {
+        return Ok(Some(BackupTrouble::DrillFailed(at)));
+    }
+    let last = events.last_good();
     match last {
         Some(at) => Ok(old(at).then_some(BackupTrouble::Old(at))),
         None => Ok(records.first_written_at()?.filter(|at| old(*at)).map(|_| BackupTrouble::Never)),

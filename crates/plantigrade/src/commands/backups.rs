@@ -13,6 +13,7 @@ use crate::{
     exit::{Exit, Failure},
     settings::Settings,
 };
+use clinic::RecordsOptions;
 use record::UserId;
 use serde::Serialize;
 use std::{
@@ -381,8 +382,9 @@ fn secret(args: &RestoreArgs) -> Result<UnlockSecret, Failure> {
 /// When something was saved since, or there is no copy.
 pub fn take_back_upgrade(args: &TakeBackUpgradeArgs) -> Result<(), Failure> {
     let dir = args.data.dir()?;
-    let witness = app::witness_of(&dir)?;
-    let back = clinic::take_back_upgrade(&dir, witness.as_ref(), Clock::new(args.data.today).now())?;
+    let how = RecordsOptions { witness: app::witness_of(&dir)?, ..RecordsOptions::default() };
+    let now = Clock::new(args.data.today).now();
+    let back = clinic::take_back_upgrade(&dir, &app::protocol(&dir)?, how, now)?;
     print(&format!(
         "The records are again those from before the upgrade (layout {}, {} entries). Start the earlier version of the program now; this one would bring them up to date again.\nThe records that were brought up to date are in {} until the next upgrade.\n",
         back.layout,

@@ -157,6 +157,7 @@ pub async fn drill(State(app): State<Shared>, visitor: Visitor, Posted(_): Poste
     let by = visitor.who.as_ref().map(|who| who.name.clone()).unwrap_or_default();
     let done = work(&app, move |app| {
         let tried = backing_up::drill_all(&clinic_of(app, by), &app.settings());
+        app.forget_backup_state();
         let refused = match tried {
             Ok(tried) => {
                 let result = |outcome: &DrillOutcome| match outcome.passed() {

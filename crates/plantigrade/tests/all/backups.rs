@@ -284,8 +284,22 @@ async fn a_drill_fails_where_anything_is_not_as_it_was_written() {
     let header = BackupHeader { clinic: backups::clinic_id(site.clinic.app.site), ..opened.header };
     backups::write(site.stick.path(), &header, manifest, &keys.key, &sources).unwrap().finish().unwrap();
     says(site.wrong(), "not in the records");
-    let last = BackupEvents::read(site.clinic.dir.path()).unwrap().0.pop().unwrap();
-    assert_eq!(last.act, backing_up::BackupAct::DrillFailed);
+    let events = BackupEvents::read(site.clinic.dir.path()).unwrap();
+    assert_eq!(events.0.last().unwrap().act, backing_up::BackupAct::DrillFailed);
+    // Everybody is told, until a drill passes there.
+    let folders = [site.stick.path().to_owned()];
+    let trouble = |site: &BackedUp| {
+        let app = &site.clinic.app;
+        backing_up::trouble(&app.dir, &app.records, &folders, app.clock.now()).unwrap()
+    };
+    assert!(matches!(trouble(&site), Some(backing_up::BackupTrouble::DrillFailed(_))));
+    for name in backups_in(site.stick.path()) {
+        fs::remove_file(site.stick.path().join(name)).unwrap();
+    }
+    site.made();
+    assert!(trouble(&site).is_some());
+    assert_eq!(site.wrong(), Vec::<String>::new());
+    assert_eq!(trouble(&site), None);
 }
 
 #[tokio::test]

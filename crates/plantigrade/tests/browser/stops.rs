@@ -177,6 +177,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
     stops.extend(of_running());
+    stops.extend(of_backups());
     stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
@@ -301,6 +302,18 @@ fn of_running() -> Vec<Stop> {
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("records", Way::Path("/records"), "How they are checked"),
+        stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
+        refused(
+            "copies-refused",
+            Way::Sent("/settings/copies", &[("#f-folder", "backups")], "Make a copy"),
+            "the whole path",
+        ),
+        stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
+    ]
+}
+
+fn of_backups() -> Vec<Stop> {
+    vec![
         stop("backups-begin", Way::Path("/backups"), "First: a passphrase"),
         refused(
             "backups-refused",
@@ -326,13 +339,6 @@ fn of_running() -> Vec<Stop> {
         ),
         stop("backups-made", Way::Sent("/backups", &[], "Make a backup now"), "read back and checked"),
         stop("backups", Way::Sent("/backups", &[], "Try the newest backup now"), "Passed on"),
-        stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
-        refused(
-            "copies-refused",
-            Way::Sent("/settings/copies", &[("#f-folder", "backups")], "Make a copy"),
-            "the whole path",
-        ),
-        stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
 }
 
