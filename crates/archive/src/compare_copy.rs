@@ -134,11 +134,11 @@ impl Archive {
     /// # Errors
     /// When there is no copy, it is damaged, newer or no records file.
     pub fn open_copy(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
-        let path = dir.join(schema::FILE_NAME);
-        if !path.is_file() {
+        let file = options.file_in(dir);
+        if !file.path.is_file() {
             return Err(ArchiveError::NoRecords(dir.into()));
         }
-        drop(schema::open_writer(&path)?);
+        drop(schema::open_writer(&file)?);
         Self::open_for_reading(dir, Options { witness: None, ..options })
     }
 

@@ -22,7 +22,11 @@ mod backup;
 mod cache;
 mod chain;
 mod change_summaries;
+#[cfg(feature = "encryption")]
+mod cipher_pages;
 mod compare_copy;
+mod database_file;
+mod database_key;
 mod dates;
 mod decisions;
 mod devices;
@@ -65,6 +69,7 @@ mod verify;
 mod witness;
 mod worklist;
 mod writer;
+mod written_anew;
 
 pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
@@ -75,6 +80,7 @@ pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
 pub use compare_copy::{CopyDifference, CopyReport};
+pub use database_key::DatabaseKey;
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
@@ -85,7 +91,7 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
-pub use lock::refuse_if_in_use;
+pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,
@@ -101,3 +107,7 @@ pub use upgrade::{TakenBackUpgrade, take_back_upgrade};
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;
+pub use written_anew::write_with_key;
+
+/// Whether this build can encrypt records and open encrypted ones.
+pub const CAN_ENCRYPT: bool = cfg!(feature = "encryption");

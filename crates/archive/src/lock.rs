@@ -10,20 +10,24 @@ use std::{
 const TRIES: u32 = 10;
 const BETWEEN_TRIES: Duration = Duration::from_millis(20);
 
-/// The lock, held while the records are open for writing.
+/// The lock of a folder of records, held while they are open for writing, or while something is done to the files as
+/// a whole. It ends when it is dropped, and with the process.
 #[derive(Debug)]
-pub(crate) struct Lock {
+pub struct RecordsLock {
     // The lock ends when the file is closed.
     _file: File,
     pid: PathBuf,
 }
 
-impl Lock {
+impl RecordsLock {
     /// Takes the lock, or returns which process has it.
     ///
     /// The process id is written to a separate file, because on some systems other processes cannot read a
     /// locked file.
-    pub(crate) fn take(dir: &Path) -> Result<Self, ArchiveError> {
+    ///
+    /// # Errors
+    /// [`ArchiveError::InUse`] while another process has it, or this one; otherwise when the folder cannot be used.
+    pub fn take(dir: &Path) -> Result<Self, ArchiveError> {
         let path = dir.join("records.lock");
         let pid = dir.join("records.pid");
         let file = OpenOptions::new()
@@ -45,14 +49,6 @@ impl Lock {
     }
 }
 
-/// Refuses a folder whose records another process has open for writing.
-///
-/// # Errors
-/// [`ArchiveError::InUse`], or when the folder cannot be written.
-pub fn refuse_if_in_use(dir: &Path) -> Result<(), ArchiveError> {
-    Lock::take(dir).map(drop)
-}
-
 /// Tries for a moment: a process that this one has just ended, or has just started, may have the lock still.
 fn patiently(file: &File) -> Result<(), TryLockError> {
     for _ in 0..TRIES {
@@ -64,7 +60,7 @@ fn patiently(file: &File) -> Result<(), TryLockError> {
     file.try_lock()
 }
 
-impl Drop for Lock {
+impl Drop for RecordsLock {
     fn drop(&mut self) {
         let _ = fs::remove_file(&self.pid);
     }

@@ -1,12 +1,9 @@
 //! Read-only connections shared by all callers, and reading a child's log and summary through them.
 
-use crate::{chain, error::ArchiveError, keys::parse, schema, summary::Summary};
+use crate::{chain, database_file::DatabaseFile, error::ArchiveError, keys::parse, schema, summary::Summary};
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
-use std::{
-    path::{Path, PathBuf},
-    sync::Mutex,
-};
+use std::sync::Mutex;
 use uuid::Uuid;
 
 /// Idle connections that stay open; more are opened when more are needed at once. Opening one takes as long
@@ -15,13 +12,17 @@ const IDLE_CONNECTIONS: usize = 8;
 
 /// Read-only connections.
 pub(crate) struct Readers {
-    path: PathBuf,
+    file: DatabaseFile,
     idle: Mutex<Vec<Connection>>,
 }
 
 impl Readers {
-    pub(crate) fn new(path: &Path) -> Self {
-        Self { path: path.into(), idle: Mutex::default() }
+    pub(crate) fn new(file: &DatabaseFile) -> Self {
+        Self { file: file.clone(), idle: Mutex::default() }
+    }
+
+    pub(crate) const fn file(&self) -> &DatabaseFile {
+        &self.file
     }
 
     pub(crate) fn keep(&self, conn: Connection) {
@@ -38,7 +39,7 @@ impl Readers {
         read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
     ) -> Result<T, ArchiveError> {
         let idle = self.idle.lock().ok().and_then(|mut idle| idle.pop());
-        let conn = idle.map_or_else(|| schema::open_reader(&self.path), Ok)?;
+        let conn = idle.map_or_else(|| schema::open_reader(&self.file), Ok)?;
         conn.prepare_cached("BEGIN")?.execute([])?;
         let result = read(&conn);
         let ended = conn.prepare_cached("COMMIT").and_then(|mut end| end.execute([]));

@@ -73,11 +73,11 @@ pub fn make_restored(
     options: &Options,
     order: &RestoreOrder,
 ) -> Result<RestoredRecords, ArchiveError> {
-    let path = dir.join(schema::FILE_NAME);
-    if !path.is_file() {
+    let file = options.file_in(dir);
+    if !file.path.is_file() {
         return Err(ArchiveError::NoRecords(dir.into()));
     }
-    let conn = schema::open_writer(&path)?;
+    let conn = schema::open_writer(&file)?;
     let change = conn.unchecked_transaction()?;
     let left_out = order.until.map_or(Ok(Vec::new()), |until| cut(&change, until))?;
     let erased_again = erase_again(&change, &order.erasures)?;
@@ -95,7 +95,7 @@ pub fn make_restored(
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     let entries: i64 = conn.query_row("SELECT coalesce(sum(length), 0) FROM sites", [], |row| row.get(0))?;
     conn.close().map_err(|(_, error)| error)?;
-    flush(&path)?;
+    flush(&file.path)?;
     Ok(RestoredRecords { entries: usize::try_from(entries).unwrap_or(0), left_out, erased_again })
 }
 
@@ -127,8 +127,8 @@ pub fn admit_restored(dir: &Path, options: &Options) -> Result<(), ArchiveError>
         return Ok(());
     }
     let key = place.key_or_new()?;
-    let path = dir.join(schema::FILE_NAME);
-    let conn = schema::open_writer(&path)?;
+    let file = options.file_in(dir);
+    let conn = schema::open_writer(&file)?;
     let testimony = Testimony::read(place)?;
     refuse_away(&testimony)?;
     let compared = testimony.compare(&conn, place)?;
@@ -138,7 +138,7 @@ pub fn admit_restored(dir: &Path, options: &Options) -> Result<(), ArchiveError>
     change.commit()?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     conn.close().map_err(|(_, error)| error)?;
-    flush(&path)?;
+    flush(&file.path)?;
     witness::begin_log(place)?;
     if compared.log_is_changed || !known {
         witness::put_aside(place, number)?;

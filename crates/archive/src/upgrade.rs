@@ -6,9 +6,10 @@
 use crate::{
     archive::Options,
     backup::copy_whole,
+    database_file::DatabaseFile,
     error::{ArchiveError, of_io},
     finding::Testimony,
-    lock::Lock,
+    lock::RecordsLock,
     schema,
     seal::{self, Seal},
     witness::{self, LineKind, WitnessLog, WitnessPlace, flush_folder},
@@ -36,11 +37,12 @@ pub struct TakenBackUpgrade {
 }
 
 /// Copies records of an earlier layout, before they are brought up to date. Does nothing for others.
-pub(crate) fn copy_before(path: &Path) -> Result<(), ArchiveError> {
+pub(crate) fn copy_before(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let path = &file.path;
     if !path.exists() {
         return Ok(());
     }
-    let conn = schema::open_reader(path)?;
+    let conn = schema::open_reader(file)?;
     schema::check_ours(&conn, path)?;
     let found = schema::layout(&conn)?;
     if found == 0 || found >= schema::KNOWN {
@@ -48,7 +50,11 @@ pub(crate) fn copy_before(path: &Path) -> Result<(), ArchiveError> {
     }
     let copy = path.with_file_name(format!("{BEFORE}{:03}", schema::KNOWN));
     conn.execute_batch("BEGIN")?;
-    copy_whole(&conn, &copy)?;
+    match fs::remove_file(&copy) {
+        Err(error) if error.kind() != ErrorKind::NotFound => return Err(of_io(&error, &copy)),
+        _ => {}
+    }
+    copy_whole(&conn, &file.at(&copy))?;
     remove_copies(path.parent().unwrap_or(Path::new(".")), Some(&copy))
 }
 
@@ -80,31 +86,32 @@ pub fn take_back_upgrade(
     options: &Options,
     at: Timestamp,
 ) -> Result<TakenBackUpgrade, ArchiveError> {
-    let path = dir.join(schema::FILE_NAME);
+    let file = options.file_in(dir);
+    let path = file.path.clone();
     if !path.is_file() {
         return Err(ArchiveError::NoRecords(dir.into()));
     }
-    let _lock = Lock::take(dir)?;
-    let conn = schema::open_reader(&path)?;
+    let _lock = RecordsLock::take(dir)?;
+    let conn = schema::open_reader(&file)?;
     schema::check_ours(&conn, &path)?;
     let present = schema::layout(&conn)?;
     let copy = dir.join(format!("{BEFORE}{present:03}"));
     if !copy.is_file() {
         return Err(ArchiveError::NoUpgrade(dir.into()));
     }
-    let (new, old) = (seal::log_state(&conn)?, with_old(&copy, seal::log_state)?);
+    let (new, old) = (seal::log_state(&conn)?, with_old(&file.at(&copy), seal::log_state)?);
     if new.0 > old.0 {
         return Err(ArchiveError::SavedSinceUpgrade(usize::try_from(new.0 - old.0).unwrap_or(0)));
     }
-    if new != old || with_old(&copy, |copy| Ok(seal::differs_in(copy, &conn)))?.is_some() {
+    if new != old || with_old(&file.at(&copy), |copy| Ok(seal::differs_in(copy, &conn)))?.is_some() {
         return Err(ArchiveError::SavedSinceUpgrade(0));
     }
     drop(conn);
     let ready = dir.join("records.sqlite.taken-back");
-    let layout = make_ready(&copy, &ready, options.witness.as_ref(), at)?;
+    let layout = make_ready(&copy, &file.at(&ready), options.witness.as_ref(), at)?;
     let aside = dir.join(format!("{AFTER}{present:03}"));
     // The write-ahead log belongs to the file that is put aside.
-    let conn = schema::open_writer(&path)?;
+    let conn = schema::open_writer(&file)?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     conn.close().map_err(|(_, error)| error)?;
     // The name of the records is never without a file: a start would make an empty clinic.
@@ -118,11 +125,11 @@ pub fn take_back_upgrade(
 }
 
 fn with_old<T>(
-    copy: &Path,
+    copy: &DatabaseFile,
     read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
 ) -> Result<T, ArchiveError> {
     let conn = schema::open_reader(copy)?;
-    schema::check_ours(&conn, copy)?;
+    schema::check_ours(&conn, &copy.path)?;
     read(&conn)
 }
 
@@ -130,13 +137,16 @@ fn with_old<T>(
 /// witness knows none: the log of the witness is then put aside.
 fn make_ready(
     copy: &Path,
-    ready: &Path,
+    ready: &DatabaseFile,
     place: Option<&WitnessPlace>,
     at: Timestamp,
 ) -> Result<i64, ArchiveError> {
-    let _ = fs::remove_file(ready);
-    fs::copy(copy, ready).map_err(|error| of_io(&error, ready))?;
-    let conn = Connection::open(ready)?;
+    let (ready, conn) = {
+        let path = &ready.path;
+        let _ = fs::remove_file(path);
+        fs::copy(copy, path).map_err(|error| of_io(&error, path))?;
+        (path, ready.connect_to_write()?)
+    };
     let layout = schema::layout(&conn)?;
     let sealed = Seal::read(&conn)?;
     let known = place.map(|place| Ok::<_, ArchiveError>((place, place.read_key()?))).transpose()?;

@@ -13,6 +13,7 @@ use std::{
 
 /// With this name the list is authenticated, wherever it lies.
 const SEALED_AS: &str = "list of erasures";
+const LIST_END: &str = ".erasures";
 
 /// An erasure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -27,10 +28,23 @@ pub struct KnownErasure {
     pub reason: String,
 }
 
-/// The name of the list of a clinic in a folder of backups.
+/// The name of the list of a clinic in a folder of backups, for backups with this key: after a change of the key a new
+/// list begins.
 #[must_use]
-pub fn erasure_list_name(clinic: &str) -> String {
-    format!("plantigrade-{clinic}.erasures")
+pub fn erasure_list_name(clinic: &str, key: &RecordsKey) -> String {
+    let name: String = key.name().chars().take(8).collect();
+    format!("plantigrade-{clinic}-{name}{LIST_END}")
+}
+
+/// Whether there is a list of the clinic that was written with another key: it may name erasures that the list of this
+/// key does not.
+#[must_use]
+pub fn has_other_erasure_list(folder: &Path, clinic: &str, key: &RecordsKey) -> bool {
+    let (own, begin) = (erasure_list_name(clinic, key), format!("plantigrade-{clinic}-"));
+    fs::read_dir(folder).into_iter().flatten().flatten().any(|found| {
+        let name = found.file_name().to_string_lossy().into_owned();
+        name.starts_with(&begin) && name.ends_with(LIST_END) && name != own
+    })
 }
 
 /// The list in a folder; `None` where there is none.
@@ -42,7 +56,7 @@ pub fn read_erasure_list(
     clinic: &str,
     key: &RecordsKey,
 ) -> Result<Option<Vec<KnownErasure>>, BackupError> {
-    let path = folder.join(erasure_list_name(clinic));
+    let path = folder.join(erasure_list_name(clinic, key));
     let sealed = match fs::read(&path) {
         Ok(sealed) => sealed,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
@@ -64,7 +78,7 @@ pub fn write_erasure_list(
     key: &RecordsKey,
     erasures: &[KnownErasure],
 ) -> Result<PathBuf, BackupError> {
-    let path = folder.join(erasure_list_name(clinic));
+    let path = folder.join(erasure_list_name(clinic, key));
     let mut list = read_erasure_list(folder, clinic, key)?.unwrap_or_default();
     let new: Vec<KnownErasure> =
         erasures.iter().filter(|new| list.iter().all(|old| old.entry != new.entry)).cloned().collect();

@@ -21,7 +21,9 @@ mod read;
 mod retention;
 mod write;
 
-pub use erasure_list::{KnownErasure, erasure_list_name, read_erasure_list, write_erasure_list};
+pub use erasure_list::{
+    KnownErasure, erasure_list_name, has_other_erasure_list, read_erasure_list, write_erasure_list,
+};
 pub use error::BackupError;
 pub use found::{FoundBackup, list};
 pub use header::{BACKUP_END, BackupHeader, clinic_id};

@@ -1,6 +1,6 @@
 //! Copies of the records: their state, how they compare, and making records of one.
 
-use crate::{ClinicRecords, RecordsOptions, records::options, summary};
+use crate::{ClinicRecords, RecordsOptions, records::options};
 use archive::{
     Archive, ArchiveError, CopyReport, Erasure, RecordsState, RestoreOrder, RestoredRecords,
     TakenBackUpgrade, WitnessHead,
@@ -49,7 +49,8 @@ impl ClinicRecords {
     /// As [`Archive::open_copy`].
     pub fn open_copy(&self, dir: &Path) -> Result<Self, ArchiveError> {
         let protocol = self.protocol();
-        Ok(Self::of(Archive::open_copy(dir, summary::options(&protocol))?, protocol))
+        let how = RecordsOptions { key: self.key().cloned(), ..RecordsOptions::default() };
+        Ok(Self::of(Archive::open_copy(dir, options(&protocol, how))?, protocol))
     }
 
     /// The same for a copy that was just made: nothing in its folder is changed.
@@ -57,7 +58,7 @@ impl ClinicRecords {
     /// # Errors
     /// As [`Archive::open_for_reading`].
     pub fn open_copy_for_reading(&self, dir: &Path) -> Result<Self, ArchiveError> {
-        Self::open_for_reading(dir, self.protocol())
+        Self::open_for_reading(dir, self.protocol(), self.key().cloned())
     }
 
     /// Compares a copy with these records, up to the moment of the copy.
@@ -73,7 +74,7 @@ impl ClinicRecords {
     /// # Errors
     /// [`ArchiveError::InUse`].
     pub fn refuse_if_in_use(dir: &Path) -> Result<(), ArchiveError> {
-        archive::refuse_if_in_use(dir)
+        archive::RecordsLock::take(dir).map(drop)
     }
 }
 

@@ -25,6 +25,7 @@ mod day;
 mod day_places;
 mod devices;
 mod drafts;
+pub mod encryption;
 mod entry;
 pub mod erasure;
 pub mod fields;

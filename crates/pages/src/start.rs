@@ -29,7 +29,7 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
     ];
     let body = html! {
         div.narrow {
-            p.step-of { "Step 1 of 3" }
+            p.step-of { "Step 1 of 4" }
             h1 { "The first account" }
             p.lead { "This clinic's records have no users yet. The person who creates this account can sign in from now on; this link then stops working." }
             (parts::error_summary(&view.filled))

@@ -5,8 +5,11 @@ use crate::{
     backing_up::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
+    door::DoorOrders,
     drafts::{DraftSecret, FormDrafts},
+    drawing::PagesInWork,
     exit::Failure,
+    folder_key,
     held::HeldRecords,
     network::ClinicNetwork,
     place,
@@ -15,12 +18,13 @@ use crate::{
     request::{Fail, Visitor},
     restricted::{RestrictedRecords, closed_now},
     settings::{self, Settings},
+    sheet_steps::SheetSteps,
     trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{
-    AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
-    WitnessPlace,
+    AccessLog, CAN_ENCRYPT, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost,
+    RecordsOptions, WitnessPlace,
 };
 use guidance::{Outlook, Protocol};
 use pages::{Frame, FrameNotices, Here};
@@ -95,8 +99,8 @@ pub struct App {
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
-    /// Pages are drawn a few at a time: more at once would only need more memory.
-    pub drawing: Semaphore,
+    /// Pages that are being drawn.
+    pub drawing: PagesInWork,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
     pub saves_pages: bool,
     /// One import is written at a time.
@@ -115,6 +119,12 @@ pub struct App {
     pub failed_check: Mutex<Option<String>>,
     /// Whether there is a recent backup, as it was a moment ago.
     pub(crate) backup_state: Mutex<Option<(i64, Option<BackupTrouble>)>>,
+    /// Recovery sheets that are being printed.
+    pub sheets: SheetSteps,
+    /// Has the records closed, encrypted and opened again; `None` where the program cannot do that.
+    pub orders: Option<DoorOrders>,
+    /// Why the last change of the key failed.
+    key_trouble: Mutex<Option<String>>,
 }
 
 /// Where the witness of the records in a folder is, by the settings there.
@@ -183,7 +193,8 @@ impl App {
     pub fn open_with(dir: &Path, clock: Clock, mode: Mode, most_pages: Option<u32>) -> Result<Self, Failure> {
         let protocol = protocol(dir)?;
         let settings = Settings::read(dir)?;
-        let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
+        let how =
+            RecordsOptions { most_pages, key: folder_key::database_key(dir)?, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
         Self::over(records, dir, settings, clock, mode, None)
     }
@@ -237,7 +248,7 @@ impl App {
             importing: Mutex::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
-            drawing: Semaphore::new(drawn_at_once()),
+            drawing: PagesInWork::new(drawn_at_once()),
             saves_pages: true,
             dir: dir.to_owned(),
             records,
@@ -250,6 +261,9 @@ impl App {
             held,
             failed_check: Mutex::default(),
             backup_state: Mutex::default(),
+            sheets: SheetSteps::default(),
+            orders: None,
+            key_trouble: Mutex::default(),
         })
     }
 
@@ -271,6 +285,7 @@ impl App {
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
             standing: self.standing_notices().into_iter().chain(self.backup_notice(visitor)).collect(),
+            cannot_encrypt: !CAN_ENCRYPT,
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
     }
@@ -283,7 +298,28 @@ impl App {
             let since = crate::clock::local_words(since);
             format!("Since {since} what is opened is not noted ({why}). Records stay open for care. Check the disk, and tell whoever looks after this computer.")
         });
-        FrameNotices { restricted_openings: self.restricted.unseen_count(lead.user), log_trouble: trouble }
+        FrameNotices {
+            restricted_openings: self.restricted.unseen_count(lead.user),
+            log_trouble: trouble,
+            offers_encryption: self.offers_encryption(),
+        }
+    }
+
+    /// Whether the records are not encrypted, and could be: those of the invented clinic are deleted when it ends.
+    #[must_use]
+    pub fn offers_encryption(&self) -> bool {
+        CAN_ENCRYPT && !self.mode.invented && self.orders.is_some() && self.records.key().is_none()
+    }
+
+    /// Notes why a change of the key failed.
+    pub fn set_key_trouble(&self, why: &str) {
+        *self.key_trouble.lock().unwrap_or_else(PoisonError::into_inner) = Some(why.to_owned());
+    }
+
+    /// Why the last change of the key failed.
+    #[must_use]
+    pub fn key_trouble(&self) -> Option<String> {
+        self.key_trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.

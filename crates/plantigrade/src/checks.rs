@@ -7,7 +7,13 @@ use crate::{
 };
 use clinic::{FaultKind, VerifyReport};
 use record::Timestamp;
-use std::{io, path::Path, sync::PoisonError, thread, time::Duration};
+use std::{
+    io,
+    path::Path,
+    sync::{Arc, PoisonError},
+    thread,
+    time::Duration,
+};
 
 /// The list of checks in the data folder.
 pub const CHECKS_FILE: &str = "checks.jsonl";
@@ -17,10 +23,13 @@ const EVERY_SECONDS: i64 = 24 * 3600;
 const ASKED_EVERY: Duration = Duration::from_secs(300);
 
 /// Checks once a day, on a thread of its own that ends with the program.
+///
+/// The thread does not keep the records open: it ends once they are closed.
 pub fn start(app: &Shared) {
-    let app = app.clone();
+    let app = Arc::downgrade(app);
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
+        let Some(app) = app.upgrade() else { return };
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

@@ -97,27 +97,33 @@ pub async fn drawn_or_moved(
     );
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), visitor.generation);
-    let bytes = match cache.get::<Bytes>(&key, generation) {
-        Some(bytes) => Bytes::clone(&bytes),
-        None => {
-            // Fails only when the server stops.
-            let _turn = app.drawing.acquire().await;
-            let markup = match work(app, draw).await? {
-                DrawnPage::Page(markup) => markup,
-                DrawnPage::MovedTo(path) => return to(&path),
-            };
-            // What was reserved and not used would stay in memory as long as the page does.
-            let mut text = markup.into_string();
-            text.shrink_to_fit();
-            let value = Bytes::from(text);
-            if app.saves_pages {
-                let (value, bytes) = (value.clone(), value.len());
-                cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });
-            }
-            value
-        }
+    let saved = || cache.get::<Bytes>(&key, generation).map(|bytes| Bytes::clone(&bytes));
+    if let Some(bytes) = saved() {
+        return Ok(html(bytes));
+    }
+    // Sixteen who open one page at the same time are sixteen who wait for it, and one for whom it is drawn.
+    let _alone = if app.saves_pages { Some(app.drawing.alone(&key).await) } else { None };
+    if let Some(bytes) = saved() {
+        return Ok(html(bytes));
+    }
+    let _place = app.drawing.begin().await;
+    let markup = match work(app, draw).await? {
+        DrawnPage::Page(markup) => markup,
+        DrawnPage::MovedTo(path) => return to(&path),
     };
-    Ok(([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response())
+    // What was reserved and not used would stay in memory as long as the page does.
+    let mut text = markup.into_string();
+    text.shrink_to_fit();
+    let value = Bytes::from(text);
+    if app.saves_pages {
+        let (value, bytes) = (value.clone(), value.len());
+        cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });
+    }
+    Ok(html(value))
+}
+
+fn html(bytes: Bytes) -> Response {
+    ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response()
 }
 
 /// Runs work on the records outside the threads that answer requests.

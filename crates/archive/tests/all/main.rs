@@ -17,7 +17,6 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
-mod rates;
 mod restored;
 mod salvage;
 mod search;
@@ -26,3 +25,8 @@ mod summaries;
 mod upgrade;
 mod witness;
 mod worklist;
+
+/// The key of the records in these tests; the same tests run with one in `tests/encrypted`.
+fn key() -> Option<archive::DatabaseKey> {
+    None
+}

@@ -2,7 +2,7 @@
 
 use backups::{
     BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, Manifest, clinic_id,
-    erasure_list_name, list, read_erasure_list, write, write_erasure_list,
+    erasure_list_name, has_other_erasure_list, list, read_erasure_list, write, write_erasure_list,
 };
 use record::{EntryId, SiteId, Timestamp, UserId};
 use safekeeping::{KeySlots, RecordsKey};
@@ -210,6 +210,12 @@ fn the_list_of_erasures_grows_and_opens_with_its_key_only() {
     let read = read_erasure_list(&place.stick(), &clinic, &place.key).unwrap().unwrap();
     assert_eq!(read, [erasure(1), erasure(2)]);
     assert!(!String::from_utf8_lossy(&fs::read(&file).unwrap()).contains("family"));
-    assert_eq!(file.file_name().unwrap().to_str().unwrap(), erasure_list_name(&clinic));
-    assert!(read_erasure_list(&place.stick(), &clinic, &RecordsKey::new()).is_err());
+    assert_eq!(file.file_name().unwrap().to_str().unwrap(), erasure_list_name(&clinic, &place.key));
+    // With another key there is another list, which does not disturb this one.
+    let other = RecordsKey::new();
+    assert_eq!(read_erasure_list(&place.stick(), &clinic, &other).unwrap(), None);
+    assert!(has_other_erasure_list(&place.stick(), &clinic, &other));
+    assert!(!has_other_erasure_list(&place.stick(), &clinic, &place.key));
+    fs::copy(&file, place.stick().join(erasure_list_name(&clinic, &other))).unwrap();
+    assert!(read_erasure_list(&place.stick(), &clinic, &other).is_err());
 }

@@ -160,6 +160,11 @@ fn elsewhere() -> Markup {
             "Encrypted, by themselves, tried once a week; where they are and how to restore.",
         ),
         ("/settings/copies", "Copies of the records", "When the last copy was made, and how to make one."),
+        (
+            crate::encryption::ENCRYPTION_PATH,
+            "Encryption",
+            "Whether the records are encrypted, the passphrase and the recovery sheet.",
+        ),
         ("/retention", "Retention", "Which records fall due by the clinic’s retention period."),
         ("/settings/history", "History", "Who changed which setting, and when."),
         ("/first-steps", "First steps", "Import a spreadsheet, register a child, see an invented clinic."),

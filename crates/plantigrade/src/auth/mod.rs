@@ -6,6 +6,7 @@ mod devices;
 mod guard;
 mod open_steps;
 pub mod passkey;
+mod passphrase;
 mod password;
 mod pin;
 mod recovery;
@@ -20,6 +21,7 @@ pub use code::EnrolmentCode;
 pub use devices::{AdmittedDevice, CODE_MINUTES, DEVICE_IDLE_DAYS, KnownDevices, is_current};
 pub use guard::same_origin;
 pub use open_steps::{CODE_TRIES, CONFIRMED_SECONDS, OpenSteps, PasskeyPurpose, WaitingSignIn};
+pub use passphrase::{PASSPHRASE_HINT, PassphraseError, judge_passphrase};
 pub use password::{
     PASSWORD_HINT, PROGRAM_WORDS, PasswordError, check as check_password, hash as hash_password,
     judge as judge_password,

@@ -49,9 +49,17 @@ pub enum PasswordError {
 /// # Errors
 /// When it is too short or long, is expected, or the two differ.
 pub fn judge(own: &[&str], first: &str, second: &str) -> Result<(), PasswordError> {
+    judge_from(SHORTEST, own, first, second)
+}
+
+/// The same with another shortest length.
+///
+/// # Errors
+/// As [`judge`].
+pub fn judge_from(shortest: usize, own: &[&str], first: &str, second: &str) -> Result<(), PasswordError> {
     let chars = normal(first).chars().count();
     match () {
-        () if chars < SHORTEST => Err(PasswordError::Short),
+        () if chars < shortest => Err(PasswordError::Short),
         () if chars > LONGEST => Err(PasswordError::Long),
         () if common::is_expected(&normal(first), own) => Err(PasswordError::Expected),
         () if normal(first) != normal(second) => Err(PasswordError::Differ),

@@ -5,7 +5,7 @@
 //! there unencrypted, so nothing is lost by it. Every backup has the slots, not the key file.
 
 use super::{BackupRefused, at};
-use crate::kept_file::sync_folder;
+use crate::{folder_key, kept_file::sync_folder};
 use safekeeping::{
     KeyFileSecret, KeySlotKind, KeySlots, RecordsKey, RecoveryCode, RecoverySheetText, SafekeepingError,
     read_sheet_text,
@@ -21,6 +21,7 @@ use zeroize::Zeroizing;
 pub const SLOTS: &str = "backup-key-slots.json";
 /// The key file beside them.
 pub const KEY_FILE: &str = "backup.key";
+const ENCRYPTED: &str = "The records are encrypted: their passphrase and their recovery code open the backups too, and are changed on the page “Encryption”.";
 const LABEL: &str = "beside the records";
 
 /// The key of a clinic's backups, with its slots.
@@ -49,6 +50,15 @@ impl BackupKeys {
     /// # Errors
     /// When a file of the key is missing, damaged, or does not fit.
     pub fn of(dir: &Path) -> Result<Option<Self>, BackupRefused> {
+        // Where the records are encrypted, their own key opens the backups too.
+        if let (Some(slots), Some(key)) = (folder_key::slots(dir)?, folder_key::key_of(dir)?) {
+            // The key of backups from before they were encrypted may not lie beside them any longer.
+            let file = dir.join(KEY_FILE);
+            if file.exists() {
+                fs::remove_file(&file).map_err(at(&file))?;
+            }
+            return Ok(Some(Self { key, slots }));
+        }
         let (slots, file) = (dir.join(SLOTS), dir.join(KEY_FILE));
         let text = match fs::read_to_string(&slots) {
             Ok(text) => text,
@@ -95,6 +105,9 @@ impl BackupKeys {
     /// # Errors
     /// When the disk fails.
     pub fn new_recovery_code(&mut self, dir: &Path) -> Result<RecoveryCode, BackupRefused> {
+        if folder_key::is_encrypted(dir) {
+            return Err(BackupRefused(ENCRYPTED.to_owned()));
+        }
         let code = RecoveryCode::new();
         self.slots.set_recovery_code(&self.key, &code)?;
         self.write(dir)?;
@@ -108,6 +121,9 @@ impl BackupKeys {
 /// # Errors
 /// When the disk fails.
 pub fn set_up(dir: &Path, passphrase: &str) -> Result<Option<RecoveryCode>, BackupRefused> {
+    if folder_key::is_encrypted(dir) {
+        return Err(BackupRefused(ENCRYPTED.to_owned()));
+    }
     match BackupKeys::of(dir) {
         Ok(Some(mut keys)) => {
             keys.slots.set_passphrase(&keys.key, passphrase)?;

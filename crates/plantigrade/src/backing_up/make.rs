@@ -116,7 +116,7 @@ fn try_to_make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup,
         .own_site()?
         .ok_or_else(|| BackupRefused("The records are empty: there is nothing to back up yet.".to_owned()))?;
     sources.extend(own_files(clinic.dir).map_err(at(clinic.dir))?);
-    let written = written(folder, &keys, &sources, (begun, site, &state))?;
+    let written = written(clinic.records, folder, &keys, &sources, (begun, site, &state))?;
     // Makes room for what is read back.
     drop(work);
     let again = only.folder(clinic.dir)?;
@@ -164,6 +164,7 @@ fn checked(work: &Path, live: &ClinicRecords) -> Result<RecordsState, BackupRefu
 }
 
 fn written(
+    records: &ClinicRecords,
     folder: &Path,
     keys: &BackupKeys,
     sources: &[BackupSource],
@@ -173,11 +174,12 @@ fn written(
     if folder.join(header.file_name()).exists() {
         return Err(BackupRefused("A backup was made in this very second: there it is.".to_owned()));
     }
+    let encrypted = records.key().is_some();
     let manifest = Manifest {
         header: String::new(),
         program: env!("CARGO_PKG_VERSION").to_owned(),
         at: begun,
-        records_encrypted: false,
+        records_encrypted: encrypted,
         entries: state.mark.entries,
         children: state.children,
         mark: state.mark.digits.clone(),

@@ -2,14 +2,14 @@
 //! the name only at the end. Stopped at any moment there is either nothing at that name, or the whole clinic.
 
 use super::{BackupKeys, BackupRefused, UnlockSecret, at};
-use crate::{app, clock::local_words, kept_file::sync_folder, place, settings::Settings};
+use crate::{app, clock::local_words, folder_key, kept_file::sync_folder, place, settings::Settings};
 use backups::{BackupFile, KnownErasure, Manifest};
 use clinic::{
-    ClinicRecords, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision, RecordsOptions,
-    RestoreOrder, RestoredRecords, WitnessPlace,
+    CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision,
+    RecordsOptions, RestoreOrder, RestoredRecords, WitnessPlace,
 };
 use record::Timestamp;
-use safekeeping::RecordsKey;
+use safekeeping::{RecordsKey, SLOTS_FILE};
 use std::{
     fmt::Write as _,
     fs,
@@ -86,21 +86,15 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let occupied = look_at_target(&to, wish.move_aside)?;
     let work = work_folder(&to)?;
     let manifest = file.unlock(&key)?.extract(work.path())?;
-    if manifest.records_encrypted {
-        return Err(BackupRefused(
-            "The records in this backup are encrypted, and this build of the program cannot open them: use the program as it is shipped.".to_owned(),
-        ));
-    }
-    let mut keys = BackupKeys { key: key.clone(), slots: file.header.slots.clone() };
-    keys.write(work.path())?;
+    let database = give_key(&file, &key, &manifest, work.path(), &to)?;
     let (erasures, erasures_known) = known_erasures(&file, &key, &to)?;
-    let records = records_of(wish, &file, &manifest, work.path(), erasures)?;
+    let records = records_of(wish, &file, &manifest, work.path(), (erasures, database.clone()))?;
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
     let witnessed = place.as_ref().map(clinic::witnessed_entries).transpose()?.flatten();
     let witness_folder_missing = Settings::read(work.path())?.witness.filter(|folder| !folder.is_dir());
     let aside = occupied.then(|| move_aside(&to, wish.at)).transpose()?;
-    take_place(work, &to, place.as_ref(), aside.as_deref())?;
+    take_place(work, &to, (place.as_ref(), database), aside.as_deref())?;
     Ok(RestoreReport {
         folder: to,
         manifest,
@@ -111,6 +105,32 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
         left_out_list,
         witness_folder_missing,
     })
+}
+
+/// Gives the restored folder its key: the slots of encrypted records, or those of the backups of others. Returns the
+/// key of the records file.
+fn give_key(
+    file: &BackupFile,
+    key: &RecordsKey,
+    manifest: &Manifest,
+    work: &Path,
+    to: &Path,
+) -> Result<Option<DatabaseKey>, BackupRefused> {
+    let slots = file.header.slots.clone();
+    if !manifest.records_encrypted {
+        BackupKeys { key: key.clone(), slots }.write(work)?;
+        return Ok(None);
+    }
+    if !CAN_ENCRYPT {
+        return Err(BackupRefused(
+            "The records in this backup are encrypted, and this build of the program cannot open them: use the program as it is shipped.".to_owned(),
+        ));
+    }
+    crate::kept_file::write_whole(&work.join(SLOTS_FILE), &slots.to_text()?).map_err(at(work))?;
+    for folder in [work, to] {
+        folder_key::remember(folder, key.clone());
+    }
+    Ok(Some(folder_key::database_key_of(key)))
 }
 
 /// Whether something is in the folder that has to be moved aside.
@@ -156,13 +176,14 @@ fn known_erasures(
 ) -> Result<(Vec<Erasure>, bool), BackupRefused> {
     let folder = file.path.parent().unwrap_or(Path::new("."));
     let listed = backups::read_erasure_list(folder, &file.header.clinic, key)?;
-    let known = listed.is_some();
+    let known = listed.is_some() && !backups::has_other_erasure_list(folder, &file.header.clinic, key);
     let of_list =
         |one: KnownErasure| Erasure { entry: one.entry, reason: one.reason, by: one.by, at: one.at };
     let mut erasures: Vec<Erasure> = listed.unwrap_or_default().into_iter().map(of_list).collect();
     // Records that are damaged or of another clinic say nothing.
-    let there =
-        app::protocol(to).ok().and_then(|protocol| ClinicRecords::open_for_reading(to, protocol).ok());
+    let there = app::protocol(to).ok().and_then(|protocol| {
+        ClinicRecords::open_for_reading(to, protocol, folder_key::database_key(to).ok()?).ok()
+    });
     let of_records = there.and_then(|there| there.all_erasures().ok()).unwrap_or_default();
     erasures.extend(of_records);
     let mut seen = std::collections::HashSet::new();
@@ -177,7 +198,7 @@ fn records_of(
     file: &BackupFile,
     manifest: &Manifest,
     work: &Path,
-    erasures: Vec<Erasure>,
+    (erasures, key): (Vec<Erasure>, Option<DatabaseKey>),
 ) -> Result<RestoredRecords, BackupRefused> {
     let until =
         wish.until.map(|until| format!(", as they were on {}", local_words(until))).unwrap_or_default();
@@ -195,8 +216,9 @@ fn records_of(
     };
     let protocol = app::protocol(work)?;
     let order = RestoreOrder { until: wish.until, erasures, decision };
-    let records = clinic::make_restored(work, &protocol, RecordsOptions::default(), &order)?;
-    let report = ClinicRecords::open_for_reading(work, protocol)?.verify()?;
+    let how = RecordsOptions { key: key.clone(), ..RecordsOptions::default() };
+    let records = clinic::make_restored(work, &protocol, how, &order)?;
+    let report = ClinicRecords::open_for_reading(work, protocol, key)?.verify()?;
     match report.faults.first() {
         None => Ok(records),
         Some(fault) => Err(BackupRefused(format!(
@@ -254,14 +276,14 @@ fn move_aside(to: &Path, now: Timestamp) -> Result<PathBuf, BackupRefused> {
 fn take_place(
     work: TempDir,
     to: &Path,
-    place: Option<&WitnessPlace>,
+    (place, key): (Option<&WitnessPlace>, Option<DatabaseKey>),
     aside: Option<&Path>,
 ) -> Result<(), BackupRefused> {
     let moved =
         aside.map(|aside| format!(" What was there is now in {}.", aside.display())).unwrap_or_default();
     let failed = |BackupRefused(why)| BackupRefused(format!("{why}{moved}"));
     if let Some(place) = place {
-        let how = RecordsOptions { witness: Some(place.clone()), ..RecordsOptions::default() };
+        let how = RecordsOptions { witness: Some(place.clone()), key, ..RecordsOptions::default() };
         let protocol = app::protocol(work.path()).map_err(|failure| failed(failure.into()))?;
         clinic::admit_restored(work.path(), &protocol, how).map_err(|error| failed(error.into()))?;
     }

@@ -26,7 +26,10 @@ impl Command {
             | Self::Salvage(_)
             | Self::Backup(_)
             | Self::Drill(_)
-            | Self::TakeBackUpgrade(_) => AccessNeed::Right(Right::CareForRecords),
+            | Self::TakeBackUpgrade(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_) => AccessNeed::Right(Right::CareForRecords),
             Self::Child(_) | Self::Due(_) => AccessNeed::Right(Right::SeeClinical),
             Self::Backtest(args) if args.demo => AccessNeed::Nothing,
             Self::Capacity(args) if args.demo => AccessNeed::Nothing,
@@ -75,6 +78,9 @@ impl Command {
             | Self::Drill(_)
             | Self::Restore(_)
             | Self::TakeBackUpgrade(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_)
             | Self::People(_)
             | Self::Completions { .. } => None,
         }
@@ -102,6 +108,9 @@ impl Command {
             Self::Backup(args) => Some((&args.sign_in, &args.data)),
             Self::Drill(args) => Some((&args.sign_in, &args.data)),
             Self::TakeBackUpgrade(args) => Some((&args.sign_in, &args.data)),
+            Self::Encrypt(args) => Some((&args.sign_in, &args.data)),
+            Self::ChangeKey(args) => Some((&args.sign_in, &args.data)),
+            Self::RecoverySheet(args) => Some((&args.sign_in, &args.data)),
             Self::People(args) => Some(args.command.signed()),
             Self::Serve(_)
             | Self::Demo(_)

@@ -11,6 +11,7 @@ use crate::{
     cli::{BackupArgs, DataArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs},
     clock::{Clock, local_words, moment},
     exit::{Exit, Failure},
+    folder_key,
     settings::Settings,
 };
 use clinic::RecordsOptions;
@@ -304,7 +305,7 @@ fn words(report: &RestoreReport) -> Vec<String> {
         ));
     }
     if !report.erasures_known {
-        words.push("There is no list of erasures beside the backup: whether something was erased after it cannot be told.".to_owned());
+        words.push("There is no list of all erasures beside the backup: whether something was erased after it cannot be told.".to_owned());
     }
     if let Some(aside) = &report.aside {
         words.push(format!("What was in the folder before is in {}.", aside.display()));
@@ -382,7 +383,8 @@ fn secret(args: &RestoreArgs) -> Result<UnlockSecret, Failure> {
 /// When something was saved since, or there is no copy.
 pub fn take_back_upgrade(args: &TakeBackUpgradeArgs) -> Result<(), Failure> {
     let dir = args.data.dir()?;
-    let how = RecordsOptions { witness: app::witness_of(&dir)?, ..RecordsOptions::default() };
+    let (witness, key) = (app::witness_of(&dir)?, folder_key::database_key(&dir)?);
+    let how = RecordsOptions { witness, key, ..RecordsOptions::default() };
     let now = Clock::new(args.data.today).now();
     let back = clinic::take_back_upgrade(&dir, &app::protocol(&dir)?, how, now)?;
     print(&format!(

@@ -8,6 +8,7 @@ use crate::{
     clock::{Clock, local_words},
     erasing,
     exit::Failure,
+    folder_key,
     settings::Settings,
 };
 use clinic::{AccessOutcome, ClinicRecords, NewErasureRequest, RecordsOptions, RetentionDue};
@@ -80,8 +81,10 @@ fn open(data: &DataArgs) -> Result<(ClinicRecords, Clock), Failure> {
     let dir = data.dir()?;
     // Records are never made by asking for an erasure.
     let protocol = app::protocol(&dir)?;
-    drop(ClinicRecords::open_for_reading(&dir, protocol.clone())?);
-    Ok((ClinicRecords::open(&dir, protocol, RecordsOptions::default())?, Clock::new(data.today)))
+    let key = folder_key::database_key(&dir)?;
+    drop(ClinicRecords::open_for_reading(&dir, protocol.clone(), key.clone())?);
+    let how = RecordsOptions { key, ..RecordsOptions::default() };
+    Ok((ClinicRecords::open(&dir, protocol, how)?, Clock::new(data.today)))
 }
 
 fn child_of(records: &ClinicRecords, number: i64) -> Result<ChildId, Failure> {

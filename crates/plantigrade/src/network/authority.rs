@@ -19,7 +19,7 @@ use std::{
 };
 
 /// The folder of the authority within the data folder.
-const FOLDER: &str = "clinic-network";
+pub const FOLDER: &str = "clinic-network";
 /// The file of the authority within it.
 const FILE: &str = "authority.toml";
 /// How long tablets may trust the authority: ten years.

@@ -18,6 +18,7 @@ mod copies;
 mod day;
 mod day_loads;
 mod devices;
+mod encryption;
 mod entering;
 mod entry;
 mod erasure;
@@ -34,6 +35,7 @@ mod import_pairs;
 mod import_undo;
 mod join;
 mod late_forms;
+mod locked;
 mod move_appointment;
 mod passkeys;
 mod people;
@@ -63,6 +65,7 @@ mod visit_outcome;
 mod visit_remedy;
 mod wear;
 
+pub use locked::{LockedRecords, router as locked_router, working_router};
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
 pub use start::LINK as START_LINK;
 
@@ -287,6 +290,24 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
         looks("/backups", RECORDS, get(backups::page)),
+        form(
+            pages::encryption::ENCRYPTION_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::page).post(encryption::change),
+        ),
+        form(
+            pages::encryption::SHEET_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::sheet).post(encryption::confirm),
+        ),
+        form(
+            pages::encryption::FIRST_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::first).post(encryption::first_change),
+        ),
         looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),

@@ -188,6 +188,7 @@ impl Page {
 }
 
 /// A browser: it stores cookies, and fills in forms as they are.
+#[derive(Clone)]
 pub struct Browser {
     router: Router,
     cookies: BTreeMap<String, String>,

@@ -4,6 +4,10 @@
 mod access_log;
 mod agreement;
 mod amend;
+#[cfg(feature = "encryption")]
+mod at_rest;
+#[cfg(feature = "encryption")]
+mod at_rest_commands;
 mod attention;
 mod backups;
 mod bad_input;
@@ -17,6 +21,7 @@ mod command_rights;
 mod commands;
 mod confirm;
 mod demo;
+mod drawn_once;
 mod encrypted;
 mod erasing;
 mod family_copy;
@@ -28,6 +33,9 @@ mod import_choices;
 mod importing;
 mod json_keys;
 mod kept;
+#[cfg(not(feature = "encryption"))]
+mod no_cipher;
+mod old_folders;
 mod pages;
 mod people;
 mod places;

@@ -146,7 +146,7 @@ fn a_new_computer_needs_the_backup_and_the_code_alone() {
         let output = restored(&carried, &to, &secret, &[]);
         assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
         assert!(out(&output).contains("nothing is known of a witness"), "{}", out(&output));
-        assert!(out(&output).contains("no list of erasures beside the backup"), "{}", out(&output));
+        assert!(out(&output).contains("no list of all erasures beside the backup"), "{}", out(&output));
         assert_eq!(code(&run(&to, &["verify"])), 0);
         let app = opened(&to, Clock::new(Some(day("2025-03-05"))));
         assert_eq!(app.records.children_count().unwrap(), 2);

@@ -483,6 +483,8 @@ fn nothing_that_a_person_saves_is_written_without_a_flush() {
         ("backing_up/restore.rs", "renames and removes folders, and flushes the folder around them"),
         ("saved_maps.rs", "renames, and flushes the folder"),
         ("setting_history.rs", "adds lines, and flushes"),
+        ("rewriting.rs", "renames a whole folder, and flushes"),
+        ("unfinished.rs", "overwrites and renames, and flushes each file and the folder"),
         ("serve.rs", "the address of the running server"),
         ("commands/salvage.rs", "a list that is printed too"),
         ("commands/export.rs", "a file that the person asked for"),

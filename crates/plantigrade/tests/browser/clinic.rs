@@ -29,6 +29,12 @@ impl Clinic {
         Self::start(&["serve", "--data", data.to_str().unwrap(), "--today", today])
     }
 
+    /// `serve` on a folder, with more options.
+    pub fn serve_with(data: &Path, today: &str, more: &[&str]) -> Self {
+        let own = ["serve", "--data", data.to_str().unwrap(), "--today", today];
+        Self::start(&own.iter().chain(more).copied().collect::<Vec<_>>())
+    }
+
     /// `serve` on a folder, for the clinic's network too.
     pub fn serve_network(data: &Path, today: &str) -> Self {
         let data = data.to_str().unwrap();

@@ -121,10 +121,12 @@ pub fn of_the_network(start: &str, network: &str) -> Vec<Stop> {
     let not_enrolled = "Only devices enrolled by a lead";
     vec![
         stop(
-            "first-clinic",
+            "first-encryption",
             Way::Sent(start.to_owned().leak(), account, "Create this account"),
-            "When the clinic is held",
+            "Encrypt the records?",
         ),
+        recovery_sheet(),
+        stop("first-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("devices", Way::Path("/devices"), "No device is enrolled"),
         refused(
             "devices-refused",
@@ -302,6 +304,8 @@ fn of_running() -> Vec<Stop> {
         stop("first-steps", Way::Path("/first-steps"), "How do you want to begin?"),
         stop("first-steps-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("records", Way::Path("/records"), "How they are checked"),
+        stop("encryption", Way::Path("/settings/encryption"), "Encryption"),
+        stop("first-steps-encryption", Way::Path("/first-steps/encryption"), "Encrypt the records?"),
         stop("copies", Way::Path("/settings/copies"), "Make a copy now"),
         refused(
             "copies-refused",
@@ -348,6 +352,23 @@ fn stick() -> &'static str {
     let _ = std::fs::remove_dir_all(folder);
     std::fs::create_dir_all(folder).unwrap();
     folder
+}
+
+/// The sheet of a clinic that is not encrypted yet; a build that cannot encrypt has none.
+fn recovery_sheet() -> Stop {
+    if !clinic::CAN_ENCRYPT {
+        return stop("first-encryption-again", Way::Path("/first-steps/encryption"), "cannot encrypt");
+    }
+    let fields: &[(&str, &str)] = &[
+        ("#f-passphrase", "heron quay lantern"),
+        ("#f-passphrase-again", "heron quay lantern"),
+        ("#f-own-password", "plaster and patience"),
+    ];
+    stop(
+        "recovery-sheet",
+        Way::Sent("/first-steps/encryption", fields, "Show the recovery sheet"),
+        "Recovery code of the records",
+    )
 }
 
 fn of_the_manual() -> Vec<Stop> {

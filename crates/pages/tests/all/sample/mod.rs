@@ -26,6 +26,7 @@ mod brace_fitting;
 mod capacity;
 mod children;
 mod devices;
+mod encryption;
 mod import;
 mod people;
 mod protection;
@@ -64,6 +65,7 @@ pub fn frame(here: Here) -> Frame {
         drafts: 0,
         restored: Vec::new(),
         standing: Vec::new(),
+        cannot_encrypt: false,
         mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }

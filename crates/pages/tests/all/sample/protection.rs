@@ -139,7 +139,11 @@ fn erasures(given: &str) -> Vec<(&'static str, Markup)> {
 pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     let log = access_log(given);
     let empty = AccessLogView { rows: Vec::new(), head: None, checked: None, ..log.clone() };
-    let notices = FrameNotices { restricted_openings: 2, log_trouble: Some("Since 14 May.".into()) };
+    let notices = FrameNotices {
+        restricted_openings: 2,
+        log_trouble: Some("Since 14 May.".into()),
+        offers_encryption: true,
+    };
     let told = Frame { notices, ..frame(Here::Protection) };
     let restriction = RestrictionView {
         who: in_casts(given).who(),

@@ -15,6 +15,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     all.extend(first_start());
     all.extend(values());
     all.extend(maps_and_copies());
+    all.extend(super::encryption::pages());
     all
 }
 
