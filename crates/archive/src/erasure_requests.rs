@@ -15,8 +15,6 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
-/// How often and with which pause it is tried to empty the write-ahead log while somebody reads.
-
 /// A request to be stored.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewErasureRequest {

@@ -47,6 +47,7 @@ mod lock;
 mod marked;
 mod marks;
 mod pins;
+mod private_files;
 mod reader;
 mod reading;
 mod rebuild;
@@ -75,7 +76,7 @@ pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
 };
-pub use accounts::{Account, Accounts, Link, Session, TokenHash};
+pub use accounts::{Account, Accounts, Link, Session, TokenHash, sign_in_key};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
@@ -93,6 +94,7 @@ pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
 pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
+pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,
 };

@@ -53,7 +53,8 @@ pub use archive::{
     RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep,
     Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport,
     VerifyReport, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind,
-    WorkRow, salvage, witnessed_entries, write_with_key,
+    WorkRow, create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries,
+    write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

@@ -89,7 +89,7 @@ pub fn erasure_form(frame: &Frame, view: &ErasureFormView) -> Markup {
         (hold_form(frame, view))
         p.actions { a.button href=(view.who.href()) { "Back to the record" } " " a.button href="/erasures" { "All requests" } }
     };
-    frame::page(frame, HelpTopic::Erasure, &format!("Erasure: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Erasure, "Erasure", &body)
 }
 
 fn second_lead() -> Markup {

@@ -9,7 +9,7 @@ use crate::{
     access::AccessNeed,
     access_noting::THIS_COMPUTER,
     app,
-    auth::{self, SignInCheck, SignInResult, TypedCode},
+    auth::{self, AttemptFrom, SignInCheck, SignInResult, TypedCode},
     cli::{Command, DataArgs, SignInArgs},
     clock::Clock,
     exit::Failure,
@@ -118,7 +118,7 @@ fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Accoun
 
 fn check<'a>(accounts: &'a Accounts, data: &DataArgs) -> SignInCheck<'a> {
     let (now, unix_seconds) = (Clock::new(data.today).now(), Clock::machine_seconds());
-    SignInCheck { accounts, throttle: None, from: None, now, unix_seconds }
+    SignInCheck { accounts, throttle: None, from: AttemptFrom::default(), now, unix_seconds }
 }
 
 /// A person without a second factor, unless the clinic's file requires one. What holds by default depends on how the

@@ -67,6 +67,11 @@ fn known(history: &ReadHistory) -> Settings {
             "retention_until_age" => settings.retention_until_age = number(&change.to),
             "idle_minutes" => settings.idle_minutes = number(&change.to).unwrap_or(settings.idle_minutes),
             "network_name" => settings.network_name = Some(change.to.clone()).filter(|name| !name.is_empty()),
+            "host_names" => {
+                let names = change.to.split(", ").filter(|name| !name.is_empty());
+                settings.host_names = names.map(str::to_owned).collect();
+            }
+            "proxy" => settings.proxy = change.to.parse().ok(),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
             "second_factor_codes" => settings.second_factor_codes = change.to == "on",

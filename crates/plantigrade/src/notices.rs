@@ -116,6 +116,12 @@ impl App {
         clock_behind(&self.records, self.clock).unwrap_or_default()
     }
 
+    /// What is shown at the top of the page that a visitor asked for.
+    #[must_use]
+    pub fn standing_for(&self, visitor: &Visitor) -> Vec<StandingNotice> {
+        visitor.standing.get_or_init(|| self.standing_notices()).clone()
+    }
+
     /// What is shown at the top of every page.
     #[must_use]
     pub fn standing_notices(&self) -> Vec<StandingNotice> {

@@ -11,6 +11,8 @@ use maud::{Markup, html};
 pub const KEY: &str = "key";
 /// The form field for the second half of a code.
 pub const OTHER_HALF: &str = "other_half";
+/// The name under which an error of a recovery code is shown.
+pub const RECOVERY: &str = "recovery";
 /// The form field that names the step.
 pub const STEP: &str = "step";
 
@@ -36,16 +38,17 @@ pub fn locked(view: &LockedView) -> Markup {
             h1 { "Unlock the records" }
             @for trouble in &view.troubles { p.message.warning role="alert" { (trouble) } }
             p.lead { "They are encrypted. Nothing can be seen or saved until somebody has typed the passphrase." }
-            (parts::error_summary(&view.filled))
+            @for error in view.filled.errors_of("") { p.message.warning role="alert" { (error) } }
             form.card method="post" action="/unlock-records" {
                 (parts::field(&view.filled, &field))
                 button.primary type="submit" { "Unlock" }
             }
-            details.card {
+            details.card.lost-passphrase open[view.filled.has_error(RECOVERY)] {
                 summary { "The passphrase is lost" }
                 form method="post" action="/unlock-records" {
-                    (labelled(&code, "recovery-code"))
-                    (labelled(&half, "other-half"))
+                    (labelled(&code, "recovery-code", view.filled.has_error(RECOVERY)))
+                    @for error in view.filled.errors_of(RECOVERY) { p.field-error id="recovery-error" role="alert" { span.error-word { "Not accepted: " } (error) } }
+                    (labelled(&half, "other-half", false))
                     button type="submit" { "Unlock with the recovery sheet" }
                 }
                 p.hint { "Then choose a new passphrase. Without passphrase, sheet and key file nobody can read these records, nor can who made the program." }
@@ -56,11 +59,11 @@ pub fn locked(view: &LockedView) -> Markup {
 }
 
 /// A field under an id of its own, because two forms have one of that name.
-fn labelled(field: &Field, id: &str) -> Markup {
+fn labelled(field: &Field, id: &str, wrong: bool) -> Markup {
     html! {
         div.field.line {
             label for=(id) { (field.label) }
-            input id=(id) name=(field.name) type="text" autocomplete="off" autocapitalize="off" spellcheck="false" required[field.needed];
+            input id=(id) name=(field.name) type="text" autocomplete="off" autocapitalize="off" spellcheck="false" aria-describedby=[(field.needed && wrong).then_some("recovery-error")] required[field.needed];
         }
     }
 }

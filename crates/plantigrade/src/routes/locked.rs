@@ -12,14 +12,14 @@ use crate::{
 use axum::{
     Form, Router,
     extract::{DefaultBodyLimit, Request, State},
-    http::{HeaderMap, StatusCode, Uri},
+    http::{HeaderMap, StatusCode, Uri, header},
     middleware::from_fn,
     response::{IntoResponse, Redirect, Response},
     routing::{get, post},
 };
 use clinic::RecordsLock;
 use pages::{
-    encryption::{self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, STEP},
+    encryption::{self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, RECOVERY, STEP},
     fields::Filled,
 };
 use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SafekeepingError};
@@ -169,7 +169,10 @@ async fn unlock_records(
     Form(pairs): Form<Vec<(String, String)>>,
 ) -> Response {
     let filled: Filled = pairs.into_iter().collect();
-    if !auth::same_origin(&uri, &headers) {
+    // Over HTTP/2 the host is part of the request's address and no header.
+    let named = headers.get(header::HOST).and_then(|value| value.to_str().ok());
+    let host = named.or_else(|| uri.authority().map(|host| host.as_str())).unwrap_or_default();
+    if !auth::same_origin(host, &headers) {
         return records
             .page(Filled::default().wrong("", "This form was not sent from this page. Try again here."));
     }
@@ -177,9 +180,11 @@ async fn unlock_records(
     if filled.given(STEP).is_some() {
         return with_new_passphrase(&records, &orders, &filled).await;
     }
+    // The form of the recovery sheet has its errors beside its own field.
+    let beside = if filled.values.contains_key(OTHER_HALF) { RECOVERY } else { KEY };
     if let Some(wait) = locked(&records.tries).wait() {
         let text = format!("Too many wrong tries. Wait {} seconds, then try again.", wait.as_secs() + 1);
-        return records.page(Filled::default().wrong(KEY, text));
+        return records.page(Filled::default().wrong(beside, text));
     }
     let typed = zeroize::Zeroizing::new(filled.value(KEY).to_owned());
     let other = filled.given(OTHER_HALF).map(str::to_owned);
@@ -196,18 +201,18 @@ async fn unlock_records(
             let token = Token::new();
             let page = encryption::new_passphrase(
                 &records.clinic,
-                &token.text(),
+                token.text(),
                 PASSPHRASE_HINT,
                 &Filled::default(),
             );
             *locked(&records.waiting) = Some((token, key));
             page.into_response()
         }
-        Ok(Ok(Err(error))) => records.page(Filled::default().wrong(KEY, wrong(&records, &error))),
-        Ok(Err(text)) => records.page(Filled::default().wrong(KEY, text)),
+        Ok(Ok(Err(error))) => records.page(Filled::default().wrong(beside, wrong(&records, &error))),
+        Ok(Err(text)) => records.page(Filled::default().wrong(beside, text)),
         Err(error) => {
             tracing::error!("the records could not be unlocked: {error}");
-            records.page(Filled::default().wrong(KEY, "The program made a mistake. Try again."))
+            records.page(Filled::default().wrong(beside, "The program made a mistake. Try again."))
         }
     }
 }

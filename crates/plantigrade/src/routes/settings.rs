@@ -190,6 +190,8 @@ fn label(key: &str) -> &str {
         "retention_years_after_last_entry" => "Keep records after the last entry",
         "retention_until_age" => "Keep records until the age of",
         "network_name" => "Name on the clinic’s network",
+        "host_names" => "Names that browsers may ask for",
+        "proxy" => "Address of the proxy",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",
         "second_factor_codes" => "Codes from a telephone",

@@ -4,7 +4,7 @@
 use crate::{
     axe,
     clinic::Clinic,
-    journey::{FIRST_VISIT, PASSWORD, begin_the_account, register, sign_in},
+    journey::{FIRST_VISIT, PASSWORD, begin_the_account, register},
     run, screens,
     tab::{Browsing, Tab},
 };
@@ -92,8 +92,6 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         // The page that waits goes on by itself.
         tab.until("the clinic to be open again", "document.querySelector('h1')?.innerText === 'Your clinic'")
             .await;
-        tab.type_into("#f-clinic-name", "Harbour Road clinic").await;
-        tab.click_on(&tab.named("Save and go on").await).await;
         tab.go(&clinic.at("/register")).await;
         register(&tab, true).await;
         tab.go(&clinic.at("/settings/encryption")).await;
@@ -108,14 +106,14 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         tab.go(&clinic.at("/day")).await;
         tab.says("Unlock the records").await;
         look(&tab, "locked").await;
-        tab.click_on("main summary").await;
+        tab.click("main summary").await;
         look(&tab, "locked-lost").await;
         unlock(&tab, &clinic, "heron quay lanterns").await;
         tab.says("This passphrase does not open these records.").await;
         let _ = tab.troubles();
         look(&tab, "locked-wrong").await;
         unlock(&tab, &clinic, PASSPHRASE).await;
-        sign_in(&tab).await;
+        tab.says("Nobody is expected on this day.").await;
         tab.says("Tuesday 14 May 2024").await;
         tab.go(&clinic.at("/find?q=Quillfeather")).await;
         tab.says("Isaura Quillfeather").await;
@@ -124,7 +122,7 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         // The passphrase is lost.
         let clinic = Clinic::serve(&folder, FIRST_VISIT);
         tab.go(&clinic.at("/")).await;
-        tab.click_on("main summary").await;
+        tab.click("main summary").await;
         tab.type_into("#recovery-code", &code.join(" ").to_uppercase()).await;
         tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
         tab.says("Choose a new passphrase").await;
@@ -132,7 +130,7 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
         tab.type_into("#f-passphrase", "four quiet boats").await;
         tab.type_into("#f-passphrase-again", "four quiet boats").await;
         tab.click_on(&tab.named("Save it and unlock").await).await;
-        sign_in(&tab).await;
+        tab.says("Nobody is expected on this day.").await;
         // A sheet in two halves, each on a page of its own.
         tab.go(&clinic.at("/settings/encryption")).await;
         tab.type_into("#f-sheet-password", PASSWORD).await;
@@ -149,13 +147,13 @@ fn a_clinic_is_encrypted_at_its_first_start_and_unlocked_after_the_next() {
 
         let clinic = Clinic::serve(&folder, FIRST_VISIT);
         tab.go(&clinic.at("/")).await;
-        tab.click_on("main summary").await;
+        tab.click("main summary").await;
         tab.type_into("#recovery-code", &halves[..8].join("-")).await;
         tab.type_into("#other-half", &halves[8..].join("-")).await;
         tab.click_on(&tab.named("Unlock with the recovery sheet").await).await;
         tab.says("Choose a new passphrase").await;
         unlock(&tab, &clinic, "four quiet boats").await;
-        sign_in(&tab).await;
+        tab.says("Nobody is expected on this day.").await;
         clinic.interrupt();
         browsing.close().await;
     });
