@@ -152,14 +152,17 @@ fn read_code(sign_in: &SignInArgs, factors: FactorCounts) -> Result<String, Fail
 }
 
 /// A password or a code: typed without being shown, or the next line of standard input.
-fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
+///
+/// # Errors
+/// When there is no terminal, or nothing was given.
+pub fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
     let broken = |error: std::io::Error| Failure::failed(format!("The password could not be read: {error}."));
     if !from_stdin && std::io::stdin().is_terminal() {
         return rpassword::prompt_password(prompt).map_err(broken);
     }
     if !from_stdin {
         return Err(Failure::usage(
-            "There is no terminal to type the password at: give it on standard input with --password-stdin.",
+            "There is no terminal to type it at: give it on standard input, with --password-stdin or, for a restore, --passphrase-stdin.",
         ));
     }
     let mut line = String::new();

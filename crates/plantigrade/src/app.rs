@@ -2,6 +2,7 @@
 
 use crate::{
     auth::{CodeThrottle, KnownDevices, OpenSteps, RequestRate, Sessions, Throttle},
+    backing_up::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
     door::DoorOrders,
@@ -132,6 +133,8 @@ pub struct App {
     pub held: Option<HeldRecords>,
     /// What the last full check found, if it found something.
     pub failed_check: Mutex<Option<String>>,
+    /// Whether there is a recent backup, as it was a moment ago.
+    pub(crate) backup_state: Mutex<Option<(i64, Option<BackupTrouble>)>>,
     /// Recovery sheets that are being printed.
     pub sheets: SheetSteps,
     /// Has the records closed, encrypted and opened again; `None` where the program cannot do that.
@@ -277,6 +280,7 @@ impl App {
             mode,
             held,
             failed_check: Mutex::default(),
+            backup_state: Mutex::default(),
             sheets: SheetSteps::default(),
             orders: None,
             key_trouble: Mutex::default(),
@@ -300,7 +304,7 @@ impl App {
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
-            standing: self.standing_for(visitor),
+            standing: self.standing_for(visitor).into_iter().chain(self.backup_notice(visitor)).collect(),
             cannot_encrypt: !CAN_ENCRYPT,
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
@@ -344,7 +348,7 @@ impl App {
         let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
         let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
         let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
-        format!("{closed} {told:?}")
+        format!("{closed} {told:?} {:?}", self.backup_trouble())
     }
 
     /// The clinic's settings in force.

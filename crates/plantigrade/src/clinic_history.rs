@@ -1,6 +1,7 @@
 //! The history of the clinic's settings: its file, and what was changed in the settings by hand.
 
 use crate::{
+    backing_up::BackupSettings,
     clock::Clock,
     setting_history::{ReadHistory, SettingChange, SettingHistory},
     settings::{SecondFactorPolicy, Settings},
@@ -75,6 +76,7 @@ fn known(history: &ReadHistory) -> Settings {
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
             "second_factor_codes" => settings.second_factor_codes = change.to == "on",
             "second_factor_passkeys" => settings.second_factor_passkeys = change.to == "on",
+            "backups" => settings.backups = BackupSettings::read_words(&change.to),
             "lock_minutes" => settings.lock_minutes = number(&change.to).unwrap_or(settings.lock_minutes),
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);

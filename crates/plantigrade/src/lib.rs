@@ -12,6 +12,7 @@ pub mod admission;
 pub mod agreement_table;
 pub mod app;
 pub mod auth;
+pub mod backing_up;
 pub mod capacity_file;
 pub mod checks;
 pub mod cli;

@@ -2,7 +2,7 @@
 //! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
-use crate::{capacity_file, exit::Failure, network::is_network_name};
+use crate::{backing_up::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
@@ -57,6 +57,8 @@ pub struct Settings {
     /// The address by which browsers reach the pages through a proxy, or with a certificate of the clinic's own:
     /// `https://` and a name, without a path. Passkeys are made for that name.
     pub public_address: Option<String>,
+    /// Where and when backups are made.
+    pub backups: BackupSettings,
     /// More names under which browsers may ask for the pages, for instance that of a certificate of the clinic's own.
     pub host_names: Vec<String>,
     /// The address of the reverse proxy whose forwarded headers are believed (`--behind-proxy`); `None` for one on
@@ -128,6 +130,7 @@ impl Default for Settings {
             second_factor_codes: true,
             second_factor_passkeys: true,
             public_address: None,
+            backups: BackupSettings::default(),
             host_names: Vec::new(),
             proxy: None,
             closures: Vec::new(),
@@ -203,6 +206,7 @@ impl Settings {
             ));
         }
         settings.check_second_factor()?;
+        settings.backups.check()?;
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
             let (from, last) = (closure.from, closure.last());
             return Err(format!("closures: {from} is later than {last}; put the first day first."));
@@ -304,6 +308,7 @@ impl Settings {
             }
         }
         self.write_second_factor(&of_file, &mut document);
+        self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
             put(&mut document, "lock_minutes", value(i64::from(self.lock_minutes)));
         }
@@ -362,6 +367,7 @@ impl Settings {
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),
             ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
             ("network_name", name_on_network(self), name_on_network(later)),
+            ("backups", self.backups.words(), later.backups.words()),
             ("host_names", self.host_names.join(", "), later.host_names.join(", ")),
             ("proxy", proxy(self), proxy(later)),
             (

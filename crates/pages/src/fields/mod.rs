@@ -4,6 +4,7 @@
 //! kind of entry, as `record` declares them; [`values_of`] fills that form from an entry and [`body_of`]
 //! reads it back, so that a correction loses nothing.
 
+pub mod backups;
 mod filled;
 mod kinds;
 pub mod settings;

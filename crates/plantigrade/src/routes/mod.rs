@@ -6,6 +6,7 @@ mod add;
 mod admission;
 mod assets;
 mod attention;
+mod backups;
 mod brace_fitting;
 mod brace_problems;
 mod call;
@@ -327,6 +328,7 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/backups", RECORDS, get(backups::page)),
         looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
@@ -395,6 +397,11 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/backups/passphrase", RECORDS, post(backups::passphrase)),
+        sends("/backups/recovery-code", RECORDS, post(backups::recovery_code)),
+        sends("/backups/settings", RECORDS, post(backups::save)),
+        sends("/backups/make", RECORDS, post(backups::make)),
+        sends("/backups/drill", RECORDS, post(backups::drill)),
         sends("/records/accept", RECORDS, post(records::accept)),
         sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),

@@ -186,6 +186,7 @@ fn label(key: &str) -> &str {
         "idle_minutes" => "Sign out after",
         "lock_minutes" => "Lock after",
         "closures" => "Closed days",
+        "backups" => "Backups",
         "retention_years_after_last_entry" => "Keep records after the last entry",
         "retention_until_age" => "Keep records until the age of",
         "network_name" => "Name on the clinic’s network",

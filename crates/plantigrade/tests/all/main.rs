@@ -9,6 +9,7 @@ mod at_rest;
 #[cfg(feature = "encryption")]
 mod at_rest_commands;
 mod attention;
+mod backups;
 mod bad_input;
 mod brace_fitting;
 mod capacity;
@@ -43,6 +44,7 @@ mod people;
 mod places;
 mod protocol_page;
 mod putting_right;
+mod restoring;
 mod restricted;
 mod results;
 mod rights;

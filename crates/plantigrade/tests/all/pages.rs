@@ -70,6 +70,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/settings/history",
         "/settings/maps",
         "/settings/copies",
+        "/backups",
         "/records",
         "/first-steps",
         "/first-steps/clinic",

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 37] = [
+const STRANGERS_SEE_NOTHING: [&str; 38] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -32,6 +32,7 @@ const STRANGERS_SEE_NOTHING: [&str; 37] = [
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
     "/settings/copies",
+    "/backups",
     "/records",
     "/first-steps/clinic",
     "/forecasts",

@@ -182,6 +182,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
     stops.extend(of_running());
+    stops.extend(of_backups());
     stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
@@ -314,6 +315,44 @@ fn of_running() -> Vec<Stop> {
         ),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
     ]
+}
+
+fn of_backups() -> Vec<Stop> {
+    vec![
+        stop("backups-begin", Way::Path("/backups"), "First: a passphrase"),
+        refused(
+            "backups-refused",
+            Way::Sent("/backups", &[("#f-backup-folder-1", "backups")], "Save"),
+            "the whole path",
+        ),
+        stop(
+            "backup-code",
+            Way::Sent(
+                "/backups",
+                &[
+                    ("#f-backup-passphrase", "four quiet herons wading"),
+                    ("#f-backup-passphrase-again", "four quiet herons wading"),
+                ],
+                "Set up backups",
+            ),
+            "Recovery code of the backups",
+        ),
+        stop(
+            "backups-saved",
+            Way::Sent("/backups", vec![("#f-backup-folder-1", stick())].leak(), "Save"),
+            "The next backup is made by this.",
+        ),
+        stop("backups-made", Way::Sent("/backups", &[], "Make a backup now"), "read back and checked"),
+        stop("backups", Way::Sent("/backups", &[], "Try the newest backup now"), "Passed on"),
+    ]
+}
+
+/// An empty folder for backups.
+fn stick() -> &'static str {
+    let folder = concat!(env!("CARGO_TARGET_TMPDIR"), "/stick");
+    let _ = std::fs::remove_dir_all(folder);
+    std::fs::create_dir_all(folder).unwrap();
+    folder
 }
 
 /// The sheet of a clinic that is not encrypted yet; a build that cannot encrypt has none.
