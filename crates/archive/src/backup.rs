@@ -1,6 +1,6 @@
 //! Copies the records while they are in use.
 
-use crate::{archive::Archive, error::ArchiveError, error::at_path, error::of_io};
+use crate::{archive::Archive, database_file::DatabaseFile, error::ArchiveError, error::of_io};
 use rusqlite::{Connection, backup::Backup};
 use std::{
     fs::{self, File},
@@ -13,8 +13,8 @@ const PAGES_AT_A_TIME: i32 = 2_048;
 const PAUSE: Duration = Duration::from_millis(1);
 
 impl Archive {
-    /// Copies the present records to one file, which can be opened like the original. It is written under a
-    /// temporary name, checked, and then renamed.
+    /// Copies the present records to one file, which can be opened like the original, with the same key where they
+    /// are encrypted. It is written under a temporary name, checked, and then renamed.
     ///
     /// # Errors
     /// [`ArchiveError::Exists`] when there is such a file; otherwise when the disk fails. No file of that name
@@ -23,12 +23,7 @@ impl Archive {
         if to.exists() {
             return Err(ArchiveError::Exists(to.into()));
         }
-        let part = part_name(to);
-        let done = self.read(|from| copy(from, &part)).and_then(|()| settle(&part, to));
-        if done.is_err() {
-            let _ = fs::remove_file(&part);
-        }
-        done
+        self.read(|from| copy_whole(from, &self.file().at(to)))
     }
 
     /// Copies the present records to one file that is only shown: without the seal, so that it is not taken for the
@@ -38,7 +33,7 @@ impl Archive {
     /// As [`Archive::back_up`].
     pub fn copy_to_show(&self, to: &Path) -> Result<(), ArchiveError> {
         self.back_up(to)?;
-        let conn = Connection::open(to).map_err(|error| at_path(error, to))?;
+        let conn = self.file().at(to).connect_to_write()?;
         Ok(conn.execute_batch("DELETE FROM seals")?)
     }
 }
@@ -49,9 +44,21 @@ fn part_name(to: &Path) -> PathBuf {
     to.with_file_name(name)
 }
 
-fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
-    let _ = fs::remove_file(part);
-    let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
+/// Copies what a connection has open into a new file, which has its name only once it is whole and on the disk.
+pub(crate) fn copy_whole(from: &Connection, to: &DatabaseFile) -> Result<(), ArchiveError> {
+    let part = to.at(part_name(&to.path));
+    let done = copy(from, &part).and_then(|()| settle(&part.path, &to.path));
+    if done.is_err() {
+        let _ = fs::remove_file(&part.path);
+    }
+    done
+}
+
+fn copy(from: &Connection, part: &DatabaseFile) -> Result<(), ArchiveError> {
+    let _ = fs::remove_file(&part.path);
+    let mut copy = part.connect_or_make()?;
+    // Begins the reading: what is saved from now on is not in the copy, and never makes it begin anew.
+    from.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()))?;
     Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
     // The copy is one file, without a write-ahead log.
     copy.pragma_update(None, "journal_mode", "DELETE")?;
@@ -59,7 +66,8 @@ fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }
 
-fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
+/// Flushes a file and gives it its name.
+pub(crate) fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
     let file = File::options().write(true).open(part).map_err(|error| of_io(&error, part))?;
     file.sync_all().map_err(|error| of_io(&error, part))?;
     drop(file);

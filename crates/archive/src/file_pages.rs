@@ -5,7 +5,8 @@
 //! trees, cells and overflow), 2.1 (records) and 4 (write-ahead log). Nothing here trusts a length or a page number:
 //! what does not fit is no row.
 
-use std::{cell::Cell, collections::HashMap, fs, io, path::Path};
+use crate::{database_file::DatabaseFile, schema::beside};
+use std::{cell::Cell, collections::HashMap, fs, io};
 
 /// The longest row that is read, bytes: longer ones are damage.
 const LONGEST_ROW: u64 = 64 << 20;
@@ -42,19 +43,39 @@ pub(crate) struct FilePages {
 }
 
 impl FilePages {
-    /// Reads file and log.
-    pub(crate) fn read(path: &Path) -> io::Result<Self> {
-        let bytes = fs::read(path)?;
-        let mut log = path.file_name().unwrap_or_default().to_owned();
-        log.push("-wal");
-        let log = fs::read(path.with_file_name(log)).unwrap_or_default();
+    /// Reads file and log. With a key they are decrypted in memory alone.
+    pub(crate) fn read(file: &DatabaseFile) -> io::Result<Self> {
+        let bytes = fs::read(&file.path)?;
+        let log = fs::read(beside(&file.path, "-wal")).unwrap_or_default();
+        #[cfg(feature = "encryption")]
+        if let Some(key) = &file.key {
+            return Ok(Self::of_encrypted(&bytes, &log, key));
+        }
         Ok(Self::of(bytes, &log))
     }
 
     /// The pages in the bytes of a file and of its log.
     pub(crate) fn of(bytes: Vec<u8>, log: &[u8]) -> Self {
         let (size, reserved) = sizes(&bytes);
-        let newer = committed_pages(log, size);
+        Self::of_pages(bytes, (size, reserved), committed_pages(log, size))
+    }
+
+    /// Pages that are not as they were written become pages without rows.
+    #[cfg(feature = "encryption")]
+    fn of_encrypted(bytes: &[u8], log: &[u8], key: &crate::database_key::DatabaseKey) -> Self {
+        use crate::cipher_pages::{PAGE, PageCipher, RESERVED};
+        let newer = committed_pages(log, PAGE);
+        let listed: Vec<(usize, &[u8])> = newer.iter().map(|(number, page)| (*number, &page[..])).collect();
+        let cipher = PageCipher::of(key, bytes, &listed);
+        let plain =
+            |number: usize, page: &[u8]| cipher.decrypt(number, page).unwrap_or_else(|| vec![0; PAGE]);
+        let newer = listed.iter().map(|(number, page)| (*number, plain(*number, page))).collect();
+        let pages = bytes.chunks_exact(PAGE).enumerate();
+        let decrypted = pages.flat_map(|(at, page)| plain(at + 1, page)).collect();
+        Self::of_pages(decrypted, (PAGE, RESERVED), newer)
+    }
+
+    fn of_pages(bytes: Vec<u8>, (size, reserved): (usize, usize), newer: HashMap<usize, Vec<u8>>) -> Self {
         let to_follow = Cell::new((bytes.len() + newer.len() * size).saturating_mul(FOLLOWED_AT_MOST));
         Self { bytes, size, usable: size - reserved, newer, to_follow }
     }
@@ -65,6 +86,24 @@ impl FilePages {
         let mut further: Vec<usize> = self.newer.keys().copied().filter(|number| *number > in_file).collect();
         further.sort_unstable();
         (1..=in_file).chain(further).collect()
+    }
+
+    /// The whole file with the pages of the log in their place, as SQLite opens it in memory: marked as one without a
+    /// write-ahead log (sqlite.org/fileformat2.html, section 1.3.3). `None` where the first page is not readable.
+    #[cfg(feature = "encryption")]
+    pub(crate) fn image(&self) -> Option<Vec<u8>> {
+        // The log may name any page; a file in memory has only as many as there are bytes for.
+        let numbers = self.numbers();
+        let count = numbers.len();
+        let mut image = Vec::with_capacity(count * self.size);
+        for number in 1..=count {
+            match self.page(number) {
+                Some(page) => image.extend_from_slice(page),
+                None => image.resize(image.len() + self.size, 0),
+            }
+        }
+        image.get_mut(18..20)?.fill(1);
+        image.starts_with(crate::database_key::PLAIN_START).then_some(image)
     }
 
     /// Calls `each` with every row that can be read.
@@ -273,15 +312,26 @@ fn signed(bytes: &[u8]) -> i64 {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use rusqlite::{Connection, params};
+    use rusqlite::params;
 
     /// Against SQLite itself: every row that it has is read from the pages, of short and long values and of each
     /// kind of page, from the main file and from its log.
     #[test]
     fn every_row_that_sqlite_has_is_read_from_the_pages() {
+        compare_with_sqlite(None);
+    }
+
+    /// Against SQLCipher itself.
+    #[cfg(feature = "encryption")]
+    #[test]
+    fn every_row_that_sqlcipher_has_is_read_from_the_encrypted_pages() {
+        compare_with_sqlite(Some(&crate::database_key::DatabaseKey::new(&[0x5c; 32])));
+    }
+
+    fn compare_with_sqlite(key: Option<&crate::database_key::DatabaseKey>) {
         let dir = tempfile::tempdir().unwrap();
-        let path = dir.path().join("some.sqlite");
-        let conn = Connection::open(&path).unwrap();
+        let file = DatabaseFile::new(dir.path().join("some.sqlite"), key);
+        let conn = file.connect_or_make().unwrap();
         conn.pragma_update(None, "journal_mode", "WAL").unwrap();
         // As the records do: what is deleted is overwritten, and is on no page that is free again.
         conn.pragma_update(None, "secure_delete", true).unwrap();
@@ -310,7 +360,7 @@ mod tests {
         }
         conn.execute("DELETE FROM numbered WHERE n % 3 = 0", []).unwrap();
         let (mut numbered, mut keyed) = (HashMap::new(), HashMap::new());
-        FilePages::read(&path).unwrap().each_row(&mut |row| match (row.rowid, row.values.as_slice()) {
+        FilePages::read(&file).unwrap().each_row(&mut |row| match (row.rowid, row.values.as_slice()) {
             (
                 Some(id),
                 [
@@ -335,6 +385,7 @@ mod tests {
             .map(Result::unwrap)
             .collect();
         assert_eq!(expected.len(), 400);
+        assert!(fs::metadata(beside(&file.path, "-wal")).unwrap().len() > 0, "rows are in the log too");
         let differ: Vec<_> = expected.iter().filter(|(id, row)| numbered.get(id) != Some(row)).collect();
         assert!(differ.is_empty(), "{differ:?}, read {:?}", numbered.len());
         assert_eq!(numbered.len(), expected.len());

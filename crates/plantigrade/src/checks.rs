@@ -2,6 +2,7 @@
 
 use crate::{
     app::App,
+    clock::Clock,
     setting_history::{SettingChange, SettingHistory},
     web::Shared,
 };
@@ -23,12 +24,14 @@ const EVERY_SECONDS: i64 = 24 * 3600;
 const ASKED_EVERY: Duration = Duration::from_secs(300);
 
 /// Checks once a day, on a thread of its own that ends with the program.
+///
+/// The thread does not keep the records open: it ends once they are closed.
 pub fn start(app: &Shared) {
-    // It must not hold the records open when the program ends: what is noted at the end would not be written.
     let app = Arc::downgrade(app);
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
         let Some(app) = app.upgrade() else { return };
+        app.plans.forget_old(Clock::machine_seconds());
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

@@ -1,7 +1,7 @@
 //! What a service manager is told: that the program is ready, that it lives, that it stops. After the protocol of
 //! `sd_notify` (systemd, man page sd_notify(3), section "Notes"): datagrams to the socket that `NOTIFY_SOCKET` names.
 
-use crate::web::Shared;
+use crate::serving::ServedApp;
 use std::time::Duration;
 
 /// Tells the service manager, if there is one. That it cannot be told is no reason to stop.
@@ -22,15 +22,18 @@ fn asked_every() -> Option<Duration> {
     number("WATCHDOG_USEC").filter(|_| of_this).map(Duration::from_micros)
 }
 
-/// Tells at twice the rate asked for that the program lives, as long as the records answer.
-pub async fn keep_alive(app: Shared) {
+/// Tells at twice the rate asked for that the program lives, as long as the records answer. While they are locked, or
+/// being written anew, there is nothing to ask.
+pub async fn keep_alive(served: ServedApp) {
     let Some(every) = asked_every() else { return };
     let mut turns = tokio::time::interval(every / 2);
     loop {
         turns.tick().await;
-        let app = Shared::clone(&app);
-        let answered = tokio::task::spawn_blocking(move || app.records.generation().is_ok());
-        // Records that are damaged answer with an error and are served for reading: also that is being alive.
+        let served = served.clone();
+        let answered = tokio::task::spawn_blocking(move || {
+            // Records that are damaged answer with an error and are served for reading: also that is being alive.
+            served.now().map(|app| app.records.generation().is_ok())
+        });
         if answered.await.is_ok() {
             tell("WATCHDOG=1");
         }

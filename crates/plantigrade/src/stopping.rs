@@ -1,7 +1,7 @@
 //! How the program ends: the first signal lets the requests under way finish, a second one ends it at once.
 
-use crate::{exit::Exit, service_notice, web::Shared};
-use std::{sync::Weak, thread};
+use crate::{exit::Exit, service_notice, serving::ServedApp};
+use std::thread;
 use tokio::sync::oneshot;
 
 /// Waits for the first signal (Ctrl-C; elsewhere than on Windows also that of a service manager) on a thread of its
@@ -77,8 +77,8 @@ impl StopSignals {
 
 /// Called once nothing answers any more: what was noted and not yet written is on the disk when this returns, and the
 /// files are closed unless a request that could not finish still holds them.
-pub fn closed(app: &Weak<crate::app::App>) {
-    let Some(app): Option<Shared> = app.upgrade() else { return };
+pub fn closed(served: &ServedApp) {
+    let Some(app) = served.now() else { return };
     tracing::warn!("a request did not finish in time; its form may not have been saved");
     if let Err(error) = app.access_log.flush() {
         tracing::error!("the access log could not be written at the end: {error}");

@@ -217,6 +217,10 @@ fn unvisited(found: &mut Found) {
         return;
     }
     for path in plantigrade::routes::page_paths() {
+        // A build that cannot encrypt has no recovery sheet to show.
+        if path == pages::encryption::SHEET_PATH && !clinic::CAN_ENCRYPT {
+            continue;
+        }
         if !found.visited.contains(path) {
             found.add(path, "no stop in stops.rs leads to this page".to_owned(), "any");
         }
