@@ -11,7 +11,7 @@ use crate::{
     exit::{Exit, Failure},
     kept_file::write_whole,
     routes::{DEMO_ACCOUNT, DEMO_LINK, LockedRecords, START_LINK},
-    serving::{Conductor, OpenClinic, Opening, ServedFirst, ServedNetwork},
+    serving::{ClinicOpening, Conductor, OpenClinic, ServedFirst, ServedNetwork},
     settings::{self, Settings},
     stock_file::STOCK_FILE,
     unlock::{self, AtStart},
@@ -44,7 +44,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let (wanted, network) = (args.listen.address()?, args.network.address()?);
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
-    let opening = Opening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
+    let opening = ClinicOpening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
     let first = match served_first(&opening, args.data.key_file.as_deref()) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
@@ -67,7 +67,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
 }
 
 /// The records, open if they can be, otherwise locked.
-fn served_first(opening: &Opening, key_file: Option<&Path>) -> Result<ServedFirst, Failure> {
+fn served_first(opening: &ClinicOpening, key_file: Option<&Path>) -> Result<ServedFirst, Failure> {
     let troubles = match unlock::at_start(&opening.dir, key_file)? {
         AtStart::Plain | AtStart::Unlocked => return Ok(ServedFirst::Open(Box::new(opening.open()?))),
         AtStart::Locked(troubles) => troubles,
@@ -249,7 +249,7 @@ impl Listener {
     fn answer(
         self,
         first: ServedFirst,
-        opening: Option<Opening>,
+        opening: Option<ClinicOpening>,
         path: &str,
         open: bool,
     ) -> Result<(), Failure> {
@@ -279,7 +279,7 @@ impl Listener {
         result
     }
 
-    async fn run(self, first: ServedFirst, opening: Option<Opening>) -> std::io::Result<()> {
+    async fn run(self, first: ServedFirst, opening: Option<ClinicOpening>) -> std::io::Result<()> {
         let (here, address) = (Handle::new(), self.address);
         let conductor = Conductor::new(opening);
         let (door, network) = (conductor.door.clone(), conductor.network.clone());
