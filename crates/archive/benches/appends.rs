@@ -1,5 +1,6 @@
 //! How many entries a second are saved, each acknowledged by itself, beside the bare library:
-//! `cargo bench -p archive --bench appends` (`-- --seconds 3 --rounds 5`).
+//! `cargo bench -p archive --bench appends` (`-- --seconds 3 --rounds 5`); with `--features encryption` and
+//! `-- --encrypted 1` both sides are encrypted with the same cipher.
 //!
 //! Each way writes the same rows: the row of the entry with its hashes, and the summary of its child. The bare ways
 //! have the same durability (write-ahead log, a flush for each commit) and one line appended to a second file and
@@ -8,7 +9,7 @@
 //! work on the computer slows all of them; the median of the rounds counts.
 #![allow(clippy::unwrap_used)]
 
-use archive::{Archive, Options, Summary, WitnessPlace};
+use archive::{Archive, DatabaseKey, Options, Summary, WitnessPlace};
 use record::{ChildId, Entry, EntryId, Note, SiteId, Timestamp, UserId};
 use rusqlite::{Connection, params};
 use std::{
@@ -68,6 +69,11 @@ fn rate(writers: u32, time: Duration, save: impl Fn(u32) + Sync) -> f64 {
     f64::from(count.load(Ordering::Relaxed)) / begun.elapsed().as_secs_f64()
 }
 
+/// Whether both sides are encrypted.
+fn is_encrypted() -> bool {
+    option("--encrypted", 0) == 1
+}
+
 /// The bare library with the second file.
 struct Bare {
     conn: Connection,
@@ -94,6 +100,11 @@ impl BareRow {
 impl Bare {
     fn open(dir: &Path) -> Self {
         let conn = Connection::open(dir.join("bare.sqlite")).unwrap();
+        if is_encrypted() {
+            conn.execute_batch(&format!("PRAGMA key = \"x'{}'\"", "5a".repeat(32))).unwrap();
+            // A build without a cipher ignores the key.
+            conn.query_row("PRAGMA cipher_version", [], |row| row.get::<_, String>(0)).unwrap();
+        }
         conn.pragma_update(None, "journal_mode", "WAL").unwrap();
         conn.pragma_update(None, "synchronous", "FULL").unwrap();
         conn.execute_batch(
@@ -173,8 +184,9 @@ fn together(dir: &Path, writers: u32, time: Duration) -> f64 {
 
 fn archive(dir: &Path, writers: u32, time: Duration) -> f64 {
     let witness = Some(WitnessPlace::in_folder(&dir.join("outside")));
-    let archive =
-        Archive::open(&dir.join("records"), Options { witness, ..Options::new("1", summarise) }).unwrap();
+    let key = is_encrypted().then(|| DatabaseKey::new(&[0x5a; 32]));
+    let options = Options { witness, key, ..Options::new("1", summarise) };
+    let archive = Archive::open(&dir.join("records"), options).unwrap();
     let rate = rate(writers, time, |writer| {
         archive.append(vec![entry(writer)]).unwrap();
     });

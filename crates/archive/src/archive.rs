@@ -16,6 +16,7 @@ use crate::{
     seal::Seal,
     sealing::Sealing,
     summary::{Progress, Summarise, Summary},
+    upgrade,
     witness::{WitnessPlace, flush_folder},
     writer::Writer,
 };
@@ -70,7 +71,7 @@ impl Options {
 }
 
 impl Options {
-    fn file_in(&self, dir: &Path) -> DatabaseFile {
+    pub(crate) fn file_in(&self, dir: &Path) -> DatabaseFile {
         DatabaseFile::new(dir.join(schema::FILE_NAME), self.key.as_ref())
     }
 }
@@ -117,6 +118,7 @@ impl Archive {
         if options.quick_check && file.path.exists() {
             quick_check(&file)?;
         }
+        upgrade::copy_before(&file)?;
         let conn = schema::open_writer(&file)?;
         schema::tidy(&conn, &file.path);
         // SQLite has made a new log just now. It flushes the folder at the first commit, and goes on if that fails.

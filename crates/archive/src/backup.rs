@@ -57,6 +57,8 @@ pub(crate) fn copy_whole(from: &Connection, to: &DatabaseFile) -> Result<(), Arc
 fn copy(from: &Connection, part: &DatabaseFile) -> Result<(), ArchiveError> {
     let _ = fs::remove_file(&part.path);
     let mut copy = part.connect_or_make()?;
+    // Begins the reading: what is saved from now on is not in the copy, and never makes it begin anew.
+    from.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()))?;
     Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
     // The copy is one file, without a write-ahead log.
     copy.pragma_update(None, "journal_mode", "DELETE")?;

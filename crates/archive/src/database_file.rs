@@ -2,7 +2,8 @@
 
 use crate::{
     database_key::{DatabaseKey, PLAIN_START},
-    error::{ArchiveError, at_path},
+    error::{ArchiveError, at_path, of_io},
+    private_files::touch_private,
 };
 use rusqlite::{Connection, OpenFlags};
 use std::{
@@ -46,6 +47,7 @@ impl DatabaseFile {
 
     /// Opens it to read and write; makes the file where there is none.
     pub(crate) fn connect_or_make(&self) -> Result<Connection, ArchiveError> {
+        touch_private(&self.path).map_err(|error| of_io(&error, &self.path))?;
         self.connect(OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | NO_MUTEX)
     }
 

@@ -5,8 +5,10 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    restored::read_erasures,
     schema,
     summaries::summarise_child,
+    upgrade,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};
@@ -44,8 +46,9 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarising.now())
         })?;
-        // Nothing erased may stay in memory.
+        // Nothing erased may stay in memory, or in a copy from before an upgrade.
         self.cache().clear();
+        upgrade::remove_copies(self.dir(), None)?;
         if self.forget_old_pages()? {
             return Ok(());
         }
@@ -71,6 +74,14 @@ impl Archive {
             })?;
             Ok(erasures.collect::<Result<_, _>>()?)
         })
+    }
+
+    /// Every erasure, in the order in which it was made.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn all_erasures(&self) -> Result<Vec<Erasure>, ArchiveError> {
+        self.read(read_erasures)
     }
 
     /// Writes the whole file anew and empties the write-ahead log of SQLite, which may still have the old pages. That

@@ -8,6 +8,7 @@ use crate::{
     keys::Lists,
     reader::{child_number, entry_from},
     summaries::summarise_child,
+    upgrade,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, Row, params};
@@ -180,8 +181,9 @@ impl ErasureRequests {
             }
             decide(conn, number, by, at, true, "")
         })?;
-        // Nothing erased may stay in memory.
+        // Nothing erased may stay in memory, or in a copy from before an upgrade.
         archive.cache().clear();
+        upgrade::remove_copies(archive.dir(), None)?;
         archive.forget_old_pages()
     }
 }

@@ -58,6 +58,12 @@ pub enum ArchiveError {
     /// There is nothing about which a decision is needed.
     #[error("the records are those that the witness knows: there is nothing to accept")]
     NothingToAccept,
+    /// There is no copy from before an upgrade to the present layout.
+    #[error("there is no copy from before the last upgrade in {}: it was replaced by a later one, or deleted because something was erased", .0.display())]
+    NoUpgrade(PathBuf),
+    /// Something was saved since an upgrade; the number of entries, 0 where only something else was.
+    #[error("{} nothing was changed", since_upgrade(*.0))]
+    SavedSinceUpgrade(usize),
     /// There are no records.
     #[error("there are no records in {}", .0.display())]
     NoRecords(PathBuf),
@@ -167,6 +173,14 @@ pub enum ArchiveError {
     /// Any other error of the database.
     #[error("the records could not be used: {0}")]
     Database(String),
+}
+
+fn since_upgrade(entries: usize) -> String {
+    match entries {
+        0 => "accounts, roles, devices or decisions were changed since the upgrade, or an entry was erased, and that would be lost:".to_owned(),
+        1 => "one entry was saved since the upgrade and would be lost:".to_owned(),
+        more => format!("{more} entries were saved since the upgrade and would be lost:"),
+    }
 }
 
 fn pid_words(pid: Option<u32>) -> String {

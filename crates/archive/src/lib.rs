@@ -24,6 +24,7 @@ mod chain;
 mod change_summaries;
 #[cfg(feature = "encryption")]
 mod cipher_pages;
+mod compare_copy;
 mod database_file;
 mod database_key;
 mod dates;
@@ -46,9 +47,11 @@ mod lock;
 mod marked;
 mod marks;
 mod pins;
+mod private_files;
 mod reader;
 mod reading;
 mod rebuild;
+mod restored;
 mod restrictions;
 mod salvage;
 mod salvage_tables;
@@ -58,9 +61,11 @@ mod sealing;
 mod search;
 mod second_factors;
 mod session_locks;
+mod state;
 mod summaries;
 mod summary;
 mod tally;
+mod upgrade;
 mod verify;
 mod witness;
 mod worklist;
@@ -71,10 +76,11 @@ pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
 };
-pub use accounts::{Account, Accounts, Link, Session, TokenHash};
+pub use accounts::{Account, Accounts, Link, Session, TokenHash, sign_in_key};
 pub use append::Receipt;
 pub use archive::{Archive, Options};
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
+pub use compare_copy::{CopyDifference, CopyReport};
 pub use database_key::DatabaseKey;
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
@@ -88,12 +94,18 @@ pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
 pub use lock::RecordsLock;
 pub use pins::{PinTry, Pins};
+pub use private_files::{create_private, make_private, private_options, touch_private};
+pub use restored::{
+    LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,
+};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};
 pub use schema::FILE_NAME;
 pub use search::Hit;
 pub use second_factors::{AccountEvent, CodeSecret, FactorCounts, Passkey, RecoveryCodes};
+pub use state::{RecordsState, SiteChain, WitnessHead};
 pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary, WorkItem, WorkKind};
+pub use upgrade::{TakenBackUpgrade, take_back_upgrade};
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;

@@ -1,8 +1,12 @@
 //! One writing process per folder, by a lock of the operating system that ends with the process.
 
-use crate::error::{ArchiveError, of_io};
+use crate::{
+    error::{ArchiveError, of_io},
+    private_files::{create_private, private_options},
+};
 use std::{
-    fs::{self, File, OpenOptions, TryLockError},
+    fs::{self, File, TryLockError},
+    io::Write as _,
     path::{Path, PathBuf},
     time::Duration,
 };
@@ -30,7 +34,7 @@ impl RecordsLock {
     pub fn take(dir: &Path) -> Result<Self, ArchiveError> {
         let path = dir.join("records.lock");
         let pid = dir.join("records.pid");
-        let file = OpenOptions::new()
+        let file = private_options()
             .create(true)
             .truncate(false)
             .write(true)
@@ -44,7 +48,8 @@ impl RecordsLock {
             Err(TryLockError::Error(error)) => return Err(of_io(&error, dir)),
         }
         // It only improves the message of a second process, so a failure is ignored.
-        let _ = fs::write(&pid, std::process::id().to_string());
+        let _ = create_private(&pid)
+            .and_then(|mut file| file.write_all(std::process::id().to_string().as_bytes()));
         Ok(Self { _file: file, pid })
     }
 }

@@ -84,6 +84,19 @@ pub(crate) fn log_of(conn: &Connection, number: i64) -> Result<Vec<Entry>, Archi
     Ok(log)
 }
 
+/// The same up to a place of the log.
+pub(crate) fn log_until(conn: &Connection, number: i64, place: i64) -> Result<Vec<Entry>, ArchiveError> {
+    let mut query = conn.prepare_cached(
+        "SELECT id, wire, salt, content FROM entries WHERE child = ?1 AND place <= ?2 ORDER BY place",
+    )?;
+    let mut rows = query.query([number, place])?;
+    let mut log = Vec::new();
+    while let Some(row) = rows.next()? {
+        log.extend(entry_from(row, 0)?);
+    }
+    Ok(log)
+}
+
 pub(crate) fn summary_of(conn: &Connection, number: i64) -> Result<Option<Summary>, ArchiveError> {
     let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
     let body: Option<String> = query.query_row([number], |row| row.get(0)).optional()?;

@@ -33,7 +33,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("witness", include_str!("migrations/013_witness.sql")),
 ];
 
-const KNOWN: i64 = MIGRATIONS.len() as i64;
+pub(crate) const KNOWN: i64 = MIGRATIONS.len() as i64;
 
 /// Page cache of the writer, as SQLite takes it: negative means KiB.
 pub(crate) const WRITER_CACHE: i64 = -8_192;
@@ -224,7 +224,7 @@ pub(crate) fn check_layout(conn: &Connection, path: &Path) -> Result<(), Archive
     }
 }
 
-fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
+pub(crate) fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
     let table = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'";
     if conn.query_row(table, [], |_| Ok(())).optional()?.is_none() {
         return Ok(0);

@@ -191,7 +191,7 @@ impl Archive {
     }
 }
 
-fn mark(conn: &Connection) -> Result<RecordsMark, ArchiveError> {
+pub(crate) fn mark(conn: &Connection) -> Result<RecordsMark, ArchiveError> {
     let (entries, log) = seal::log_state(conn)?;
     let digits = log.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
     Ok(RecordsMark { entries: usize::try_from(entries).unwrap_or(0), digits })

@@ -9,6 +9,7 @@
 use crate::{
     chain::Hash,
     error::{ArchiveError, of_io},
+    private_files::create_private,
     seal::{Key, Seal},
 };
 use record::Timestamp;
@@ -348,7 +349,7 @@ impl WitnessLog {
             .map(|(_, line)| line.text(&self.key))
             .collect();
         let new = self.path.with_extension("log.new");
-        let mut file = File::create(&new)?;
+        let mut file = create_private(&new)?;
         file.write_all(text.as_bytes())?;
         file.sync_all()?;
         fs::rename(&new, &self.path)?;

@@ -15,6 +15,7 @@
 //! Start reading at [`ClinicRecords`].
 
 mod clinic_days;
+mod copied;
 mod family;
 mod import;
 mod join;
@@ -44,16 +45,20 @@ pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
     AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CAN_ENCRYPT, CacheKey, CacheValue,
-    CodeSecret, DatabaseKey, DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests,
-    FILE_NAME, FactorCounts, Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache,
-    MissingEntry, NewDevice, NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey,
-    PastImport, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision,
-    RecordsLock, RecordsMark, RecoveryCodes, RestrictedOpening, RestrictionStep, Restrictions, Salvaged,
-    Session, Summary, TokenHash, UndoneImport, VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace,
-    WorkFilter, WorkItem, WorkKind, WorkRow, salvage, write_with_key,
+    CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices, Erasure,
+    ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
+    FormDraftRow, FormDraftRows, Hit, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
+    NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
+    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock, RecordsMark,
+    RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep,
+    Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport,
+    VerifyReport, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind,
+    WorkRow, create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries,
+    write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
+pub use copied::{admit_restored, make_restored, take_back_upgrade};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use join::{

@@ -63,7 +63,7 @@ struct Counters {
     decisions: AtomicU64,
 }
 
-fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
+pub(crate) fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
     let RecordsOptions { most_pages, on_rebuild, witness, quick_check, key } = how;
     Options { most_pages, on_rebuild, witness, quick_check, key, ..summary::options(protocol) }
 }
@@ -102,7 +102,7 @@ impl ClinicRecords {
         Ok(Self::of(Archive::open_for_reading(dir, options(&protocol, how))?, protocol))
     }
 
-    fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
+    pub(crate) fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
         Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
     }
 

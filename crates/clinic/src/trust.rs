@@ -123,7 +123,7 @@ impl ClinicRecords {
         self.once_for_the_log("mark", || self.archive().mark())
     }
 
-    fn once_for_the_log<T: Clone + Send + Sync + 'static>(
+    pub(crate) fn once_for_the_log<T: Clone + Send + Sync + 'static>(
         &self,
         what: &'static str,
         read: impl FnOnce() -> Result<T, ArchiveError>,

@@ -2,7 +2,7 @@
 
 use crate::{
     HelpTopic, assets,
-    fields::{DISCARD, DRAFT, Filled},
+    fields::{DISCARD, DRAFT, Filled, SEARCH_PATH},
     ink, words,
 };
 use maud::{DOCTYPE, Markup, html};
@@ -375,7 +375,7 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
-                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
+                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek(frame)) }
                     @if frame.rights != Rights::NONE { (nav(frame)) }
                     div.top-end.signed-in { (help_link(topic)) (person(frame, user)) }
                 } @else {
@@ -391,10 +391,11 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
     }
 }
 
-/// The search box of every page.
-fn seek() -> Markup {
+/// The search box of every page. What is typed is posted: no address may hold a name.
+fn seek(frame: &Frame) -> Markup {
     html! {
-        form.seek method="get" action="/find" role="search" aria-label="Find a child" data-seek="" {
+        form.seek method="post" action=(SEARCH_PATH) role="search" aria-label="Find a child" data-seek="" {
+            (crate::parts::csrf(&frame.csrf))
             label.sr for="seek" { "Find a child by any part of name, number, date of birth, carer or telephone" }
             input id="seek" name="q" type="search" placeholder="Find a child" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="search";
             button type="submit" { "Find" }

@@ -15,6 +15,7 @@ mod account;
 mod add;
 pub mod assets;
 mod attention;
+mod backups;
 pub mod brace_fitting;
 pub mod brace_problems;
 pub mod call;
@@ -73,6 +74,7 @@ pub use account::{
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
+pub use backups::{BackupPlace, BackupRow, BackupsView, ErasedHolder, backup_code, backups};
 pub use brace_fitting::{BraceFittingView, brace_fitting, sheet as brace_sheet};
 pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use call::{CallListView, CallRow, CallView, call, calls};

@@ -9,7 +9,7 @@ use crate::{
     access::AccessNeed,
     access_noting::THIS_COMPUTER,
     app,
-    auth::{self, SignInCheck, SignInResult, TypedCode},
+    auth::{self, AttemptFrom, SignInCheck, SignInResult, TypedCode},
     cli::{Command, DataArgs, SignInArgs},
     clock::Clock,
     exit::Failure,
@@ -118,7 +118,7 @@ fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Accoun
 
 fn check<'a>(accounts: &'a Accounts, data: &DataArgs) -> SignInCheck<'a> {
     let (now, unix_seconds) = (Clock::new(data.today).now(), Clock::machine_seconds());
-    SignInCheck { accounts, throttle: None, from: None, now, unix_seconds }
+    SignInCheck { accounts, throttle: None, from: AttemptFrom::default(), now, unix_seconds }
 }
 
 /// A person without a second factor, unless the clinic's file requires one. What holds by default depends on how the
@@ -152,14 +152,17 @@ fn read_code(sign_in: &SignInArgs, factors: FactorCounts) -> Result<String, Fail
 }
 
 /// A password or a code: typed without being shown, or the next line of standard input.
-fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
+///
+/// # Errors
+/// When there is no terminal, or nothing was given.
+pub fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
     let broken = |error: std::io::Error| Failure::failed(format!("The password could not be read: {error}."));
     if !from_stdin && std::io::stdin().is_terminal() {
         return rpassword::prompt_password(prompt).map_err(broken);
     }
     if !from_stdin {
         return Err(Failure::usage(
-            "There is no terminal to type the password at: give it on standard input with --password-stdin.",
+            "There is no terminal to type it at: give it on standard input, with --password-stdin or, for a restore, --passphrase-stdin.",
         ));
     }
     let mut line = String::new();

@@ -1,7 +1,8 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, OpenSteps, RequestRate, Sessions, Throttle},
+    backing_up::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
     door::DoorOrders,
@@ -16,6 +17,7 @@ use crate::{
     protocol_history,
     request::{Fail, Visitor},
     restricted::{RestrictedRecords, closed_now},
+    searches::Searches,
     settings::{self, Settings},
     sheet_steps::SheetSteps,
     trial_reading::TrialReader,
@@ -41,7 +43,16 @@ use uuid::Uuid;
 
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
+/// Where the secret of the folder cannot be read, what was counted before cannot be found again.
+fn random_key() -> [u8; 32] {
+    let mut key = [0; 32];
+    rand::fill(&mut key[..]);
+    key
+}
+
 const HASHED_AT_ONCE: usize = 4;
+/// Files that are uploaded at a time.
+pub const UPLOADS_AT_ONCE: usize = 3;
 
 /// One page per processor core and a few more, because some wait for the disk.
 fn drawn_at_once() -> usize {
@@ -88,16 +99,22 @@ pub struct App {
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
     pub code_throttle: CodeThrottle,
+    /// Slows down an address that asks too often.
+    pub request_rate: RequestRate,
     /// Steps of signing in that were begun and not finished.
     pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
     /// Reads files that somebody sent, before the server does.
     pub trial: TrialReader,
+    /// What people searched for.
+    pub searches: Searches,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
+    /// Files are taken a few at a time: each is held whole.
+    pub uploads: Semaphore,
     /// Pages that are being drawn.
     pub drawing: PagesInWork,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
@@ -116,6 +133,8 @@ pub struct App {
     pub held: Option<HeldRecords>,
     /// What the last full check found, if it found something.
     pub failed_check: Mutex<Option<String>>,
+    /// Whether there is a recent backup, as it was a moment ago.
+    pub(crate) backup_state: Mutex<Option<(i64, Option<BackupTrouble>)>>,
     /// Recovery sheets that are being printed.
     pub sheets: SheetSteps,
     /// Has the records closed, encrypted and opened again; `None` where the program cannot do that.
@@ -208,6 +227,7 @@ impl App {
         mode: Mode,
         held: Option<HeldRecords>,
     ) -> Result<Self, Failure> {
+        crate::data_modes::close_at_start(dir);
         records.accounts().delete_expired(clock.now())?;
         let noted = match held {
             Some(_) => Ok(()),
@@ -234,17 +254,20 @@ impl App {
                 settings.lock_minutes,
             ),
             drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            throttle: Throttle::open(dir, &secret.attempts_key().unwrap_or_else(|_| random_key())),
             secret,
-            throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
+            request_rate: RequestRate::default(),
             open_steps: OpenSteps::default(),
             network: None,
             trial: TrialReader::default(),
+            searches: Searches::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
+            uploads: Semaphore::new(UPLOADS_AT_ONCE),
             drawing: PagesInWork::new(drawn_at_once()),
             saves_pages: true,
             dir: dir.to_owned(),
@@ -257,6 +280,7 @@ impl App {
             mode,
             held,
             failed_check: Mutex::default(),
+            backup_state: Mutex::default(),
             sheets: SheetSteps::default(),
             orders: None,
             key_trouble: Mutex::default(),
@@ -280,7 +304,7 @@ impl App {
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
-            standing: self.standing_notices(),
+            standing: self.standing_for(visitor).into_iter().chain(self.backup_notice(visitor)).collect(),
             cannot_encrypt: !CAN_ENCRYPT,
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
@@ -324,7 +348,7 @@ impl App {
         let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
         let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
         let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
-        format!("{closed} {told:?}")
+        format!("{closed} {told:?} {:?}", self.backup_trouble())
     }
 
     /// The clinic's settings in force.

@@ -2,6 +2,7 @@
 
 use crate::{
     app::App,
+    clock::Clock,
     setting_history::{SettingChange, SettingHistory},
     web::Shared,
 };
@@ -30,6 +31,7 @@ pub fn start(app: &Shared) {
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
         let Some(app) = app.upgrade() else { return };
+        app.plans.forget_old(Clock::machine_seconds());
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

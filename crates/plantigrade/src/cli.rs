@@ -1,5 +1,6 @@
 //! The commands and their help.
 
+mod backups;
 mod encryption;
 mod needs;
 mod people;
@@ -7,6 +8,7 @@ mod protection;
 mod tables;
 
 pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use backups::{BackupArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs};
 pub use encryption::{ChangeKeyArgs, EncryptArgs, RecoverySheetArgs, SheetArgs};
 pub use needs::NotedCommand;
 pub use people::{
@@ -54,6 +56,9 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade backup                       a backup now, as by a schedule of the system
+  plantigrade drill                        try the newest backup
+  plantigrade restore FILE --to DIR --reason TEXT   the clinic from a backup
   plantigrade access-log list --child 4711 who opened a child's record
   plantigrade people reset-password maren  a one-time password after a lost one
   plantigrade people reset-second-factor maren --why \"telephone lost\"";
@@ -115,6 +120,14 @@ pub enum Command {
     AcceptRecords(AcceptRecordsArgs),
     /// Write everything that can be read of damaged records into a new folder, and list what is missing
     Salvage(SalvageArgs),
+    /// Make a backup: one encrypted file in each folder for backups
+    Backup(BackupArgs),
+    /// Try the newest backup: open it, check every entry, and compare it with the records
+    Drill(DrillArgs),
+    /// Restore a backup into a folder, also as it was at a moment
+    Restore(RestoreArgs),
+    /// Put back the records as they were before the last upgrade of the program
+    TakeBackUpgrade(TakeBackUpgradeArgs),
     /// Encrypt records that are not encrypted
     Encrypt(EncryptArgs),
     /// Change the passphrase, the key files or the key of encrypted records
@@ -453,6 +466,9 @@ impl Command {
             Self::Retention(args) => Some(&mut args.data),
             Self::AcceptRecords(args) => Some(&mut args.data),
             Self::Salvage(args) => Some(&mut args.data),
+            Self::Backup(args) => Some(&mut args.data),
+            Self::Drill(args) => Some(&mut args.data),
+            Self::TakeBackUpgrade(args) => Some(&mut args.data),
             Self::Encrypt(args) => Some(&mut args.data),
             Self::ChangeKey(args) => Some(&mut args.data),
             Self::RecoverySheet(args) => Some(&mut args.data),
@@ -461,6 +477,7 @@ impl Command {
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            | Self::Restore(_)
             | Self::Completions { .. } => None,
         }
     }

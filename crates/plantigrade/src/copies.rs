@@ -139,10 +139,13 @@ pub fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
         let (kind, name) = (entry.file_type()?, entry.file_name());
         if kind.is_dir() && name.to_string_lossy() == MAPS_FOLDER {
             let below = to.join(&name);
-            fs::create_dir(&below)?;
+            make_folder(&below)?;
             copy_own_files(&entry.path(), &below)?;
         } else if kind.is_file() && is_own(&name.to_string_lossy()) {
+            // Made first, so that others cannot read it at any moment.
+            clinic::create_private(&to.join(&name))?;
             fs::copy(entry.path(), to.join(&name))?;
+            clinic::make_private(&to.join(&name))?;
             fs::File::options().write(true).open(to.join(&name))?.sync_all()?;
         }
     }

@@ -41,6 +41,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::ChangeKey(args)) => commands::change_key(&args),
         Some(Command::RecoverySheet(args)) => commands::recovery_sheet(&args),
         Some(Command::Salvage(args)) => commands::salvage(&args),
+        Some(Command::Backup(args)) => commands::backup(&args, signed_in),
+        Some(Command::Drill(args)) => commands::drill(&args, signed_in),
+        Some(Command::Restore(args)) => commands::restore(&args),
+        Some(Command::TakeBackUpgrade(args)) => commands::take_back_upgrade(&args),
         Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }

@@ -2,7 +2,7 @@
 
 use crate::{
     folder_key,
-    kept_file::{sync_folder, write_bytes},
+    kept_file::{private_folder, sync_folder, write_bytes},
 };
 use safekeeping::{SealKey, is_sealed, open_sealed, seal};
 use sha2::{Digest, Sha256};
@@ -72,7 +72,7 @@ pub fn save(dir: &Path, headings: &[String], toml: &str, when: &str) -> Result<(
     if earlier.as_ref().is_some_and(|earlier| body(&earlier.text) == toml) {
         return Ok(());
     }
-    fs::create_dir_all(&files.folder)?;
+    private_folder(&files.folder)?;
     if let Some(earlier) = earlier {
         write(dir, &files.before, &earlier.text)?;
     }

@@ -6,6 +6,7 @@ use crate::{
     auth::{Token, hash_password},
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
+    connections::{self, ConnectionLimits},
     demo,
     door::ServedDoor,
     exit::{Exit, Failure},
@@ -16,7 +17,11 @@ use crate::{
     stock_file::STOCK_FILE,
     unlock::{self, AtStart},
 };
-use axum_server::{Handle, tls_rustls::RustlsConfig};
+use axum_server::{
+    Handle,
+    accept::DefaultAcceptor,
+    tls_rustls::{RustlsAcceptor, RustlsConfig},
+};
 use clinic::{Account, CAN_ENCRYPT, Link};
 use record::{Timestamp, UserId};
 use std::{
@@ -198,7 +203,7 @@ struct AddressFile(PathBuf);
 impl AddressFile {
     fn write(path: PathBuf, url: &str) -> Self {
         // Only a convenience for a second start, so a failure is no reason to stop.
-        let _ = std::fs::write(&path, url);
+        let _ = clinic::create_private(&path).and_then(|mut file| file.write_all(url.as_bytes()));
         Self(path)
     }
 }
@@ -214,6 +219,7 @@ struct Listener {
     listener: TcpListener,
     address: SocketAddr,
     tls: Option<RustlsConfig>,
+    behind_proxy: bool,
 }
 
 impl Listener {
@@ -238,7 +244,7 @@ impl Listener {
             (Some(cert), Some(key)) => Some(certificate(cert, key)?),
             _ => None,
         };
-        Ok(Self { listener, address, tls })
+        Ok(Self { listener, address, tls, behind_proxy: listen.behind_proxy })
     }
 
     fn url(&self, path: &str) -> String {
@@ -295,12 +301,16 @@ impl Listener {
     }
 
     async fn serve(self, door: &ServedDoor, handle: Handle<SocketAddr>) -> std::io::Result<()> {
-        let service = door.router().into_make_service_with_connect_info::<SocketAddr>();
+        let usual = ConnectionLimits::default();
+        // All visitors behind the proxy have its address.
+        let per_address = if self.behind_proxy { usual.in_all } else { usual.per_address };
+        let (limits, router) = (ConnectionLimits { per_address, ..usual }, door.router());
         match self.tls {
             Some(tls) => {
-                axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await
+                let acceptor = RustlsAcceptor::new(tls);
+                connections::serve(self.listener, acceptor, router, limits, handle).await
             }
-            None => axum_server::from_tcp(self.listener)?.handle(handle).serve(service).await,
+            None => connections::serve(self.listener, DefaultAcceptor::new(), router, limits, handle).await,
         }
     }
 }

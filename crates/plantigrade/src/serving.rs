@@ -3,7 +3,7 @@
 
 use crate::{
     app::{App, Mode},
-    checks,
+    backing_up, checks,
     clock::Clock,
     door::{DoorOrder, DoorOrders, ServedDoor},
     exit::Failure,
@@ -147,6 +147,7 @@ impl Conductor {
             self.clinic_name.clone_from(&app.settings().name);
             let app = Arc::new(app);
             checks::start(&app);
+            backing_up::start(&app);
             self.door.exchange(routes::router(Arc::clone(&app)));
             let mut serving = network.map(|network| self.network.begin(network, Arc::clone(&app)));
             let new = tokio::select! {

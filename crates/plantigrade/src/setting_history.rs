@@ -119,8 +119,12 @@ impl SettingHistory {
     /// # Errors
     /// When they cannot be written; none is then added.
     pub fn append(&self, changes: &[SettingChange]) -> Result<HistoryMark> {
-        let mut file =
-            File::options().create(true).truncate(false).read(true).write(true).open(self.file())?;
+        let mut file = clinic::private_options()
+            .create(true)
+            .truncate(false)
+            .read(true)
+            .write(true)
+            .open(self.file())?;
         let before = file.seek(SeekFrom::End(0))?;
         let mut text = String::new();
         if !ends_with_a_line(&mut file, before)? {

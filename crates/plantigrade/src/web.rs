@@ -22,6 +22,8 @@ pub type Shared = Arc<App>;
 
 /// The largest form, in bytes: three times the longest note as it is encoded, and some more.
 pub const FORM_BYTES: usize = 4 << 20;
+/// The most fields of a form. The page of an import of the widest sheet has some thousands.
+pub const MOST_FIELDS: usize = 20_000;
 /// The largest file, in bytes.
 pub const FILE_BYTES: usize = exchange::MOST_BYTES;
 
@@ -88,7 +90,7 @@ pub async fn drawn_or_moved(
     let changes = app.records.accounts().changes();
     let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
     // What is on every page may change without an entry.
-    let standing: String = app.standing_notices().iter().map(|notice| notice.text.as_str()).collect();
+    let standing: String = app.standing_for(visitor).iter().map(|notice| notice.text.as_str()).collect();
     let for_visitor = format!(
         "{} {changes} {} {drafts} {} {standing} {page}",
         visitor.csrf(),
@@ -198,10 +200,16 @@ impl<P: DeserializeOwned + Send, S: Send + Sync> FromRequest<S> for PostedTo<P> 
 
 async fn pairs<S: Send + Sync>(request: Request, state: &S) -> Result<Vec<(String, String)>, Fail> {
     let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
-    form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
+    let pairs = form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => too_large(FORM_BYTES),
         _ => Fail(RequestError::Refused("This is not a form of this program.".to_owned())),
-    })
+    })?;
+    if pairs.len() > MOST_FIELDS {
+        return Err(Fail(RequestError::TooLarge(format!(
+            "At most {MOST_FIELDS} fields are accepted at once."
+        ))));
+    }
+    Ok(pairs)
 }
 
 /// The error for a body that is too large.

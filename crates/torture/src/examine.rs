@@ -11,7 +11,7 @@ use std::{fs, path::Path};
 
 /// How the records are opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Opening {
+pub enum OpeningMode {
     /// As the program does it at its start.
     ToWrite,
     /// For reading only, which changes nothing in the files.
@@ -24,7 +24,7 @@ pub struct Examination<'a> {
     /// The folder of everything.
     pub folder: &'a Path,
     /// How the records are opened.
-    pub opening: Opening,
+    pub opening: OpeningMode,
     /// Whether calls of the system had failed. The witness may then have missed lines, so that the archive cannot tell
     /// whether an end is missing, and says so.
     pub disk_failed: bool,
@@ -40,13 +40,13 @@ impl Examination<'_> {
         no_erased_words(self.folder, ledger, &mut here);
         let dir = records(self.folder);
         let opened = match self.opening {
-            Opening::ToWrite => Archive::open(&dir, options(self.folder)),
-            Opening::ToRead => Archive::open_for_reading(&dir, options(self.folder)),
+            OpeningMode::ToWrite => Archive::open(&dir, options(self.folder)),
+            OpeningMode::ToRead => Archive::open_for_reading(&dir, options(self.folder)),
         };
         let goes_on = match opened {
             Ok(archive) => {
                 let asks = self.compare(&archive, ledger, &mut here);
-                if self.opening == Opening::ToWrite && !asks {
+                if self.opening == OpeningMode::ToWrite && !asks {
                     ledger.opened();
                     no_erased_words(self.folder, ledger, &mut here);
                 }
@@ -102,7 +102,10 @@ fn no_erased_words(folder: &Path, ledger: &Ledger, outcome: &mut Outcome) {
         return;
     }
     let Ok(files) = fs::read_dir(records(folder)) else { return };
-    for path in files.flatten().map(|file| file.path()).filter(|path| path.is_file()) {
+    // The index of the log is made anew from memory of this process, unused parts of it included, in which the words are
+    // because it compares them; it goes when the records are closed.
+    let is_index = |path: &Path| path.to_string_lossy().ends_with("-shm");
+    for path in files.flatten().map(|file| file.path()).filter(|path| path.is_file() && !is_index(path)) {
         let Ok(bytes) = fs::read(&path) else { continue };
         for word in markers_in(&bytes) {
             if words.contains(&*String::from_utf8_lossy(word)) {

@@ -3,7 +3,7 @@
 use crate::{
     deed::draw,
     disk::{Disk, Unflushed},
-    examine::{Examination, Opening},
+    examine::{Examination, OpeningMode},
     journal::Call,
     ledger::Ledger,
     load::LoadTask,
@@ -56,7 +56,7 @@ fn live(bench: &Bench, seed: u64, folder: &Path, outcome: &mut Outcome) -> Resul
         count(&calls, &ledger, &mut here);
         // A child that cannot open its records on a failing disk says so, and that is right.
         if failed {
-            here.verdict = crate::ledger::RunVerdict::default();
+            here.verdict = crate::outcome::RunVerdict::default();
         }
         outcome.add(here);
         outcome.disk_faults += u64::from(failed);
@@ -79,7 +79,7 @@ fn live(bench: &Bench, seed: u64, folder: &Path, outcome: &mut Outcome) -> Resul
                 ledger.hear(line, &mut unused);
             }
         }
-        let after = Examination { folder, opening: Opening::ToWrite, disk_failed: failed, named: &named };
+        let after = Examination { folder, opening: OpeningMode::ToWrite, disk_failed: failed, named: &named };
         if !after.examine(&mut ledger, outcome) || !outcome.verdict.is_sound() {
             return Ok(());
         }

@@ -2,7 +2,7 @@
 
 use crate::{
     deed::{Deed, DeedLine, DeedNumber, draw},
-    examine::{Examination, Opening, examine_copy},
+    examine::{Examination, OpeningMode, examine_copy},
     ledger::Ledger,
     load::{LoadTask, copy, options, records},
     outcome::{Outcome, TortureError},
@@ -87,7 +87,7 @@ impl<'a> Life<'a> {
         for (number, before) in copies {
             examine_copy(self.folder, number, &before, outcome);
         }
-        let opening = if self.rng.random_bool(0.5) { Opening::ToWrite } else { Opening::ToRead };
+        let opening = if self.rng.random_bool(0.5) { OpeningMode::ToWrite } else { OpeningMode::ToRead };
         let named = format!("seed {} generation {}", self.ledger.seed(), task.generation);
         Examination { folder: self.folder, opening, disk_failed: false, named: &named }
             .examine(&mut self.ledger, outcome);

@@ -7,10 +7,7 @@ use crate::{
 };
 use archive::{Archive, ArchiveError};
 use record::{Entry, EntryId};
-use std::{
-    collections::{BTreeMap, HashMap, HashSet},
-    fmt,
-};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What is known of a deed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,56 +20,6 @@ pub enum DeedStanding {
     Refused,
     /// It was not in the records after a fault: it must not appear later.
     Absent,
-}
-
-/// What is wrong after a fault.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct RunVerdict {
-    /// Acknowledged entries and other deeds that are not in the records, or not as they were sent.
-    pub lost: u64,
-    /// Entries and other deeds in the records that nobody sent, or that were not there after an earlier fault.
-    pub phantoms: u64,
-    /// Everything that is wrong, one sentence each.
-    pub other: Vec<String>,
-}
-
-impl RunVerdict {
-    /// Whether nothing is wrong.
-    #[must_use]
-    pub const fn is_sound(&self) -> bool {
-        self.lost == 0 && self.phantoms == 0 && self.other.is_empty()
-    }
-
-    fn lost(&mut self, what: String) {
-        self.lost += 1;
-        self.other.push(format!("lost: {what}"));
-    }
-
-    fn phantom(&mut self, what: String) {
-        self.phantoms += 1;
-        self.other.push(format!("phantom: {what}"));
-    }
-
-    /// Something that is neither lost nor a phantom.
-    pub fn wrong(&mut self, what: impl Into<String>) {
-        self.other.push(what.into());
-    }
-
-    /// Adds another verdict.
-    pub fn add(&mut self, other: Self) {
-        self.lost += other.lost;
-        self.phantoms += other.phantoms;
-        self.other.extend(other.other);
-    }
-}
-
-impl fmt::Display for RunVerdict {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for what in self.other.iter().take(20) {
-            writeln!(f, "- {what}")?;
-        }
-        write!(f, "{} lost, {} phantoms, {} faults.", self.lost, self.phantoms, self.other.len())
-    }
 }
 
 /// The deeds of a folder.

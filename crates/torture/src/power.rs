@@ -3,7 +3,7 @@
 use crate::{
     deed::{DeedLine, draw},
     disk::{Disk, Unflushed},
-    examine::{Examination, Opening},
+    examine::{Examination, OpeningMode},
     journal::{self, Call},
     ledger::Ledger,
     load::LoadTask,
@@ -112,7 +112,7 @@ impl<'c> PastRun<'c> {
         }
         disk.cut_off(left, &self.folder, to, rng)?;
         outcome.images += 1;
-        let opening = if rng.random_bool(0.8) { Opening::ToWrite } else { Opening::ToRead };
+        let opening = if rng.random_bool(0.8) { OpeningMode::ToWrite } else { OpeningMode::ToRead };
         let named = format!("seed {}: power lost after call {after}, {left:?}", ledger.seed());
         let disk_failed = self.calls.iter().take(after).any(|call| *call == Call::Failed);
         Examination { folder: to, opening, disk_failed, named: &named }.examine(&mut ledger, outcome);

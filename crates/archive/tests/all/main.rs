@@ -17,10 +17,12 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
+mod restored;
 mod salvage;
 mod search;
 mod second_factors;
 mod summaries;
+mod upgrade;
 mod witness;
 mod worklist;
 

@@ -58,7 +58,7 @@ pub fn read_logger(file: Box<dyn BufRead>, request: &LoggerRequest) -> Result<Lo
 }
 
 fn short(line: &str) -> String {
-    line.chars().take(80).collect()
+    record::quoted(line)
 }
 
 /// A file's lines as text.

@@ -24,6 +24,9 @@ impl Command {
             | Self::Verify(_)
             | Self::AcceptRecords(_)
             | Self::Salvage(_)
+            | Self::Backup(_)
+            | Self::Drill(_)
+            | Self::TakeBackUpgrade(_)
             | Self::Encrypt(_)
             | Self::ChangeKey(_)
             | Self::RecoverySheet(_) => AccessNeed::Right(Right::CareForRecords),
@@ -41,6 +44,8 @@ impl Command {
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            // Needs the passphrase or the recovery code; there may be no records in which somebody could sign in.
+            | Self::Restore(_)
             | Self::Completions { .. } => AccessNeed::Nothing,
         }
     }
@@ -69,6 +74,10 @@ impl Command {
             | Self::Wear(_)
             | Self::Verify(_)
             | Self::AcceptRecords(_)
+            | Self::Backup(_)
+            | Self::Drill(_)
+            | Self::Restore(_)
+            | Self::TakeBackUpgrade(_)
             | Self::Encrypt(_)
             | Self::ChangeKey(_)
             | Self::RecoverySheet(_)
@@ -96,6 +105,9 @@ impl Command {
             Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
             // Whoever signs in is looked up in the records, which may be too damaged for that.
             Self::Salvage(args) => Some((&args.sign_in, &args.data)),
+            Self::Backup(args) => Some((&args.sign_in, &args.data)),
+            Self::Drill(args) => Some((&args.sign_in, &args.data)),
+            Self::TakeBackUpgrade(args) => Some((&args.sign_in, &args.data)),
             Self::Encrypt(args) => Some((&args.sign_in, &args.data)),
             Self::ChangeKey(args) => Some((&args.sign_in, &args.data)),
             Self::RecoverySheet(args) => Some((&args.sign_in, &args.data)),
@@ -105,6 +117,7 @@ impl Command {
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            | Self::Restore(_)
             | Self::Completions { .. } => None,
         }
     }

@@ -3,7 +3,7 @@
 use super::{Reading, child::find, print, print_sorted};
 use crate::{
     admission::note_command,
-    app,
+    app, backing_up,
     cli::{DataArgs, ErasureArgs, ErasureCommand, ListErasuresArgs, RetentionArgs},
     clock::{Clock, local_words},
     erasing,
@@ -14,7 +14,7 @@ use crate::{
 use clinic::{AccessOutcome, ClinicRecords, NewErasureRequest, RecordsOptions, RetentionDue};
 use record::{ChildId, Day, UserId};
 use serde::Serialize;
-use std::fmt::Write as _;
+use std::{fmt::Write as _, path::Path};
 
 /// Lists, asks for or decides erasures.
 ///
@@ -46,7 +46,7 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
         ErasureCommand::CarryOut(args) => {
             let by = signed(person)?;
             let (records, clock) = open(&args.data)?;
-            carry_out(&records, clock, args.request, by, &args.number)?;
+            carry_out((&args.data.dir()?, &records), clock, args.request, by, &args.number)?;
             let child = child_of(&records, args.request)?;
             let words = format!("Erasure, request {}, carried out.", args.request);
             note_command(
@@ -95,7 +95,7 @@ fn child_of(records: &ClinicRecords, number: i64) -> Result<ChildId, Failure> {
 }
 
 fn carry_out(
-    records: &ClinicRecords,
+    (dir, records): (&Path, &ClinicRecords),
     clock: Clock,
     number: i64,
     by: UserId,
@@ -114,6 +114,7 @@ fn carry_out(
     }
     let expected = erasing::concerned(records, child, entries.as_deref())?.len();
     records.erasure_requests().carry_out(number, by, clock.now(), expected)?;
+    backing_up::give_erasures_to(dir, records, &Settings::read(dir)?);
     Ok(())
 }
 

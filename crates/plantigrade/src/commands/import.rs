@@ -154,12 +154,7 @@ fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
         let name =
             if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
         let path = dir.join(name);
-        let mut options = std::fs::OpenOptions::new();
-        options.write(true).create_new(true);
-        // It has names and dates of birth.
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        match options.open(&path) {
+        match clinic::private_options().write(true).create_new(true).open(&path) {
             Ok(mut out) => {
                 return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path);
             }

@@ -69,7 +69,8 @@ pub fn salvage(args: &SalvageArgs) -> Result<(), Failure> {
     let text = report.text();
     // The list has names.
     if !folder_key::is_encrypted(&dir) {
-        std::fs::write(args.to.join(LIST), &text)
+        clinic::create_private(&args.to.join(LIST))
+            .and_then(|mut file| std::io::Write::write_all(&mut file, text.as_bytes()))
             .map_err(|error| Failure::failed(format!("{LIST} could not be written: {error}.")))?;
     }
     if args.json {

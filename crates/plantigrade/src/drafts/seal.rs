@@ -106,6 +106,16 @@ impl DraftSecret {
         Ok(tag.as_ref().iter().map(|byte| format!("{byte:02x}")).collect())
     }
 
+    /// The key of the hashes by which attempts to sign in are counted.
+    ///
+    /// # Errors
+    /// When the secret cannot be read or made.
+    pub fn attempts_key(&self) -> Result<[u8; 32]> {
+        let key = hmac::Key::new(hmac::HMAC_SHA256, &self.secret()?);
+        let tag = hmac::sign(&key, b"plantigrade sign-in attempts");
+        tag.as_ref().try_into().map_err(|_| Error::from(ErrorKind::Other))
+    }
+
     fn secret(&self) -> Result<Secret> {
         let mut known = self.secret.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(secret) = *known {

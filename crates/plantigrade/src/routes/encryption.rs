@@ -147,7 +147,7 @@ fn wrong_password(
 ) -> Result<Option<Filled>, Fail> {
     let account = app.records.accounts().account(user)?.ok_or_else(Fail::not_found)?;
     let field = if filled.value(DO) == "sheet" { SHEET_PASSWORD } else { OWN_PASSWORD };
-    let right = app.is_password_of(visitor.from, &account, filled.value(field))?;
+    let right = app.is_password_of(visitor.attempt(), &account, filled.value(field))?;
     Ok((!right).then(|| Filled::default().wrong(field, "Your own password is wrong.")))
 }
 

@@ -456,10 +456,10 @@ fn save_choices(app: &App, owner: UserId, plan: &PlannedImport) -> Option<String
 }
 
 pub(super) fn gone() -> Fail {
-    Fail(RequestError::Refused(
-        "This file was looked at too long ago, or the program was started again since. Choose it once more."
-            .to_owned(),
-    ))
+    Fail(RequestError::Refused(format!(
+        "This file was looked at more than {} minutes ago, too many others were chosen since, or the program was started again. It is forgotten: choose it once more.",
+        crate::plans::KEPT_MINUTES
+    )))
 }
 
 fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> ImportDone {

@@ -12,7 +12,7 @@ use crate::{
 use axum::{
     Form, Router,
     extract::{DefaultBodyLimit, Request, State},
-    http::{HeaderMap, StatusCode, Uri},
+    http::{HeaderMap, StatusCode, Uri, header},
     middleware::from_fn,
     response::{IntoResponse, Redirect, Response},
     routing::{get, post},
@@ -169,7 +169,10 @@ async fn unlock_records(
     Form(pairs): Form<Vec<(String, String)>>,
 ) -> Response {
     let filled: Filled = pairs.into_iter().collect();
-    if !auth::same_origin(&uri, &headers) {
+    // Over HTTP/2 the host is part of the request's address and no header.
+    let named = headers.get(header::HOST).and_then(|value| value.to_str().ok());
+    let host = named.or_else(|| uri.authority().map(|host| host.as_str())).unwrap_or_default();
+    if !auth::same_origin(host, &headers) {
         return records
             .page(Filled::default().wrong("", "This form was not sent from this page. Try again here."));
     }

@@ -6,6 +6,7 @@ mod add;
 mod admission;
 mod assets;
 mod attention;
+mod backups;
 mod brace_fitting;
 mod brace_problems;
 mod call;
@@ -13,6 +14,7 @@ mod capacity;
 mod child;
 mod choose_password;
 mod confirm;
+mod cookie_names;
 mod copies;
 mod day;
 mod day_loads;
@@ -28,6 +30,7 @@ mod forecasts;
 mod form_drafts;
 mod gate;
 mod help;
+mod host_check;
 mod import;
 mod import_maps;
 mod import_pairs;
@@ -43,6 +46,7 @@ mod put_off;
 mod records;
 mod register;
 mod request_error;
+mod request_limits;
 mod restricted;
 mod results;
 mod retention;
@@ -72,6 +76,7 @@ pub use crate::access::AccessNeed;
 
 use crate::{
     access::first_page,
+    connections::ConnectionLimits,
     headers,
     web::{FILE_BYTES, FORM_BYTES, Shared, Visitor},
 };
@@ -94,12 +99,18 @@ pub fn router(app: Shared) -> Router {
 
 /// The same with more routes behind the same gate, such as a fixed page as a baseline for measurements.
 pub fn router_with(app: Shared, more: Vec<Route>) -> Router {
-    with_layers(pages_router().into_iter().chain(more).collect(), app, Entrance::ThisComputer)
+    let routes = pages_router().into_iter().chain(more).collect();
+    with_layers(routes, app, Entrance::ThisComputer, ConnectionLimits::default())
+}
+
+/// The same as [`router`] with other limits of time, such as a test can wait for.
+pub fn router_within(app: Shared, limits: ConnectionLimits) -> Router {
+    with_layers(pages_router(), app, Entrance::ThisComputer, limits)
 }
 
 /// The same routes for the devices of the clinic's network: only those that are enrolled come to the gate.
 pub fn network_router(app: Shared) -> Router {
-    with_layers(pages_router(), app, Entrance::ClinicNetwork).layer(from_fn(admission::secure_cookies))
+    with_layers(pages_router(), app, Entrance::ClinicNetwork, ConnectionLimits::default())
 }
 
 /// For whom the layers are.
@@ -109,7 +120,7 @@ enum Entrance {
     ClinicNetwork,
 }
 
-fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
+fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance, limits: ConnectionLimits) -> Router {
     let secure = app.mode.secure;
     let needs: gate::RouteNeeds = routes.iter().map(|route| (route.path, (route.look, route.send))).collect();
     let needs = Arc::new(needs);
@@ -125,6 +136,11 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
     let network = entrance == Entrance::ClinicNetwork;
     let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
+    let inner = if secure || network { inner.layer(from_fn(cookie_names::with_prefix)) } else { inner };
+    let inner = inner
+        .layer(from_fn_with_state((app.clone(), limits), request_limits::bodies))
+        .layer(from_fn_with_state(app.clone(), request_limits::per_address))
+        .layer(from_fn_with_state((app.clone(), entrance), host_check::check));
     // On this machine bytes cost nothing and compressing them does.
     let inner = if secure || network { inner.layer(CompressionLayer::new()) } else { inner };
     // Browsers of the clinic's network are not told to insist on encryption: nothing else answers there, and they
@@ -245,7 +261,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/calls", CHILDREN, get(call::list)),
         looks("/attention", CLINICAL, get(attention::page)),
         looks("/attention/lost", CHILDREN, get(attention::lost)),
-        looks("/find", CHILDREN, get(find::page)),
+        form("/find", CHILDREN, CHILDREN, get(find::page).post(find::search)),
         looks("/theatre", THEATRE, get(theatre::page)),
         form("/register", CONTACT, CONTACT, get(register::form).post(register::register)),
         looks("/child/{id}", CHILDREN, get(child::page)),
@@ -312,6 +328,7 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/backups", RECORDS, get(backups::page)),
         looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
@@ -380,6 +397,11 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/backups/passphrase", RECORDS, post(backups::passphrase)),
+        sends("/backups/recovery-code", RECORDS, post(backups::recovery_code)),
+        sends("/backups/settings", RECORDS, post(backups::save)),
+        sends("/backups/make", RECORDS, post(backups::make)),
+        sends("/backups/drill", RECORDS, post(backups::drill)),
         sends("/records/accept", RECORDS, post(records::accept)),
         sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
@@ -437,7 +459,7 @@ mod tests {
     }
 
     async fn ask(router: &Router, path: &str) -> (StatusCode, String) {
-        let request = Request::get(path).body(Body::empty()).unwrap();
+        let request = Request::get(path).header("host", "localhost").body(Body::empty()).unwrap();
         let response = router.clone().oneshot(request).await.unwrap();
         let status = response.status();
         let bytes = to_bytes(response.into_body(), 1 << 20).await.unwrap();

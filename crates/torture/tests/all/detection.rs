@@ -4,7 +4,7 @@ use std::fs;
 use torture::{
     deed::{Deed, DeedLine, DeedNumber},
     disk::{Disk, Unflushed},
-    examine::{Examination, Opening},
+    examine::{Examination, OpeningMode},
     journal::Call,
     ledger::Ledger,
     load::{LoadTask, records},
@@ -57,7 +57,7 @@ fn an_entry_too_many_or_too_few_is_found() {
     let calls = bench.run(&task(&folder), None, None).unwrap();
     let examined = |mut ledger: Ledger| {
         let mut outcome = Outcome::default();
-        Examination { folder: &folder, opening: Opening::ToRead, disk_failed: false, named: "test" }
+        Examination { folder: &folder, opening: OpeningMode::ToRead, disk_failed: false, named: "test" }
             .examine(&mut ledger, &mut outcome);
         outcome
     };

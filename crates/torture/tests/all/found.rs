@@ -4,7 +4,7 @@ use std::{fs, path::Path};
 use torture::{
     deed::{Deed, DeedLine, DeedNumber, draw},
     disk::{Disk, Unflushed},
-    examine::{Examination, Opening},
+    examine::{Examination, OpeningMode},
     journal::Call,
     ledger::Ledger,
     load::LoadTask,
@@ -102,7 +102,7 @@ fn no_word_of_an_erased_entry_remains_when_rows_have_moved() {
         if place % 10 == 9 {
             let words = ledger.erased_words();
             assert_eq!(words.len(), place as usize + 1);
-            Examination { folder, opening: Opening::ToRead, disk_failed: false, named: "test" }
+            Examination { folder, opening: OpeningMode::ToRead, disk_failed: false, named: "test" }
                 .examine(&mut ledger, &mut outcome);
             assert!(outcome.verdict.is_sound(), "after {place}: {outcome}");
         }

@@ -242,8 +242,14 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
             why: (child.child == brace.child).then(|| "sounds alike".into()),
         }
     });
-    let find = FindView { query: "ra".into(), rows: found.to_vec(), total: 3 };
-    let none = FindView { query: "xyzzy".into(), rows: Vec::new(), total: 0 };
+    let find = FindView {
+        query: "ra".into(),
+        search: "1234".into(),
+        rows: found.to_vec(),
+        total: 3,
+        ..FindView::default()
+    };
+    let none = FindView { query: "xyzzy".into(), is_over: true, ..FindView::default() };
     let protocol =
         Protocol::with_clinic_file("[casting]\ninterval_days = 5\n").unwrap_or_else(|_| Protocol::built_in());
     vec![
