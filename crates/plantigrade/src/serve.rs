@@ -13,7 +13,7 @@ use crate::{
     kept_file::write_whole,
     routes::{DEMO_ACCOUNT, DEMO_LINK, LockedRecords, START_LINK},
     service_notice,
-    serving::{Conductor, OpenClinic, Opening, ServedApp, ServedFirst, ServedNetwork},
+    serving::{ClinicOpening, Conductor, OpenClinic, ServedApp, ServedFirst, ServedNetwork},
     settings::{self, Settings},
     stock_file::STOCK_FILE,
     stopping::{self, stop_signal},
@@ -52,7 +52,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let (wanted, network) = (args.listen.address()?, args.network.address()?);
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
-    let opening = Opening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
+    let opening = ClinicOpening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
     let first = match served_first(&opening, args.data.key_file.as_deref()) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
@@ -75,7 +75,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
 }
 
 /// The records, open if they can be, otherwise locked.
-fn served_first(opening: &Opening, key_file: Option<&Path>) -> Result<ServedFirst, Failure> {
+fn served_first(opening: &ClinicOpening, key_file: Option<&Path>) -> Result<ServedFirst, Failure> {
     let troubles = match unlock::at_start(&opening.dir, key_file)? {
         AtStart::Plain | AtStart::Unlocked => return Ok(ServedFirst::Open(Box::new(opening.open()?))),
         AtStart::Locked(troubles) => troubles,
@@ -258,7 +258,7 @@ impl Listener {
     fn answer(
         self,
         first: ServedFirst,
-        opening: Option<Opening>,
+        opening: Option<ClinicOpening>,
         path: &str,
         open: bool,
     ) -> Result<(), Failure> {
@@ -295,7 +295,7 @@ impl Listener {
     async fn run(
         self,
         first: ServedFirst,
-        opening: Option<Opening>,
+        opening: Option<ClinicOpening>,
         served: ServedApp,
     ) -> std::io::Result<()> {
         let (here, address) = (Handle::new(), self.address);

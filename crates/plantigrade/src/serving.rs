@@ -35,7 +35,7 @@ const NETWORK_ENDS: Duration = Duration::from_secs(5);
 
 /// How the records are opened to be served.
 #[derive(Clone)]
-pub struct Opening {
+pub struct ClinicOpening {
     /// Their folder.
     pub dir: PathBuf,
     /// The clock.
@@ -54,7 +54,7 @@ pub struct OpenClinic {
     pub network: Option<NetworkListener>,
 }
 
-impl Opening {
+impl ClinicOpening {
     /// Opens them.
     ///
     /// # Errors
@@ -124,7 +124,7 @@ impl ServedApp {
 /// Exchanges what answers.
 pub struct Conductor {
     /// How the records are opened; `None` for the invented clinic, which is open from the beginning.
-    pub opening: Option<Opening>,
+    pub opening: Option<ClinicOpening>,
     /// What answers on this computer.
     pub door: ServedDoor,
     /// The clinic's network.
@@ -138,7 +138,7 @@ pub struct Conductor {
 impl Conductor {
     /// A conductor whose door does not lead anywhere yet.
     #[must_use]
-    pub fn new(opening: Option<Opening>, served: ServedApp) -> Self {
+    pub fn new(opening: Option<ClinicOpening>, served: ServedApp) -> Self {
         let (sender, orders) = mpsc::unbounded_channel();
         let (door, network) = (ServedDoor::new(axum::Router::new()), ServedNetwork::default());
         Self { opening, door, network, served, clinic_name: String::new(), orders, sender }
