@@ -33,7 +33,6 @@ pub mod family_copy;
 pub mod figures;
 pub mod folder_key;
 pub mod forms;
-pub mod forms;
 pub mod forwarded;
 #[doc(hidden)]
 pub mod fuzzing;

@@ -3,7 +3,7 @@
 use super::{BackupAct, BackupEvents, BackupKeys, drill, make, make::BackedUpClinic, present_folders};
 use crate::{app::App, web::Shared};
 use record::Timestamp;
-use std::{path::Path, thread, time::Duration};
+use std::{path::Path, sync::Arc, thread, time::Duration};
 
 /// How often it is asked whether something is due. The first time is after this too, so that a start is not slowed down.
 const ASKED_EVERY: Duration = Duration::from_secs(60);

@@ -335,7 +335,7 @@ fn is_about_the_program(path: &str) -> bool {
 /// The address from which a request comes, if it is known.
 pub fn address_of(app: &Shared, request: &Request) -> Option<IpAddr> {
     let peer = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
-    address(app, request.headers(), peer)
+    app.client_address(request.headers(), peer)
 }
 
 /// The refusal of a visitor who lacks a right.

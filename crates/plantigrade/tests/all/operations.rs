@@ -280,7 +280,7 @@ mod running {
 
     fn children(dir: &Path) -> usize {
         let protocol = plantigrade::app::protocol(dir).unwrap();
-        let records = ClinicRecords::open_for_reading(dir, protocol).unwrap();
+        let records = ClinicRecords::open_for_reading(dir, protocol, None).unwrap();
         records.search("Slowfield", 9).unwrap().len()
     }
 

@@ -22,8 +22,6 @@ pub enum Way {
     Path(&'static str),
     /// By a path below the page of the child with this number in the invented clinic.
     Child(u32, &'static str),
-    /// By a path below the page of a child, and then by the first link of this kind on its page.
-    ChildLink(u32, &'static str, &'static str),
     /// To the entry of a child whose line on the child's page says this.
     Entry(u32, &'static str),
     /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
@@ -502,10 +500,6 @@ impl Stop {
         match &self.way {
             Way::Path(path) => tab.go(&at(path)).await,
             Way::Child(number, below) => tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await,
-            Way::ChildLink(number, below, link) => {
-                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
-                tab.click_on(link).await;
-            }
             Way::Entry(number, says) => {
                 tab.go(&at(&child(tab, *number).await)).await;
                 open_all(tab).await;
