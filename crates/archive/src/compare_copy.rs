@@ -2,10 +2,12 @@
 //! of the chains, the seal, and every summary, computed anew on both sides.
 
 use crate::{
-    archive::{Archive, Options},
+    archive::Archive,
     chain::Hash,
     error::ArchiveError,
-    finding, reader, schema,
+    finding,
+    options::Options,
+    reader, schema,
     seal::Seal,
     summaries::compute,
     summary::Summarise,

@@ -5,7 +5,6 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
-    restored::read_erasures,
     schema,
     summaries::summarise_child,
     upgrade,
@@ -125,4 +124,18 @@ pub(crate) fn write_erasure(conn: &Connection, new: &Erasure) -> Result<(), Arch
         params![new.entry.uuid().as_bytes(), new.reason, new.by.uuid().as_bytes(), new.at.seconds(), hash],
     )?;
     Ok(())
+}
+
+/// Every erasure in the order in which it was made.
+pub(crate) fn read_erasures(conn: &Connection) -> Result<Vec<Erasure>, ArchiveError> {
+    let mut query = conn.prepare("SELECT entry, reason, by, at FROM erasures ORDER BY number")?;
+    let erasures = query.query_map([], |row| {
+        Ok(Erasure {
+            entry: EntryId::new(Uuid::from_bytes(row.get(0)?)),
+            reason: row.get(1)?,
+            by: UserId::new(Uuid::from_bytes(row.get(2)?)),
+            at: Timestamp::from_seconds(row.get(3)?),
+        })
+    })?;
+    Ok(erasures.collect::<Result<_, _>>()?)
 }

@@ -5,12 +5,12 @@
 //! place.
 
 use crate::{
-    archive::Options,
     chain::{self, Hash},
     decisions::{self, RecordsDecision},
-    erase::{Erasure, erase_body, write_erasure},
+    erase::{Erasure, erase_body, read_erasures, write_erasure},
     error::ArchiveError,
     finding::Testimony,
+    options::Options,
     rebuild::{self, Summarising},
     schema,
     seal::{self},
@@ -258,20 +258,6 @@ fn link_erasures_anew(conn: &Connection, gone: &HashSet<EntryId>) -> Result<(), 
         .iter()
         .filter(|erasure| !gone.contains(&erasure.entry))
         .try_for_each(|one| write_erasure(conn, one))
-}
-
-/// Every erasure in the order in which it was made.
-pub(crate) fn read_erasures(conn: &Connection) -> Result<Vec<Erasure>, ArchiveError> {
-    let mut query = conn.prepare("SELECT entry, reason, by, at FROM erasures ORDER BY number")?;
-    let erasures = query.query_map([], |row| {
-        Ok(Erasure {
-            entry: EntryId::new(Uuid::from_bytes(row.get(0)?)),
-            reason: row.get(1)?,
-            by: UserId::new(Uuid::from_bytes(row.get(2)?)),
-            at: Timestamp::from_seconds(row.get(3)?),
-        })
-    })?;
-    Ok(erasures.collect::<Result<_, _>>()?)
 }
 
 fn erase_again(conn: &Connection, erasures: &[Erasure]) -> Result<usize, ArchiveError> {

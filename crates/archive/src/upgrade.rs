@@ -4,14 +4,14 @@
 //! replaces it. It is deleted when something is erased, because it would still have that.
 
 use crate::{
-    archive::Options,
-    backup::copy_whole,
     database_file::DatabaseFile,
     error::{ArchiveError, of_io},
     finding::Testimony,
     lock::RecordsLock,
+    options::Options,
     schema,
     seal::{self, Seal},
+    whole_copy::copy_whole,
     witness::{self, LineKind, WitnessLog, WitnessPlace, flush_folder},
 };
 use record::Timestamp;

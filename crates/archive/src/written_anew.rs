@@ -1,10 +1,10 @@
 //! Writes a file anew with another key: how records that were not encrypted are, and how a key is changed.
 
 use crate::{
-    backup::settle,
     database_file::DatabaseFile,
     database_key::DatabaseKey,
     error::{ArchiveError, at_path},
+    whole_copy::settle,
 };
 use rusqlite::{Connection, params};
 use std::{fmt::Write as _, path::Path};

@@ -87,7 +87,7 @@ fn declared_columns(children: &[(ChildId, &[Entry])]) -> Vec<FieldColumn> {
 pub fn export_csv(children: &[(ChildId, &[Entry])]) -> String {
     let mut out = String::from("\u{feff}");
     let columns = declared_columns(children);
-    let headings: Vec<String> = headings(&columns).into_iter().map(|heading| guarded(heading)).collect();
+    let headings: Vec<String> = headings(&columns).into_iter().map(guarded).collect();
     push_row(&mut out, headings.iter().map(String::as_str));
     for row in rows(children, &columns) {
         let cells: Vec<String> = row.into_iter().map(cell_text).collect();

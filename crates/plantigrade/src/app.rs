@@ -2,7 +2,7 @@
 
 use crate::{
     auth::{CodeThrottle, KnownDevices, OpenSteps, RequestRate, Sessions, Throttle},
-    backing_up::BackupTrouble,
+    backup_trouble::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
     door::DoorOrders,

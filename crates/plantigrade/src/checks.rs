@@ -3,7 +3,7 @@
 use crate::{
     app::App,
     clock::Clock,
-    setting_history::{SettingChange, SettingHistory},
+    setting_history::{CHECKS_FILE, SettingChange, SettingHistory},
     web::Shared,
 };
 use clinic::{FaultKind, VerifyReport};
@@ -16,8 +16,6 @@ use std::{
     time::Duration,
 };
 
-/// The list of checks in the data folder.
-pub const CHECKS_FILE: &str = "checks.jsonl";
 /// Seconds between two full checks.
 const EVERY_SECONDS: i64 = 24 * 3600;
 /// How often it is asked whether one is due. The first time is after this too, so that a start is not slowed down.

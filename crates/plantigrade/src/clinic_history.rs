@@ -1,7 +1,7 @@
 //! The history of the clinic's settings: its file, and what was changed in the settings by hand.
 
 use crate::{
-    backing_up::BackupSettings,
+    backup_settings::BackupSettings,
     clock::Clock,
     setting_history::{ReadHistory, SettingChange, SettingHistory},
     settings::{SecondFactorPolicy, Settings},

@@ -2,11 +2,10 @@
 
 use crate::{
     app::App,
-    checks::CHECKS_FILE,
     kept_file::sync_folder,
     request::Fail,
     saved_maps::MAPS_FOLDER,
-    setting_history::{SettingChange, SettingHistory},
+    setting_history::{CHECKS_FILE, COPIES_FILE, SettingChange, SettingHistory},
 };
 use clinic::{ClinicRecords, FILE_NAME};
 use record::UserId;
@@ -15,9 +14,6 @@ use std::{
     fs, io,
     path::{Path, PathBuf},
 };
-
-/// The list of copies in the data folder.
-pub const COPIES_FILE: &str = "copies.jsonl";
 
 /// A finished copy.
 #[derive(Debug, Clone, PartialEq, Eq)]

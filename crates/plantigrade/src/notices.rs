@@ -1,11 +1,7 @@
 //! What everybody must know about the records before trusting or saving anything: shown on every page.
 
 use crate::{
-    app::App,
-    backing_up::{self, BackupTrouble},
-    clock::Clock,
-    clock::local_words,
-    request::Visitor,
+    app::App, backing_up, backup_trouble::BackupTrouble, clock::Clock, clock::local_words, request::Visitor,
 };
 use clinic::{ArchiveError, ClinicRecords};
 use pages::StandingNotice;

@@ -145,6 +145,10 @@ fn is_expected(name: &str) -> bool {
         "records.pid",
         "address.txt",
         crate::network::AUTHORITY_FOLDER,
+        crate::auth::ATTEMPTS_FILE,
+        crate::backing_up::SLOTS,
+        crate::backing_up::KEY_FILE,
+        "backups.lock",
     ];
     known.contains(&name) || name.ends_with(".toml") || is_remnant(name)
 }

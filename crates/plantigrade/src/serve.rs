@@ -306,9 +306,11 @@ impl Listener {
         // Whoever connects from here on is answered.
         service_notice::tell("READY=1");
         tracing::info!(version = env!("CARGO_PKG_VERSION"), "ready");
+        // In this order: what answers is there before the first request is.
         let result = tokio::select! {
-            result = self.serve(&door, here) => result,
+            biased;
             result = conductor.conduct(first, address) => result,
+            result = self.serve(&door, here) => result,
         };
         let within = Duration::from_secs(FINISH_SECONDS);
         network.end(within);

@@ -3,7 +3,7 @@
 
 use crate::{
     app::{App, Mode},
-    backing_up, checks,
+    backup_schedule, checks,
     clock::Clock,
     door::{DoorOrder, DoorOrders, ServedDoor},
     exit::Failure,
@@ -165,7 +165,7 @@ impl Conductor {
             let app = Arc::new(app);
             self.served.set(&app);
             checks::start(&app);
-            backing_up::start(&app);
+            backup_schedule::start(&app);
             self.door.exchange(routes::router(Arc::clone(&app)));
             let mut serving = network.map(|network| self.network.begin(network, Arc::clone(&app)));
             let new = tokio::select! {

@@ -17,6 +17,11 @@ use std::{
     path::{Path, PathBuf},
 };
 
+/// The list of checks in the data folder.
+pub const CHECKS_FILE: &str = "checks.jsonl";
+/// The list of copies in the data folder.
+pub const COPIES_FILE: &str = "copies.jsonl";
+
 /// One change.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SettingChange {

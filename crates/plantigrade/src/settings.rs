@@ -2,7 +2,7 @@
 //! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
-use crate::{backing_up::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
+use crate::{backup_settings::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;

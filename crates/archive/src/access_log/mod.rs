@@ -20,8 +20,8 @@ pub use query::AccessFilter;
 pub use row::{AccessAct, AccessEvent, AccessOutcome, AccessRow};
 
 use crate::{
-    archive::Archive, backup::copy_whole, database_file::DatabaseFile, database_key::DatabaseKey,
-    error::ArchiveError,
+    archive::Archive, database_file::DatabaseFile, database_key::DatabaseKey, error::ArchiveError,
+    whole_copy::copy_whole,
 };
 use file::LogFile;
 use queue::{Asked, LogState, NoteHead};

@@ -1,7 +1,11 @@
 //! What is in a backup besides the records and the access log: every file of the clinic's own.
 
 use super::EVENTS_FILE;
-use crate::{checks::CHECKS_FILE, copies::COPIES_FILE, drafts::SECRET_FILE, saved_maps::MAPS_FOLDER};
+use crate::{
+    drafts::SECRET_FILE,
+    saved_maps::MAPS_FOLDER,
+    setting_history::{CHECKS_FILE, COPIES_FILE},
+};
 use backups::BackupSource;
 use std::{fs, io, path::Path};
 

@@ -1,16 +1,13 @@
 //! Backups of the clinic: encrypted files in folders outside the records, made on a schedule, by a person or by a
 //! command, and tried by a drill.
 //!
-//! Start reading at [`make`], [`drill`] and [`restore`].
+//! Start reading at [`make`] and [`drill`]; `restoring` puts a backup back, `backup_schedule` makes backups by itself.
 
 mod contents;
 mod drill;
 mod event_log;
 mod keys;
 mod make;
-mod restore;
-mod schedule;
-mod settings;
 mod state;
 mod work_folder;
 
@@ -19,10 +16,7 @@ pub use drill::{DrillOutcome, drill, drill_all};
 pub use event_log::{BackupAct, BackupEvent, BackupEvents, EVENTS_FILE};
 pub use keys::{BackupKeys, KEY_FILE, SLOTS, UnlockSecret, set_up};
 pub use make::{BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, make, make_in_all};
-pub use restore::{RestoreReport, RestoreWish, restore};
-pub use schedule::start;
-pub use settings::{BackupSettings, HOURS_BETWEEN, MOST_FOLDERS};
-pub use state::{BackupTrouble, checked_folder, present_folders, same_disk, trouble};
+pub use state::{checked_folder, present_folders, same_disk, trouble};
 
 /// Why there is no backup, drill or restore: one or two sentences for the person who asked for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,6 +53,6 @@ impl From<crate::exit::Failure> for BackupRefused {
 }
 
 /// An error of the disk, with its place.
-fn at(path: &std::path::Path) -> impl Fn(std::io::Error) -> BackupRefused + '_ {
+pub(crate) fn at(path: &std::path::Path) -> impl Fn(std::io::Error) -> BackupRefused + '_ {
     move |error| BackupRefused(format!("{} cannot be used: {error}.", path.display()))
 }

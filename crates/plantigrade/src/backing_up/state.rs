@@ -1,24 +1,13 @@
 //! Which folders are safe for backups, and what everybody is told where there is no recent backup.
 
 use super::BackupEvents;
-use crate::settings::Settings;
+use crate::{backup_trouble::BackupTrouble, settings::Settings};
 use clinic::{ArchiveError, ClinicRecords};
 use record::Timestamp;
 use std::path::{Path, PathBuf};
 
 /// After so many seconds without a good backup everybody is told.
 const TOLD_AFTER: i64 = 7 * 24 * 3600;
-
-/// Why people are told about backups.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BackupTrouble {
-    /// None was ever made, and the first entry is older than a week.
-    Never,
-    /// The last good one was made then.
-    Old(Timestamp),
-    /// A drill failed then, and none passed since.
-    DrillFailed(Timestamp),
-}
 
 /// Whether everybody is to be told that there is no recent backup, or that a drill in one of the folders of the
 /// settings failed.

@@ -2,6 +2,7 @@
 //! or tries backups of a clinic; what an earlier one left when it was stopped is deleted by the next.
 
 use super::{BackupRefused, at};
+use clinic::private_options;
 use std::{
     fs::{self, File, TryLockError},
     path::Path,
@@ -20,7 +21,8 @@ pub(super) struct OnlyOne {
 impl OnlyOne {
     pub(super) fn of(dir: &Path) -> Result<Self, BackupRefused> {
         let path = dir.join(LOCK);
-        let file = File::options().create(true).truncate(false).write(true).open(&path).map_err(at(&path))?;
+        let file =
+            private_options().create(true).truncate(false).write(true).open(&path).map_err(at(&path))?;
         match file.try_lock() {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {

@@ -4,14 +4,12 @@ use super::{Reading, print, print_json};
 use crate::{
     admission::read_secret,
     app,
-    backing_up::{
-        self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup, RestoreReport, RestoreWish,
-        UnlockSecret,
-    },
+    backing_up::{self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup, UnlockSecret},
     cli::{BackupArgs, DataArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs},
     clock::{Clock, local_words, moment},
     exit::{Exit, Failure},
     folder_key,
+    restoring::{RestoreReport, RestoreWish, restore},
     settings::Settings,
 };
 use clinic::RecordsOptions;
@@ -342,7 +340,7 @@ pub fn restore(args: &RestoreArgs) -> Result<(), Failure> {
         reason: args.reason.clone(),
         at: Clock::new(args.today).now(),
     };
-    let report = backing_up::restore(&wish, &secret).map_err(failed)?;
+    let report = restore(&wish, &secret).map_err(failed)?;
     let result = RestoreResult::of(&report, &wish.file);
     if args.json {
         return print_json(&result);

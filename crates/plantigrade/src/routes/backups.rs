@@ -4,9 +4,10 @@ use crate::{
     app::App,
     auth::judge_password,
     backing_up::{
-        self, BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused,
-        BackupSettings, DrillOutcome, FolderBackup,
+        self, BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, DrillOutcome,
+        FolderBackup,
     },
+    backup_settings::BackupSettings,
     clock::local_words,
     setting_changes::{self, ChangeOutcome},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},

@@ -292,7 +292,7 @@ async fn a_drill_fails_where_anything_is_not_as_it_was_written() {
         let app = &site.clinic.app;
         backing_up::trouble(&app.dir, &app.records, &folders, app.clock.now()).unwrap()
     };
-    assert!(matches!(trouble(&site), Some(backing_up::BackupTrouble::DrillFailed(_))));
+    assert!(matches!(trouble(&site), Some(plantigrade::backup_trouble::BackupTrouble::DrillFailed(_))));
     for name in backups_in(site.stick.path()) {
         fs::remove_file(site.stick.path().join(name)).unwrap();
     }

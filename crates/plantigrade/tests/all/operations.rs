@@ -27,6 +27,7 @@ const STRANGER: [u8; 4] = [192, 0, 2, 7];
 
 async fn asked(clinic: &Clinic, from: impl Into<IpAddr>, path: &str, headers: &[(&str, &str)]) -> Page {
     let mut request = Request::get(path);
+    request = request.header("host", "127.0.0.1");
     for (name, value) in headers {
         request = request.header(*name, *value);
     }

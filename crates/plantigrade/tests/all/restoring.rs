@@ -9,8 +9,9 @@ use crate::{
 use clinic::{DecisionKind, FILE_NAME};
 use plantigrade::{
     app::{App, Mode},
-    backing_up::{self, BackupKeys, RestoreWish, UnlockSecret, give_erasures_to, restore},
+    backing_up::{self, BackupKeys, UnlockSecret, give_erasures_to},
     clock::Clock,
+    restoring::{RestoreWish, restore},
     settings::Settings,
 };
 use record::{Timestamp, UserId};

@@ -1,8 +1,15 @@
 //! Restores a backup into a folder: everything is made and checked in a folder of another name beside it, which takes
 //! the name only at the end. Stopped at any moment there is either nothing at that name, or the whole clinic.
 
-use super::{BackupKeys, BackupRefused, UnlockSecret, at};
-use crate::{app, clock::local_words, folder_key, kept_file::sync_folder, place, settings::Settings};
+use crate::{
+    app,
+    backing_up::{BackupKeys, BackupRefused, UnlockSecret, at},
+    clock::local_words,
+    folder_key,
+    kept_file::sync_folder,
+    place,
+    settings::Settings,
+};
 use backups::{BackupFile, KnownErasure, Manifest};
 use clinic::{
     CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision,

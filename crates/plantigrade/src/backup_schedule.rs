@@ -1,7 +1,10 @@
 //! Backups and drills by themselves, while the server runs.
 
-use super::{BackupAct, BackupEvents, BackupKeys, drill, make, make::BackedUpClinic, present_folders};
-use crate::{app::App, web::Shared};
+use crate::{
+    app::App,
+    backing_up::{BackedUpClinic, BackupAct, BackupEvents, BackupKeys, drill, make, present_folders},
+    web::Shared,
+};
 use record::Timestamp;
 use std::{path::Path, sync::Arc, thread, time::Duration};
 
