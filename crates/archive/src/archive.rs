@@ -3,6 +3,7 @@
 use crate::{
     cache::{CACHE_BYTES, CacheKey, CacheValue, LogCache, RecomputeCost},
     database_file::DatabaseFile,
+    database_key::DatabaseKey,
     error::ArchiveError,
     error::of_io,
     finding::{Compared, Testimony, WitnessFinding},
@@ -15,12 +16,11 @@ use crate::{
     schema,
     seal::Seal,
     sealing::Sealing,
-    summary::{Progress, Summarise, Summary},
     upgrade,
     witness::{WitnessPlace, flush_folder},
     writer::Writer,
 };
-use record::{ChildId, Entry};
+use record::ChildId;
 use rusqlite::Connection;
 use std::{
     fs,

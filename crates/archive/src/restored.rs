@@ -16,7 +16,7 @@ use crate::{
     seal::{self},
     witness::{self, LineKind, WitnessLog, WitnessPlace},
 };
-use record::{ChildId, EntryId, Timestamp, UserId};
+use record::{ChildId, EntryId, Timestamp};
 use rusqlite::{Connection, OptionalExtension, params};
 use serde::Deserialize;
 use std::{collections::HashSet, path::Path};

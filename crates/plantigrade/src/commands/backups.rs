@@ -9,7 +9,7 @@ use crate::{
     clock::{Clock, local_words, moment},
     exit::{Exit, Failure},
     folder_key,
-    restoring::{RestoreReport, RestoreWish, restore},
+    restoring::{self, RestoreReport, RestoreWish},
     settings::Settings,
 };
 use clinic::RecordsOptions;
@@ -340,7 +340,7 @@ pub fn restore(args: &RestoreArgs) -> Result<(), Failure> {
         reason: args.reason.clone(),
         at: Clock::new(args.today).now(),
     };
-    let report = restore(&wish, &secret).map_err(failed)?;
+    let report = restoring::restore(&wish, &secret).map_err(failed)?;
     let result = RestoreResult::of(&report, &wish.file);
     if args.json {
         return print_json(&result);
