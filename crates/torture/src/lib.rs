@@ -15,7 +15,7 @@
 //! A seed gives the same decisions. Threads and the moment of a kill depend on the computer, so that two runs with
 //! one seed are not the same run. Power losses and disk errors need Linux and a C compiler.
 
-#![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
+#![cfg_attr(not(test), warn(clippy::string_slice))]
 
 pub mod browsing;
 pub mod deed;

@@ -293,11 +293,7 @@ impl Browser {
         let fields =
             [("csrf", csrf.as_str()), ("page", &page), ("q", &typed.replace('+', " ")), ("part", part)];
         let found = self.post("/find", &fields).await;
-        if found.status == StatusCode::SEE_OTHER {
-            self.get(&found.location().to_owned()).await
-        } else {
-            found
-        }
+        if found.status == StatusCode::SEE_OTHER { self.get(found.location()).await } else { found }
     }
 
     /// Sends a form as it is, without requesting the page first.

@@ -97,7 +97,8 @@ async fn health_tells_strangers_only_that_the_program_lives() {
 /// a counter ends in `_total`, buckets rise, and the last line is `# EOF`.
 fn samples(text: &str) -> Vec<(String, f64)> {
     let body = text.strip_suffix("# EOF\n").expect("the text ends with # EOF");
-    let (mut found, mut families): (Vec<(String, f64)>, Vec<(String, String)>) = (Vec::new(), Vec::new());
+    let mut found: Vec<(String, f64)> = Vec::new();
+    let mut families: Vec<(String, String)> = Vec::new();
     let mut last_bucket = 0.0;
     for line in body.lines() {
         if let Some(rest) = line.strip_prefix("# TYPE ") {

@@ -502,12 +502,7 @@ impl Stop {
             Way::Child(number, below) => tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await,
             Way::Entry(number, says) => {
                 tab.go(&at(&child(tab, *number).await)).await;
-                open_all(tab).await;
-                let entry = format!(
-                    "[...document.querySelectorAll('.timeline .entry')].find((e) => e.innerText.includes({says:?})).querySelector('a').href"
-                );
-                let href: String = tab.eval(&entry).await;
-                tab.go(&href).await;
+                to_entry(tab, says).await;
             }
             Way::Sent(path, fields, button) => {
                 tab.go(&at(path)).await;
@@ -690,4 +685,14 @@ pub async fn open_all(tab: &Tab) {
 /// Folds it again.
 pub async fn close_again(tab: &Tab) {
     tab.eval::<()>("document.querySelectorAll('details[data-opened]').forEach((e) => { e.open = false; e.removeAttribute('data-opened'); })").await;
+}
+
+/// From the page of a child to the entry whose line says this.
+async fn to_entry(tab: &Tab, says: &str) {
+    open_all(tab).await;
+    let entry = format!(
+        "[...document.querySelectorAll('.timeline .entry')].find((e) => e.innerText.includes({says:?})).querySelector('a').href"
+    );
+    let href: String = tab.eval(&entry).await;
+    tab.go(&href).await;
 }
