@@ -482,7 +482,7 @@ fn nothing_that_a_person_saves_is_written_without_a_flush() {
         ("copies.rs", "flushes each file and the folder"),
         ("backing_up/event_log.rs", "adds lines, and flushes"),
         ("backing_up/keys.rs", "flushes, renames, and flushes the folder"),
-        ("backing_up/restore.rs", "renames and removes folders, and flushes the folder around them"),
+        ("restoring.rs", "renames and removes folders, and flushes the folder around them"),
         ("saved_maps.rs", "renames, and flushes the folder"),
         ("setting_history.rs", "adds lines, and flushes"),
         ("rewriting.rs", "renames a whole folder, and flushes"),
