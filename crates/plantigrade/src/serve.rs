@@ -28,7 +28,7 @@ use clinic::{Account, CAN_ENCRYPT, Link};
 use record::{Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
-    net::{SocketAddr, TcpListener},
+    net::{IpAddr, SocketAddr, TcpListener},
     path::{Path, PathBuf},
     sync::{Arc, mpsc},
     time::Duration,
@@ -53,7 +53,7 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
     let opening = ClinicOpening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
-    let first = match served_first(&opening, args.data.key_file.as_deref()) {
+    let first = match served_first(&opening, args.data.key_file.as_deref(), wanted.ip()) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
         }
@@ -75,13 +75,17 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
 }
 
 /// The records, open if they can be, otherwise locked.
-fn served_first(opening: &ClinicOpening, key_file: Option<&Path>) -> Result<ServedFirst, Failure> {
+fn served_first(
+    opening: &ClinicOpening,
+    key_file: Option<&Path>,
+    listens: IpAddr,
+) -> Result<ServedFirst, Failure> {
     let troubles = match unlock::at_start(&opening.dir, key_file)? {
         AtStart::Plain | AtStart::Unlocked => return Ok(ServedFirst::Open(Box::new(opening.open()?))),
         AtStart::Locked(troubles) => troubles,
     };
     troubles.iter().for_each(|trouble| say(trouble));
-    let locked = LockedRecords::hold(&opening.dir, troubles, opening.mode.secure)?;
+    let locked = LockedRecords::hold(&opening.dir, troubles, opening.mode.secure, Some(listens))?;
     Ok(ServedFirst::Locked(Arc::new(locked)))
 }
 

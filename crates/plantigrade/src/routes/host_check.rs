@@ -1,14 +1,18 @@
 //! Answers only requests that name this computer, in front of everything else.
 
 use super::Entrance;
-use crate::{hosts::AskedHost, web::Shared};
+use crate::{
+    hosts::{AskedHost, DoorNames, answers},
+    settings::Settings,
+    web::Shared,
+};
 use axum::{
     extract::{ConnectInfo, Request, State},
     http::{StatusCode, header},
     middleware::Next,
     response::{IntoResponse, Response},
 };
-use std::net::SocketAddr;
+use std::{net::SocketAddr, sync::Arc};
 
 /// The longest name that is repeated in the refusal, in characters.
 const NAME_SHOWN: usize = 60;
@@ -25,12 +29,31 @@ pub async fn check(
     // Behind the proxy the visitor's own word is what the proxy passes on.
     let forwarded = app.forwarded_host(request.headers(), peer).filter(|_| !by_network);
     let all: Vec<&str> = forwarded.map_or(named, |host| vec![host]);
-    let is_own =
-        |text: &&str| AskedHost::read(text).is_some_and(|asked| app.answers_host(&asked, by_network));
+    match refused(&all, |asked| app.answers_host(asked, by_network)) {
+        None => next.run(request).await,
+        Some(refusal) => refusal,
+    }
+}
+
+/// The same while the records are locked, at the door of this computer. What a proxy says is not believed yet.
+pub async fn check_locked(
+    State((door, settings)): State<(DoorNames, Arc<Settings>)>,
+    request: Request,
+    next: Next,
+) -> Response {
+    match refused(&named(&request), |asked| answers(&door, &settings, asked)) {
+        None => next.run(request).await,
+        Some(refusal) => refusal,
+    }
+}
+
+/// The refusal of a request that names something else, or nothing.
+fn refused(all: &[&str], answers: impl Fn(&AskedHost) -> bool) -> Option<Response> {
+    let is_own = |text: &&&str| AskedHost::read(text).is_some_and(|asked| answers(&asked));
     match all.iter().find(|text| !is_own(text)) {
-        None if !all.is_empty() => next.run(request).await,
-        None => refusal("(none)"),
-        Some(other) => refusal(other),
+        None if !all.is_empty() => None,
+        None => Some(refusal("(none)")),
+        Some(other) => Some(refusal(other)),
     }
 }
 

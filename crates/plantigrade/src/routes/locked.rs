@@ -1,11 +1,13 @@
 //! What is served while the records are locked: one page, by which they are unlocked, and nothing else.
 
-use super::assets;
+use super::{assets, host_check};
 use crate::{
     auth::{self, PASSPHRASE_HINT, PROGRAM_WORDS, Token, judge_passphrase},
     door::{DoorOrder, DoorOrders},
     exit::Failure,
-    headers, key_slots,
+    headers,
+    hosts::DoorNames,
+    key_slots,
     settings::Settings,
     unlock,
 };
@@ -13,7 +15,7 @@ use axum::{
     Form, Router,
     extract::{DefaultBodyLimit, Request, State},
     http::{HeaderMap, StatusCode, Uri, header},
-    middleware::from_fn,
+    middleware::{from_fn, from_fn_with_state},
     response::{IntoResponse, Redirect, Response},
     routing::{get, post},
 };
@@ -24,6 +26,7 @@ use pages::{
 };
 use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SafekeepingError};
 use std::{
+    net::IpAddr,
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
     time::{Duration, Instant},
@@ -40,7 +43,8 @@ const FORM_BYTES: usize = 8 << 10;
 /// Records that are locked.
 pub struct LockedRecords {
     dir: PathBuf,
-    clinic: String,
+    settings: Arc<Settings>,
+    door: DoorNames,
     secure: bool,
     /// Keeps other programs from the records, as open ones do.
     lock: Mutex<Option<RecordsLock>>,
@@ -79,14 +83,21 @@ fn locked<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
 }
 
 impl LockedRecords {
-    /// The locked records of a folder, which no other program can open meanwhile.
+    /// The locked records of a folder, which no other program can open meanwhile. `listens` is the address at which
+    /// they are served.
     ///
     /// # Errors
     /// When another program has them open, or the settings cannot be read.
-    pub fn hold(dir: &Path, troubles: Vec<String>, secure: bool) -> Result<Self, Failure> {
+    pub fn hold(
+        dir: &Path,
+        troubles: Vec<String>,
+        secure: bool,
+        listens: Option<IpAddr>,
+    ) -> Result<Self, Failure> {
         Ok(Self {
             dir: dir.to_owned(),
-            clinic: Settings::read(dir)?.name,
+            settings: Arc::new(Settings::read(dir)?),
+            door: DoorNames { listens, network_name: None },
             secure,
             lock: Mutex::new(Some(RecordsLock::take(dir)?)),
             troubles: Mutex::new(troubles),
@@ -113,7 +124,7 @@ impl LockedRecords {
     }
 
     fn view(&self, filled: Filled) -> LockedView {
-        LockedView { clinic: self.clinic.clone(), troubles: locked(&self.troubles).clone(), filled }
+        LockedView { clinic: self.settings.name.clone(), troubles: locked(&self.troubles).clone(), filled }
     }
 
     fn page(&self, filled: Filled) -> Response {
@@ -128,12 +139,14 @@ type Held = (Arc<LockedRecords>, DoorOrders);
 /// The page on every path.
 pub fn router(records: Arc<LockedRecords>, orders: DoorOrders) -> Router {
     let secure = records.secure;
+    let names = (records.door.clone(), Arc::clone(&records.settings));
     Router::new()
         .route("/health", get(|| async { (StatusCode::SERVICE_UNAVAILABLE, "locked") }))
         .route("/assets/{file}", get(assets::file))
         .route("/unlock-records", post(unlock_records))
         .fallback(any)
         .layer(DefaultBodyLimit::max(FORM_BYTES))
+        .layer(from_fn_with_state(names, host_check::check_locked))
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .with_state((records, orders))
 }
@@ -200,7 +213,7 @@ async fn unlock_records(
         Ok(Ok(Ok((key, true)))) => {
             let token = Token::new();
             let page = encryption::new_passphrase(
-                &records.clinic,
+                &records.settings.name,
                 token.text(),
                 PASSPHRASE_HINT,
                 &Filled::default(),
@@ -238,10 +251,11 @@ async fn with_new_passphrase(records: &Arc<LockedRecords>, orders: &DoorOrders, 
         return records.page(Filled::default().wrong(KEY, "This page is too old. Type the code again."));
     };
     let (first, second) = (filled.value(PASSPHRASE), filled.value(PASSPHRASE_AGAIN));
-    if let Err(error) = judge_passphrase(&[&records.clinic, PROGRAM_WORDS], first, second) {
+    if let Err(error) = judge_passphrase(&[&records.settings.name, PROGRAM_WORDS], first, second) {
         let field = if error == auth::PassphraseError::Differ { PASSPHRASE_AGAIN } else { PASSPHRASE };
         let shown = Filled::default().wrong(field, error.to_string());
-        let page = encryption::new_passphrase(&records.clinic, filled.value(STEP), PASSPHRASE_HINT, &shown);
+        let page =
+            encryption::new_passphrase(&records.settings.name, filled.value(STEP), PASSPHRASE_HINT, &shown);
         return (StatusCode::UNPROCESSABLE_ENTITY, page).into_response();
     }
     let (saving, passphrase, new) = (Arc::clone(records), first.to_owned(), key.clone());

@@ -27,6 +27,7 @@ use std::{
 };
 use tempfile::TempDir;
 use tokio::sync::mpsc;
+use tower::ServiceExt as _;
 
 pub const PASSPHRASE: &str = "heron quay lantern";
 
@@ -190,7 +191,7 @@ fn encrypted() -> (TempDir, NewKey, RecoveryCode) {
 
 fn locked(dir: &Path) -> (axum::Router, mpsc::UnboundedReceiver<DoorOrder>) {
     let (sender, orders) = mpsc::unbounded_channel();
-    let held = LockedRecords::hold(dir, Vec::new(), false).unwrap();
+    let held = LockedRecords::hold(dir, Vec::new(), false, None).unwrap();
     (routes::locked_router(Arc::new(held), sender), orders)
 }
 
@@ -198,6 +199,10 @@ fn locked(dir: &Path) -> (axum::Router, mpsc::UnboundedReceiver<DoorOrder>) {
 async fn locked_records_show_one_page_and_slow_down_guessing() {
     let (dir, new, _) = encrypted();
     let (router, mut orders) = locked(dir.path());
+    // A page of another site that points its own name at this computer does not even see that.
+    let request = axum::http::Request::get("/").header("host", "attacker.example");
+    let other = router.clone().oneshot(request.body(axum::body::Body::empty()).unwrap()).await.unwrap();
+    assert_eq!(other.status(), StatusCode::MISDIRECTED_REQUEST);
     let mut browser = Browser::new(router);
     for path in ["/", "/day", "/child/1", "/help", "/access-log.csv"] {
         let page = browser.get(path).await;
