@@ -24,8 +24,7 @@ impl Archive {
             return Err(ArchiveError::NothingToAccept);
         }
         let place = self.witness_place().filter(|_| self.is_locked()).ok_or(ArchiveError::ReadingOnly)?;
-        let path = self.dir().join(schema::FILE_NAME);
-        let conn = schema::open_writer(&path)?;
+        let conn = schema::open_writer(self.file())?;
         let key = place.key_or_new()?;
         let compared = Testimony::read(place)?.compare(&conn, place)?;
         let witnessed = compared.lines.iter().map(|line| line.seal.number).max().unwrap_or(0);

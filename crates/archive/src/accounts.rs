@@ -115,6 +115,12 @@ pub(crate) const fn user(bytes: [u8; 16]) -> UserId {
     UserId::new(Uuid::from_bytes(bytes))
 }
 
+/// The form of a sign-in name by which its account is found, however it is typed: without case, accents and width.
+#[must_use]
+pub fn sign_in_key(name: &str) -> String {
+    fold::fold(name.trim())
+}
+
 /// The accounts, sessions and one-time links of an archive. A clone is another handle to the same.
 #[derive(Clone)]
 pub struct Accounts(pub(crate) Archive);
@@ -212,7 +218,7 @@ impl Accounts {
     pub fn account_by_name(&self, name: &str) -> Result<Option<Account>, ArchiveError> {
         self.0.read(|conn| {
             let mut query = conn.prepare_cached(&format!("{ACCOUNT} WHERE name_key = ?1"))?;
-            Ok(query.query_row([fold::fold(name.trim())], account).optional()?)
+            Ok(query.query_row([sign_in_key(name)], account).optional()?)
         })
     }
 
@@ -265,7 +271,7 @@ impl Accounts {
     /// use by another; case and accents do not matter.
     pub fn rename(&self, id: UserId, name: String, display_name: String) -> Result<(), ArchiveError> {
         self.change(move |conn| {
-            let key = fold::fold(name.trim());
+            let key = sign_in_key(&name);
             let other = "SELECT 1 FROM accounts WHERE name_key = ?1 AND id <> ?2";
             if conn.prepare_cached(other)?.exists(params![key, id.uuid().as_bytes()])? {
                 return Err(ArchiveError::NameTaken(name));
@@ -489,7 +495,7 @@ impl Archive {
 }
 
 fn insert_account(conn: &Connection, new: &Account) -> Result<(), ArchiveError> {
-    let key = fold::fold(new.name.trim());
+    let key = sign_in_key(&new.name);
     if conn.prepare_cached("SELECT 1 FROM accounts WHERE name_key = ?1")?.exists([&key])? {
         return Err(ArchiveError::NameTaken(new.name.clone()));
     }

@@ -2,22 +2,25 @@
 
 use crate::{
     cache::{CACHE_BYTES, CacheKey, CacheValue, LogCache, RecomputeCost},
+    database_file::DatabaseFile,
+    database_key::DatabaseKey,
     error::ArchiveError,
     error::of_io,
     finding::{Compared, Testimony, WitnessFinding},
     generation::LogWatch,
     health::Health,
-    lock::Lock,
+    lock::RecordsLock,
+    options::Options,
     reader::Readers,
     rebuild::{self, Summarising},
     schema,
     seal::Seal,
     sealing::Sealing,
-    summary::{Progress, Summarise, Summary},
+    upgrade,
     witness::{WitnessPlace, flush_folder},
     writer::Writer,
 };
-use record::{ChildId, Entry};
+use record::ChildId;
 use rusqlite::Connection;
 use std::{
     fs,
@@ -27,42 +30,6 @@ use std::{
         atomic::{AtomicU64, Ordering},
     },
 };
-
-/// How summaries are computed.
-#[derive(Clone)]
-pub struct Options {
-    /// Computes a child's summary.
-    pub summarise: Summarise,
-    /// A hash of everything that the summary depends on except the log: protocol and program version. If it
-    /// differs from the stored one, all summaries are computed again on opening.
-    pub summary_version: String,
-    /// Reports the progress of that, because it can take a while.
-    pub on_rebuild: Option<Progress>,
-    /// A limit of the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
-    pub most_pages: Option<u32>,
-    /// Where the witness of the records is; `None` for records without one.
-    pub witness: Option<WitnessPlace>,
-    /// Whether the structure of the file is checked before it is opened (`PRAGMA quick_check`), which reads all of it.
-    pub quick_check: bool,
-}
-
-impl Options {
-    /// Options without a progress report or a limit.
-    #[must_use]
-    pub fn new(
-        summary_version: impl Into<String>,
-        summarise: impl Fn(&[Entry]) -> Summary + Send + Sync + 'static,
-    ) -> Self {
-        Self {
-            summarise: Arc::new(summarise),
-            summary_version: summary_version.into(),
-            on_rebuild: None,
-            most_pages: None,
-            witness: None,
-            quick_check: false,
-        }
-    }
-}
 
 /// The records in one folder. A clone is another handle to the same.
 #[derive(Clone)]
@@ -83,7 +50,7 @@ struct Inner {
     health: Arc<Health>,
     witness: Option<WitnessPlace>,
     finding: Option<WitnessFinding>,
-    lock: Option<Lock>,
+    lock: Option<RecordsLock>,
 }
 
 impl Archive {
@@ -96,17 +63,21 @@ impl Archive {
     /// and the witness knows of them, or the folder cannot be used. Nothing is then changed.
     pub fn open(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
         make_dir(dir)?;
-        let lock = Lock::take(dir)?;
-        let path = dir.join(schema::FILE_NAME);
-        schema::finish_interrupted(&path)?;
+        let lock = RecordsLock::take(dir)?;
+        let file = options.file_in(dir);
+        schema::finish_interrupted(&file)?;
         let compared = compare(dir, &options)?;
         if let Some(finding) = compared.as_ref().and_then(|compared| compared.finding.clone()) {
             return Self::only_for_reading(dir, options, Some(lock), Some(finding));
         }
-        if options.quick_check && path.exists() {
-            quick_check(&path)?;
+        if options.quick_check && file.path.exists() {
+            quick_check(&file)?;
         }
-        let conn = schema::open_writer(&path)?;
+        upgrade::copy_before(&file)?;
+        let conn = schema::open_writer(&file)?;
+        schema::tidy(&conn, &file.path);
+        // SQLite has made a new log just now. It flushes the folder at the first commit, and goes on if that fails.
+        flush_folder(dir).map_err(|error| of_io(&error, dir))?;
         if let Some(pages) = options.most_pages {
             conn.pragma_update(None, "max_page_count", pages)?;
         }
@@ -126,7 +97,7 @@ impl Archive {
         let writer = Writer::start(conn, &cache, &watch, sealing, &health)?;
         Ok(Self {
             inner: Arc::new(Inner {
-                readers: Readers::new(&path),
+                readers: Readers::new(&file),
                 writer: Some(writer),
                 cache,
                 watch,
@@ -155,16 +126,16 @@ impl Archive {
     fn only_for_reading(
         dir: &Path,
         options: Options,
-        lock: Option<Lock>,
+        lock: Option<RecordsLock>,
         finding: Option<WitnessFinding>,
     ) -> Result<Self, ArchiveError> {
-        let path = dir.join(schema::FILE_NAME);
-        if !path.is_file() {
+        let file = options.file_in(dir);
+        if !file.path.is_file() {
             return Err(ArchiveError::NoRecords(dir.into()));
         }
-        let conn = schema::open_reader(&path)?;
-        schema::check_ours(&conn, &path)?;
-        schema::check_layout(&conn, &path).map_err(|error| match (&error, &finding) {
+        let conn = schema::open_reader(&file)?;
+        schema::check_ours(&conn, &file.path)?;
+        schema::check_layout(&conn, &file.path).map_err(|error| match (&error, &finding) {
             // An older program cannot be asked to bring records up to date that a person must decide about first.
             (ArchiveError::Older, Some(finding)) => {
                 ArchiveError::Witness(finding.sentence(&|at| at.to_string()))
@@ -175,7 +146,7 @@ impl Archive {
         let current = summarising.is_stored(&conn)?;
         let watch = Arc::new(LogWatch::default());
         watch.look(&conn);
-        let readers = Readers::new(&path);
+        let readers = Readers::new(&file);
         readers.keep(conn);
         let (cache, dir) = (new_cache(), dir.into());
         let account_changes = AtomicU64::default();
@@ -235,6 +206,17 @@ impl Archive {
         self.inner.health.note(&ArchiveError::Damaged(what.to_owned()));
     }
 
+    /// The file of the records.
+    pub(crate) fn file(&self) -> &DatabaseFile {
+        self.inner.readers.file()
+    }
+
+    /// The key with which the records are encrypted; `None` if they are not.
+    #[must_use]
+    pub fn key(&self) -> Option<&DatabaseKey> {
+        self.file().key.as_ref()
+    }
+
     /// The folder.
     #[must_use]
     pub fn dir(&self) -> &Path {
@@ -254,6 +236,12 @@ impl Archive {
         self.inner.writer.as_ref().map_or((0, 0), |writer| {
             (writer.counters.commits.load(Ordering::Acquire), writer.counters.jobs.load(Ordering::Acquire))
         })
+    }
+
+    /// How many writes wait to be begun.
+    #[must_use]
+    pub fn waiting(&self) -> u64 {
+        self.inner.writer.as_ref().map_or(0, |writer| writer.counters.waiting.load(Ordering::Relaxed))
     }
 
     /// How summaries are computed. A job of the writing thread asks when it runs, not when it is sent: the way may
@@ -325,10 +313,10 @@ fn new_cache() -> Arc<LogCache> {
 /// Compares the records with their witness before anything is changed in them; `None` without a witness.
 fn compare(dir: &Path, options: &Options) -> Result<Option<Compared>, ArchiveError> {
     let Some(place) = &options.witness else { return Ok(None) };
-    let path = dir.join(schema::FILE_NAME);
+    let file = options.file_in(dir);
     // Before the records: whoever writes them meanwhile adds the line of the witness afterwards.
     let testimony = Testimony::read(place)?;
-    if !path.exists() {
+    if !file.path.exists() {
         return match testimony.last() {
             Some(last) => Err(ArchiveError::RecordsGone {
                 dir: dir.into(),
@@ -337,8 +325,8 @@ fn compare(dir: &Path, options: &Options) -> Result<Option<Compared>, ArchiveErr
             None => Ok(Some(Compared::default())),
         };
     }
-    let conn = schema::open_reader(&path)?;
-    schema::check_ours(&conn, &path)?;
+    let conn = schema::open_reader(&file)?;
+    schema::check_ours(&conn, &file.path)?;
     conn.execute_batch("BEGIN")?;
     testimony.compare(&conn, place).map(Some)
 }
@@ -356,8 +344,8 @@ fn refuse_sealed(conn: &Connection, health: &Health) -> Result<(), ArchiveError>
     }
 }
 
-fn quick_check(path: &Path) -> Result<(), ArchiveError> {
-    let conn = schema::open_reader(path)?;
+fn quick_check(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let conn = schema::open_reader(file)?;
     let result: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
     if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }

@@ -1,20 +1,11 @@
 //! Copies the records while they are in use.
 
-use crate::{archive::Archive, error::ArchiveError, error::at_path, error::of_io};
-use rusqlite::{Connection, backup::Backup};
-use std::{
-    fs::{self, File},
-    path::{Path, PathBuf},
-    time::Duration,
-};
-
-/// Pages copied between two pauses; the pauses leave the disk to other work.
-const PAGES_AT_A_TIME: i32 = 2_048;
-const PAUSE: Duration = Duration::from_millis(1);
+use crate::{archive::Archive, error::ArchiveError, whole_copy::copy_whole};
+use std::path::Path;
 
 impl Archive {
-    /// Copies the present records to one file, which can be opened like the original. It is written under a
-    /// temporary name, checked, and then renamed.
+    /// Copies the present records to one file, which can be opened like the original, with the same key where they
+    /// are encrypted. It is written under a temporary name, checked, and then renamed.
     ///
     /// # Errors
     /// [`ArchiveError::Exists`] when there is such a file; otherwise when the disk fails. No file of that name
@@ -23,12 +14,7 @@ impl Archive {
         if to.exists() {
             return Err(ArchiveError::Exists(to.into()));
         }
-        let part = part_name(to);
-        let done = self.read(|from| copy(from, &part)).and_then(|()| settle(&part, to));
-        if done.is_err() {
-            let _ = fs::remove_file(&part);
-        }
-        done
+        self.read(|from| copy_whole(from, &self.file().at(to)))
     }
 
     /// Copies the present records to one file that is only shown: without the seal, so that it is not taken for the
@@ -38,35 +24,7 @@ impl Archive {
     /// As [`Archive::back_up`].
     pub fn copy_to_show(&self, to: &Path) -> Result<(), ArchiveError> {
         self.back_up(to)?;
-        let conn = Connection::open(to).map_err(|error| at_path(error, to))?;
+        let conn = self.file().at(to).connect_to_write()?;
         Ok(conn.execute_batch("DELETE FROM seals")?)
     }
-}
-
-fn part_name(to: &Path) -> PathBuf {
-    let mut name = to.file_name().unwrap_or_default().to_owned();
-    name.push(".part");
-    to.with_file_name(name)
-}
-
-fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
-    let _ = fs::remove_file(part);
-    let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
-    Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
-    // The copy is one file, without a write-ahead log.
-    copy.pragma_update(None, "journal_mode", "DELETE")?;
-    let result: String = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
-    if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
-}
-
-fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
-    let file = File::options().write(true).open(part).map_err(|error| of_io(&error, part))?;
-    file.sync_all().map_err(|error| of_io(&error, part))?;
-    drop(file);
-    fs::rename(part, to).map_err(|error| of_io(&error, to))?;
-    // Makes the new name durable on systems where a folder can be flushed.
-    if let Some(dir) = to.parent().and_then(|dir| File::open(dir).ok()) {
-        let _ = dir.sync_all();
-    }
-    Ok(())
 }

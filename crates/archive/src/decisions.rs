@@ -13,6 +13,8 @@ pub enum DecisionKind {
     /// To begin a witness where records were opened without the key of theirs: not by a person, but because they were
     /// copied or moved there. It counts until a person confirms the records.
     NewPlace,
+    /// To use records that were restored from a backup, or from before an upgrade.
+    Restored,
     /// To save although the clock of the computer is earlier than the last entry.
     Clock,
 }
@@ -22,12 +24,15 @@ impl DecisionKind {
         match self {
             Self::Records => "records",
             Self::NewPlace => "new place",
+            Self::Restored => "restored",
             Self::Clock => "clock",
         }
     }
 
     fn from_key(key: &str) -> Option<Self> {
-        [Self::Records, Self::NewPlace, Self::Clock].into_iter().find(|kind| kind.key() == key)
+        [Self::Records, Self::NewPlace, Self::Restored, Self::Clock]
+            .into_iter()
+            .find(|kind| kind.key() == key)
     }
 }
 
@@ -77,6 +82,14 @@ impl Archive {
                 };
             Ok(decisions.into_iter().filter_map(decision).collect())
         })
+    }
+
+    /// When the first entry that is not erased was written; `None` before.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn first_written_at(&self) -> Result<Option<Timestamp>, ArchiveError> {
+        self.read(seal::first_written)
     }
 
     /// When the latest of the last entries was written, or a person last confirmed the clock, whichever came last:

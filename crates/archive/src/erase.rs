@@ -5,7 +5,9 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    schema,
     summaries::summarise_child,
+    upgrade,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};
@@ -30,7 +32,8 @@ impl Archive {
     /// it. Entries that quote it (a correction) and older backups are not changed.
     ///
     /// # Errors
-    /// When there is no such entry, it was erased already, or the reason is empty.
+    /// When there is no such entry, it was erased already, or the reason is empty; nothing is then erased.
+    /// [`ArchiveError::WordsRemain`] when it is erased and a file may still have it.
     pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
         let reason = reason.trim().to_owned();
         if reason.is_empty() {
@@ -42,9 +45,13 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarising.now())
         })?;
-        // Nothing erased may stay in memory.
+        // Nothing erased may stay in memory, or in a copy from before an upgrade.
         self.cache().clear();
-        self.forget_old_pages()
+        upgrade::remove_copies(self.dir(), None)?;
+        if self.forget_old_pages()? {
+            return Ok(());
+        }
+        Err(ArchiveError::WordsRemain("somebody is reading them".into()))
     }
 
     /// The erasures of a child's entries.
@@ -68,12 +75,24 @@ impl Archive {
         })
     }
 
-    /// Empties the write-ahead log of SQLite, which may still have the old page.
-    fn forget_old_pages(&self) -> Result<(), ArchiveError> {
-        let path = self.dir().join(crate::schema::FILE_NAME);
-        let conn = crate::schema::open_writer(&path)?;
-        conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
-        Ok(())
+    /// Every erasure, in the order in which it was made.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn all_erasures(&self) -> Result<Vec<Erasure>, ArchiveError> {
+        self.read(read_erasures)
+    }
+
+    /// Writes the whole file anew and empties the write-ahead log of SQLite, which may still have the old pages. That
+    /// waits some seconds for whoever reads. Returns whether it was possible; otherwise it is done at the next start.
+    ///
+    /// # Errors
+    /// [`ArchiveError::WordsRemain`] when the disk fails.
+    pub(crate) fn forget_old_pages(&self) -> Result<bool, ArchiveError> {
+        let path = self.dir().join(schema::FILE_NAME);
+        let done =
+            self.writer().and_then(|writer| writer.outside(move |conn| schema::write_anew(conn, &path)));
+        done.map_err(|error| ArchiveError::WordsRemain(error.to_string()))
     }
 }
 
@@ -87,6 +106,7 @@ pub(crate) fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, Chil
     if erased {
         return Err(ArchiveError::AlreadyErased(entry));
     }
+    schema::note_words_remain(conn, true)?;
     conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
     // A form about the child that was not saved may quote the entry.
     conn.execute("DELETE FROM form_drafts WHERE child = ?1", [child])?;
@@ -104,4 +124,18 @@ pub(crate) fn write_erasure(conn: &Connection, new: &Erasure) -> Result<(), Arch
         params![new.entry.uuid().as_bytes(), new.reason, new.by.uuid().as_bytes(), new.at.seconds(), hash],
     )?;
     Ok(())
+}
+
+/// Every erasure in the order in which it was made.
+pub(crate) fn read_erasures(conn: &Connection) -> Result<Vec<Erasure>, ArchiveError> {
+    let mut query = conn.prepare("SELECT entry, reason, by, at FROM erasures ORDER BY number")?;
+    let erasures = query.query_map([], |row| {
+        Ok(Erasure {
+            entry: EntryId::new(Uuid::from_bytes(row.get(0)?)),
+            reason: row.get(1)?,
+            by: UserId::new(Uuid::from_bytes(row.get(2)?)),
+            at: Timestamp::from_seconds(row.get(3)?),
+        })
+    })?;
+    Ok(erasures.collect::<Result<_, _>>()?)
 }

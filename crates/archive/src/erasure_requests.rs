@@ -8,15 +8,12 @@ use crate::{
     keys::Lists,
     reader::{child_number, entry_from},
     summaries::summarise_child,
+    upgrade,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, Row, params};
-use std::{collections::BTreeMap, time::Duration};
+use std::collections::BTreeMap;
 use uuid::Uuid;
-
-/// How often and with which pause it is tried to empty the write-ahead log while somebody reads.
-const TRIES: u32 = 50;
-const PAUSE: Duration = Duration::from_millis(100);
 
 /// A request to be stored.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -148,6 +145,7 @@ impl ErasureRequests {
     /// When there is no such request, it was decided before, the same person asked for it
     /// ([`ArchiveError::SamePerson`]), the record has other entries than were confirmed
     /// ([`ArchiveError::ChangedMeanwhile`]), or the file cannot be written. Nothing is then erased.
+    /// [`ArchiveError::WordsRemain`] when it is erased and the disk fails after that.
     pub fn carry_out(
         &self,
         number: i64,
@@ -183,26 +181,11 @@ impl ErasureRequests {
             }
             decide(conn, number, by, at, true, "")
         })?;
-        // Nothing erased may stay in memory.
+        // Nothing erased may stay in memory, or in a copy from before an upgrade.
         archive.cache().clear();
-        archive.writer()?.outside(|conn| {
-            conn.execute_batch("VACUUM")?;
-            Ok(empty_log(conn)?)
-        })
+        upgrade::remove_copies(archive.dir(), None)?;
+        archive.forget_old_pages()
     }
-}
-
-/// Empties the write-ahead log of SQLite, which may still have the old pages. It cannot be emptied while somebody
-/// reads, so it is tried for some seconds.
-fn empty_log(conn: &Connection) -> rusqlite::Result<bool> {
-    for _ in 0..TRIES {
-        let busy: i64 = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))?;
-        if busy == 0 {
-            return Ok(true);
-        }
-        std::thread::sleep(PAUSE);
-    }
-    Ok(false)
 }
 
 /// The entries to be erased with the keys of their kinds: those of a list, or all that are left of the child.

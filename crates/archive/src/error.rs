@@ -4,7 +4,8 @@ use record::{ChildId, EntryId, ImportId};
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 
-/// An error of the records. Nothing was written when one of these is returned.
+/// An error of the records. Nothing was written when one of these is returned, except [`ArchiveError::Unsure`] and
+/// [`ArchiveError::WordsRemain`].
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ArchiveError {
     /// Another process has opened the same records for writing.
@@ -21,8 +22,19 @@ pub enum ArchiveError {
     )]
     Damaged(String),
     /// The file is not a records file.
-    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. Otherwise move it away, or choose another folder", .0.display())]
+    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. If it was encrypted, key-slots.json is missing beside it: put that back. Otherwise move the file away, or choose another folder", .0.display())]
     NotRecords(PathBuf),
+    /// The file is encrypted with another key.
+    #[error("{} is encrypted with another key than that of this folder: nothing was opened or changed. The file, or key-slots.json beside it, is of another clinic or of another time: put both back as they belong together", .0.display())]
+    OtherKey(PathBuf),
+    /// The file is not encrypted, and a key was given.
+    #[error("{} is not encrypted, although this folder has key slots: nothing was opened or changed. An earlier file may have been put in its place: put the right one back, or restore the latest backup", .0.display())]
+    NotEncrypted(PathBuf),
+    /// This build has no cipher.
+    #[error(
+        "these records are encrypted, and this build of the program has no encryption: nothing was opened or changed. Use the program as it is shipped, or build it with the feature “encryption”"
+    )]
+    NoCipher,
     /// The file is empty, which no program leaves it on purpose.
     #[error("{} is empty, which the records never are: nothing was opened or changed. If this clinic had records, restore the latest backup; if it never had any, delete this empty file and start again", .0.display())]
     EmptyFile(PathBuf),
@@ -46,6 +58,12 @@ pub enum ArchiveError {
     /// There is nothing about which a decision is needed.
     #[error("the records are those that the witness knows: there is nothing to accept")]
     NothingToAccept,
+    /// There is no copy from before an upgrade to the present layout.
+    #[error("there is no copy from before the last upgrade in {}: it was replaced by a later one, or deleted because something was erased", .0.display())]
+    NoUpgrade(PathBuf),
+    /// Something was saved since an upgrade; the number of entries, 0 where only something else was.
+    #[error("{} nothing was changed", since_upgrade(*.0))]
+    SavedSinceUpgrade(usize),
     /// There are no records.
     #[error("there are no records in {}", .0.display())]
     NoRecords(PathBuf),
@@ -55,6 +73,11 @@ pub enum ArchiveError {
     /// The disk failed.
     #[error("the disk could not be written ({0}): nothing was written. It may be full or failing")]
     Disk(String),
+    /// The disk failed when it was to confirm what was written.
+    #[error(
+        "the disk failed while this was being saved, and whether it was saved cannot be told ({0}): close the program, start it again, and look before you enter it once more"
+    )]
+    Unsure(String),
     /// The folder or the file may not be written.
     #[error("{} cannot be written to: nothing was written. Ask for permission to write there, or choose another folder", .0.display())]
     ReadOnly(PathBuf),
@@ -90,6 +113,11 @@ pub enum ArchiveError {
     /// The entry was erased already.
     #[error("entry {0} has been erased already")]
     AlreadyErased(EntryId),
+    /// What was to be erased is erased, and the files may still have words of it, with the reason.
+    #[error(
+        "it is erased, but words of it may still be in the files of the records ({0}): close the program and start it again, which removes them"
+    )]
+    WordsRemain(String),
     /// A reason is needed for an erasure, and to undo an import.
     #[error("a reason is needed, which stays in the records: nothing was changed")]
     NoReason,
@@ -147,6 +175,14 @@ pub enum ArchiveError {
     Database(String),
 }
 
+fn since_upgrade(entries: usize) -> String {
+    match entries {
+        0 => "accounts, roles, devices or decisions were changed since the upgrade, or an entry was erased, and that would be lost:".to_owned(),
+        1 => "one entry was saved since the upgrade and would be lost:".to_owned(),
+        more => format!("{more} entries were saved since the upgrade and would be lost:"),
+    }
+}
+
 fn pid_words(pid: Option<u32>) -> String {
     pid.map(|pid| format!(" (process {pid})")).unwrap_or_default()
 }
@@ -170,6 +206,12 @@ fn from_code(code: ErrorCode, extended: i32, message: String) -> ArchiveError {
         ErrorCode::DatabaseCorrupt => ArchiveError::Damaged(message),
         ErrorCode::NotADatabase => {
             ArchiveError::Damaged("its beginning is not that of a records file".into())
+        }
+        // What SQLCipher answers for a page that does not pass its check, and from then on for every other: a mistake in
+        // a statement has a message of its own.
+        #[cfg(feature = "encryption")]
+        ErrorCode::Unknown if message == "SQL logic error" => {
+            ArchiveError::Damaged("a page of it is not as it was written".into())
         }
         ErrorCode::DiskFull => ArchiveError::Full,
         ErrorCode::SystemIoFailure if extended == rusqlite::ffi::SQLITE_IOERR_SHORT_READ => {

@@ -5,11 +5,15 @@
 //! trees, cells and overflow), 2.1 (records) and 4 (write-ahead log). Nothing here trusts a length or a page number:
 //! what does not fit is no row.
 
-use std::{collections::HashMap, fs, io, path::Path};
+use crate::{database_file::DatabaseFile, schema::beside};
+use std::{cell::Cell, collections::HashMap, fs, io};
 
 /// The longest row that is read, bytes: longer ones are damage.
 const LONGEST_ROW: u64 = 64 << 20;
 const DEFAULT_PAGE: usize = 4_096;
+/// How often as many bytes as the file has are followed over further pages. In a sound file each page belongs to one
+/// row; without a bound thousands of damaged rows could each lead through the whole file.
+const FOLLOWED_AT_MOST: usize = 64;
 
 /// A value of a row.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,26 +38,77 @@ pub(crate) struct FilePages {
     size: usize,
     usable: usize,
     newer: HashMap<usize, Vec<u8>>,
-    count: usize,
+    /// Bytes that may still be followed over further pages.
+    to_follow: Cell<usize>,
 }
 
 impl FilePages {
-    /// Reads file and log.
-    pub(crate) fn read(path: &Path) -> io::Result<Self> {
-        let bytes = fs::read(path)?;
-        let mut log = path.file_name().unwrap_or_default().to_owned();
-        log.push("-wal");
-        let log = fs::read(path.with_file_name(log)).unwrap_or_default();
+    /// Reads file and log. With a key they are decrypted in memory alone.
+    pub(crate) fn read(file: &DatabaseFile) -> io::Result<Self> {
+        let bytes = fs::read(&file.path)?;
+        let log = fs::read(beside(&file.path, "-wal")).unwrap_or_default();
+        #[cfg(feature = "encryption")]
+        if let Some(key) = &file.key {
+            return Ok(Self::of_encrypted(&bytes, &log, key));
+        }
+        Ok(Self::of(bytes, &log))
+    }
+
+    /// The pages in the bytes of a file and of its log.
+    pub(crate) fn of(bytes: Vec<u8>, log: &[u8]) -> Self {
         let (size, reserved) = sizes(&bytes);
-        let newer = committed_pages(&log, size);
-        let highest = newer.keys().max().copied().unwrap_or(0);
-        let count = bytes.len().div_ceil(size).max(highest);
-        Ok(Self { bytes, size, usable: size - reserved, newer, count })
+        Self::of_pages(bytes, (size, reserved), committed_pages(log, size))
+    }
+
+    /// Pages that are not as they were written become pages without rows.
+    #[cfg(feature = "encryption")]
+    fn of_encrypted(bytes: &[u8], log: &[u8], key: &crate::database_key::DatabaseKey) -> Self {
+        use crate::cipher_pages::{PAGE, PageCipher, RESERVED};
+        let newer = committed_pages(log, PAGE);
+        let listed: Vec<(usize, &[u8])> = newer.iter().map(|(number, page)| (*number, &page[..])).collect();
+        let cipher = PageCipher::of(key, bytes, &listed);
+        let plain =
+            |number: usize, page: &[u8]| cipher.decrypt(number, page).unwrap_or_else(|| vec![0; PAGE]);
+        let newer = listed.iter().map(|(number, page)| (*number, plain(*number, page))).collect();
+        let pages = bytes.chunks_exact(PAGE).enumerate();
+        let decrypted = pages.flat_map(|(at, page)| plain(at + 1, page)).collect();
+        Self::of_pages(decrypted, (PAGE, RESERVED), newer)
+    }
+
+    fn of_pages(bytes: Vec<u8>, (size, reserved): (usize, usize), newer: HashMap<usize, Vec<u8>>) -> Self {
+        let to_follow = Cell::new((bytes.len() + newer.len() * size).saturating_mul(FOLLOWED_AT_MOST));
+        Self { bytes, size, usable: size - reserved, newer, to_follow }
+    }
+
+    /// The numbers of all pages, in order. A number in the log may be any.
+    fn numbers(&self) -> Vec<usize> {
+        let in_file = self.bytes.len().div_ceil(self.size);
+        let mut further: Vec<usize> = self.newer.keys().copied().filter(|number| *number > in_file).collect();
+        further.sort_unstable();
+        (1..=in_file).chain(further).collect()
+    }
+
+    /// The whole file with the pages of the log in their place, as SQLite opens it in memory: marked as one without a
+    /// write-ahead log (sqlite.org/fileformat2.html, section 1.3.3). `None` where the first page is not readable.
+    #[cfg(feature = "encryption")]
+    pub(crate) fn image(&self) -> Option<Vec<u8>> {
+        // The log may name any page; a file in memory has only as many as there are bytes for.
+        let numbers = self.numbers();
+        let count = numbers.len();
+        let mut image = Vec::with_capacity(count * self.size);
+        for number in 1..=count {
+            match self.page(number) {
+                Some(page) => image.extend_from_slice(page),
+                None => image.resize(image.len() + self.size, 0),
+            }
+        }
+        image.get_mut(18..20)?.fill(1);
+        image.starts_with(crate::database_key::PLAIN_START).then_some(image)
     }
 
     /// Calls `each` with every row that can be read.
     pub(crate) fn each_row(&self, each: &mut dyn FnMut(RawRow)) {
-        for number in 1..=self.count {
+        for number in self.numbers() {
             if let Some(page) = self.page(number) {
                 self.rows_of(number, page, each);
             }
@@ -115,6 +170,7 @@ impl FilePages {
         while bytes.len() < length {
             let more = self.page(next)?;
             let take = (length - bytes.len()).min(usable - 4);
+            self.to_follow.set(self.to_follow.get().checked_sub(take)?);
             bytes.extend_from_slice(more.get(4..4 + take)?);
             next = four(more, 0)?;
         }
@@ -256,15 +312,26 @@ fn signed(bytes: &[u8]) -> i64 {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use rusqlite::{Connection, params};
+    use rusqlite::params;
 
     /// Against SQLite itself: every row that it has is read from the pages, of short and long values and of each
     /// kind of page, from the main file and from its log.
     #[test]
     fn every_row_that_sqlite_has_is_read_from_the_pages() {
+        compare_with_sqlite(None);
+    }
+
+    /// Against SQLCipher itself.
+    #[cfg(feature = "encryption")]
+    #[test]
+    fn every_row_that_sqlcipher_has_is_read_from_the_encrypted_pages() {
+        compare_with_sqlite(Some(&crate::database_key::DatabaseKey::new(&[0x5c; 32])));
+    }
+
+    fn compare_with_sqlite(key: Option<&crate::database_key::DatabaseKey>) {
         let dir = tempfile::tempdir().unwrap();
-        let path = dir.path().join("some.sqlite");
-        let conn = Connection::open(&path).unwrap();
+        let file = DatabaseFile::new(dir.path().join("some.sqlite"), key);
+        let conn = file.connect_or_make().unwrap();
         conn.pragma_update(None, "journal_mode", "WAL").unwrap();
         // As the records do: what is deleted is overwritten, and is on no page that is free again.
         conn.pragma_update(None, "secure_delete", true).unwrap();
@@ -293,7 +360,7 @@ mod tests {
         }
         conn.execute("DELETE FROM numbered WHERE n % 3 = 0", []).unwrap();
         let (mut numbered, mut keyed) = (HashMap::new(), HashMap::new());
-        FilePages::read(&path).unwrap().each_row(&mut |row| match (row.rowid, row.values.as_slice()) {
+        FilePages::read(&file).unwrap().each_row(&mut |row| match (row.rowid, row.values.as_slice()) {
             (
                 Some(id),
                 [
@@ -318,6 +385,7 @@ mod tests {
             .map(Result::unwrap)
             .collect();
         assert_eq!(expected.len(), 400);
+        assert!(fs::metadata(beside(&file.path, "-wal")).unwrap().len() > 0, "rows are in the log too");
         let differ: Vec<_> = expected.iter().filter(|(id, row)| numbered.get(id) != Some(row)).collect();
         assert!(differ.is_empty(), "{differ:?}, read {:?}", numbered.len());
         assert_eq!(numbered.len(), expected.len());
@@ -340,14 +408,36 @@ mod tests {
                 // A page that says it holds rows, with cells anywhere.
                 bytes[page * DEFAULT_PAGE] = [2, 10, 13][(round + page) % 3];
             }
-            let pages = FilePages {
-                count: 5,
-                size: DEFAULT_PAGE,
-                usable: DEFAULT_PAGE,
-                newer: HashMap::new(),
-                bytes,
-            };
+            let pages = FilePages::of(bytes, &[]);
             pages.each_row(&mut |_| {});
         }
+    }
+
+    /// A file of which every row leads on in a ring of pages: it is read within a moment, and so is a log that names
+    /// a page far beyond the end of the file.
+    #[test]
+    fn rows_that_lead_in_a_ring_and_pages_far_away_cost_no_time() {
+        let mut bytes = vec![0_u8; 3 * DEFAULT_PAGE];
+        let page = &mut bytes[2 * DEFAULT_PAGE..];
+        // The next page of this one is itself.
+        page[..4].copy_from_slice(&3_u32.to_be_bytes());
+        let page = &mut bytes[DEFAULT_PAGE..2 * DEFAULT_PAGE];
+        page[0] = 13;
+        page[3..5].copy_from_slice(&1_000_u16.to_be_bytes());
+        for cell in 0..1_000 {
+            page[8 + 2 * cell..10 + 2 * cell].copy_from_slice(&3_000_u16.to_be_bytes());
+        }
+        // A length of 60 MB, a row number, and page 3 at every place where the row may go on.
+        page[3_000..3_005].copy_from_slice(&[0x9d, 0x80, 0x80, 0x00, 0x01]);
+        for at in (3_005..DEFAULT_PAGE - 3).step_by(4) {
+            page[at..at + 4].copy_from_slice(&3_u32.to_be_bytes());
+        }
+        let begun = std::time::Instant::now();
+        FilePages::of(bytes.clone(), &[]).each_row(&mut |_| {});
+        let mut pages = FilePages::of(bytes, &[]);
+        pages.newer.insert(u32::MAX as usize, vec![13; DEFAULT_PAGE]);
+        assert_eq!(pages.numbers(), [1, 2, 3, u32::MAX as usize]);
+        pages.each_row(&mut |_| {});
+        assert!(begun.elapsed().as_secs() < 5, "{:?}", begun.elapsed());
     }
 }

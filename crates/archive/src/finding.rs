@@ -129,6 +129,14 @@ impl Testimony {
         }
     }
 
+    /// Why the log cannot be read although there is a key, as where its disk is unplugged.
+    pub(crate) fn away(&self) -> Option<&str> {
+        match &self.log {
+            Some(FoundLog::Away(why)) => Some(why),
+            _ => None,
+        }
+    }
+
     /// Compares the records with it.
     pub(crate) fn compare(self, conn: &Connection, place: &WitnessPlace) -> Result<Compared, ArchiveError> {
         let seal = Seal::read(conn)?;
@@ -173,7 +181,11 @@ fn finding_first(
 }
 
 /// What the records themselves and the key tell.
-fn of_records(conn: &Connection, seal: &Seal, key: &Key) -> Result<Option<WitnessFinding>, ArchiveError> {
+pub(crate) fn of_records(
+    conn: &Connection,
+    seal: &Seal,
+    key: &Key,
+) -> Result<Option<WitnessFinding>, ArchiveError> {
     if !seal.is_genuine(key) {
         return Ok(Some(WitnessFinding::OtherRecords));
     }

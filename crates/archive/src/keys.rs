@@ -6,7 +6,7 @@ use std::{collections::HashSet, sync::Arc};
 
 /// A summary prepared for writing, so that this work is not done on the writer's thread.
 pub(crate) struct Prepared {
-    body: String,
+    pub(crate) body: String,
     keys: Keys,
 }
 

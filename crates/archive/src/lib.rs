@@ -22,6 +22,11 @@ mod backup;
 mod cache;
 mod chain;
 mod change_summaries;
+#[cfg(feature = "encryption")]
+mod cipher_pages;
+mod compare_copy;
+mod database_file;
+mod database_key;
 mod dates;
 mod decisions;
 mod devices;
@@ -33,6 +38,8 @@ mod filter;
 mod finding;
 mod fold;
 mod form_drafts;
+#[doc(hidden)]
+pub mod fuzzing;
 mod generation;
 mod health;
 mod holds;
@@ -41,10 +48,13 @@ mod keys;
 mod lock;
 mod marked;
 mod marks;
+mod options;
 mod pins;
+mod private_files;
 mod reader;
 mod reading;
 mod rebuild;
+mod restored;
 mod restrictions;
 mod salvage;
 mod salvage_tables;
@@ -54,22 +64,28 @@ mod sealing;
 mod search;
 mod second_factors;
 mod session_locks;
+mod state;
 mod summaries;
 mod summary;
 mod tally;
+mod upgrade;
 mod verify;
+mod whole_copy;
 mod witness;
 mod worklist;
 mod writer;
+mod written_anew;
 
 pub use access_log::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
 };
-pub use accounts::{Account, Accounts, Link, Session, TokenHash};
+pub use accounts::{Account, Accounts, Link, Session, TokenHash, sign_in_key};
 pub use append::Receipt;
-pub use archive::{Archive, Options};
+pub use archive::Archive;
 pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
+pub use compare_copy::{CopyDifference, CopyReport};
+pub use database_key::DatabaseKey;
 pub use decisions::{DecisionKind, RecordsDecision};
 pub use devices::{Device, Devices, NewDevice};
 pub use erase::Erasure;
@@ -80,13 +96,25 @@ pub use finding::WitnessFinding;
 pub use form_drafts::{FormDraftRow, FormDraftRows};
 pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
+pub use lock::RecordsLock;
+pub use options::Options;
 pub use pins::{PinTry, Pins};
+pub use private_files::{create_private, make_private, private_options, touch_private};
+pub use restored::{
+    LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,
+};
 pub use restrictions::{NewRestrictedOpening, RestrictedOpening, RestrictionStep, Restrictions};
 pub use salvage::{MissingEntry, PartlyRead, Salvaged, salvage};
 pub use schema::FILE_NAME;
 pub use search::Hit;
 pub use second_factors::{AccountEvent, CodeSecret, FactorCounts, Passkey, RecoveryCodes};
+pub use state::{RecordsState, SiteChain, WitnessHead};
 pub use summary::{AppointmentItem, Mark, Progress, SavedText, Summarise, Summary, WorkItem, WorkKind};
+pub use upgrade::{TakenBackUpgrade, take_back_upgrade};
 pub use verify::{Fault, FaultKind, RecordsMark, VerifyReport, WitnessCheck};
 pub use witness::WitnessPlace;
 pub use worklist::WorkRow;
+pub use written_anew::write_with_key;
+
+/// Whether this build can encrypt records and open encrypted ones.
+pub const CAN_ENCRYPT: bool = cfg!(feature = "encryption");

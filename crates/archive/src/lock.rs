@@ -1,8 +1,12 @@
 //! One writing process per folder, by a lock of the operating system that ends with the process.
 
-use crate::error::{ArchiveError, of_io};
+use crate::{
+    error::{ArchiveError, of_io},
+    private_files::{create_private, private_options},
+};
 use std::{
-    fs::{self, File, OpenOptions, TryLockError},
+    fs::{self, File, TryLockError},
+    io::Write as _,
     path::{Path, PathBuf},
     time::Duration,
 };
@@ -10,23 +14,27 @@ use std::{
 const TRIES: u32 = 10;
 const BETWEEN_TRIES: Duration = Duration::from_millis(20);
 
-/// The lock, held while the records are open for writing.
+/// The lock of a folder of records, held while they are open for writing, or while something is done to the files as
+/// a whole. It ends when it is dropped, and with the process.
 #[derive(Debug)]
-pub(crate) struct Lock {
+pub struct RecordsLock {
     // The lock ends when the file is closed.
     _file: File,
     pid: PathBuf,
 }
 
-impl Lock {
+impl RecordsLock {
     /// Takes the lock, or returns which process has it.
     ///
     /// The process id is written to a separate file, because on some systems other processes cannot read a
     /// locked file.
-    pub(crate) fn take(dir: &Path) -> Result<Self, ArchiveError> {
+    ///
+    /// # Errors
+    /// [`ArchiveError::InUse`] while another process has it, or this one; otherwise when the folder cannot be used.
+    pub fn take(dir: &Path) -> Result<Self, ArchiveError> {
         let path = dir.join("records.lock");
         let pid = dir.join("records.pid");
-        let file = OpenOptions::new()
+        let file = private_options()
             .create(true)
             .truncate(false)
             .write(true)
@@ -40,7 +48,8 @@ impl Lock {
             Err(TryLockError::Error(error)) => return Err(of_io(&error, dir)),
         }
         // It only improves the message of a second process, so a failure is ignored.
-        let _ = fs::write(&pid, std::process::id().to_string());
+        let _ = create_private(&pid)
+            .and_then(|mut file| file.write_all(std::process::id().to_string().as_bytes()));
         Ok(Self { _file: file, pid })
     }
 }
@@ -56,7 +65,7 @@ fn patiently(file: &File) -> Result<(), TryLockError> {
     file.try_lock()
 }
 
-impl Drop for Lock {
+impl Drop for RecordsLock {
     fn drop(&mut self) {
         let _ = fs::remove_file(&self.pid);
     }

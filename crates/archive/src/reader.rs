@@ -1,12 +1,9 @@
 //! Read-only connections shared by all callers, and reading a child's log and summary through them.
 
-use crate::{chain, error::ArchiveError, keys::parse, schema, summary::Summary};
+use crate::{chain, database_file::DatabaseFile, error::ArchiveError, keys::parse, schema, summary::Summary};
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
-use std::{
-    path::{Path, PathBuf},
-    sync::Mutex,
-};
+use std::sync::Mutex;
 use uuid::Uuid;
 
 /// Idle connections that stay open; more are opened when more are needed at once. Opening one takes as long
@@ -15,13 +12,17 @@ const IDLE_CONNECTIONS: usize = 8;
 
 /// Read-only connections.
 pub(crate) struct Readers {
-    path: PathBuf,
+    file: DatabaseFile,
     idle: Mutex<Vec<Connection>>,
 }
 
 impl Readers {
-    pub(crate) fn new(path: &Path) -> Self {
-        Self { path: path.into(), idle: Mutex::default() }
+    pub(crate) fn new(file: &DatabaseFile) -> Self {
+        Self { file: file.clone(), idle: Mutex::default() }
+    }
+
+    pub(crate) const fn file(&self) -> &DatabaseFile {
+        &self.file
     }
 
     pub(crate) fn keep(&self, conn: Connection) {
@@ -38,7 +39,7 @@ impl Readers {
         read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
     ) -> Result<T, ArchiveError> {
         let idle = self.idle.lock().ok().and_then(|mut idle| idle.pop());
-        let conn = idle.map_or_else(|| schema::open_reader(&self.path), Ok)?;
+        let conn = idle.map_or_else(|| schema::open_reader(&self.file), Ok)?;
         conn.prepare_cached("BEGIN")?.execute([])?;
         let result = read(&conn);
         let ended = conn.prepare_cached("COMMIT").and_then(|mut end| end.execute([]));
@@ -76,6 +77,19 @@ pub(crate) fn log_of(conn: &Connection, number: i64) -> Result<Vec<Entry>, Archi
     let mut query =
         conn.prepare_cached("SELECT id, wire, salt, content FROM entries WHERE child = ?1 ORDER BY place")?;
     let mut rows = query.query([number])?;
+    let mut log = Vec::new();
+    while let Some(row) = rows.next()? {
+        log.extend(entry_from(row, 0)?);
+    }
+    Ok(log)
+}
+
+/// The same up to a place of the log.
+pub(crate) fn log_until(conn: &Connection, number: i64, place: i64) -> Result<Vec<Entry>, ArchiveError> {
+    let mut query = conn.prepare_cached(
+        "SELECT id, wire, salt, content FROM entries WHERE child = ?1 AND place <= ?2 ORDER BY place",
+    )?;
+    let mut rows = query.query([number, place])?;
     let mut log = Vec::new();
     while let Some(row) = rows.next()? {
         log.extend(entry_from(row, 0)?);

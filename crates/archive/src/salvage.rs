@@ -8,9 +8,11 @@
 use crate::{
     archive::make_dir,
     chain::{self, Hash},
+    database_file::DatabaseFile,
+    database_key::DatabaseKey,
     error::{ArchiveError, of_io},
     file_pages::{FilePages, RawRow, RawValue},
-    lock::Lock,
+    lock::RecordsLock,
     salvage_tables::{PlainTable, TABLES},
     schema,
     seal::Seal,
@@ -106,7 +108,7 @@ struct ErasedRow {
 
 /// Reads the records in the folder `from`, whatever of them is damaged, into new records in the folder `to`.
 ///
-/// `expected` is how many entries there were, where that is known from elsewhere, such as the witness. Both files of
+/// `key` is the one with which they are encrypted; the new ones are encrypted with it too. `expected` is how many entries there were, where that is known from elsewhere, such as the witness. Both files of
 /// `from` are only read.
 ///
 /// # Errors
@@ -116,16 +118,19 @@ pub fn salvage(
     to: &Path,
     partly: PartlyRead,
     expected: Option<i64>,
+    key: Option<&DatabaseKey>,
 ) -> Result<Salvaged, ArchiveError> {
-    let _lock = Lock::take(from)?;
-    let (old, new) = (from.join(schema::FILE_NAME), to.join(schema::FILE_NAME));
-    if new.exists() {
-        return Err(ArchiveError::Exists(new));
+    let _lock = RecordsLock::take(from)?;
+    let old = DatabaseFile::new(from.join(schema::FILE_NAME), key);
+    let new = old.at(to.join(schema::FILE_NAME));
+    if new.path.exists() {
+        return Err(ArchiveError::Exists(new.path));
     }
+    refuse_other_key(&old)?;
     make_dir(to)?;
-    let pages = FilePages::read(&old).map_err(|error| of_io(&error, &old))?;
+    let pages = FilePages::read(&old).map_err(|error| of_io(&error, &old.path))?;
     // The trees, as far as they can be read, know what the pages alone do not.
-    let trees = schema::open_reader(&old).ok();
+    let trees = trees_of(&old, &pages);
     let mut found = Found::default();
     pages.each_row(&mut |row| found.take(row));
     let mut salvaged = Salvaged::default();
@@ -145,6 +150,31 @@ pub fn salvage(
     }
     transaction.commit()?;
     Ok(salvaged)
+}
+
+/// Refuses records of another key: none of their pages could be read, which is no damage.
+fn refuse_other_key(old: &DatabaseFile) -> Result<(), ArchiveError> {
+    match old.connect_to_read() {
+        Err(error @ (ArchiveError::OtherKey(_) | ArchiveError::NotEncrypted(_) | ArchiveError::NoCipher)) => {
+            Err(error)
+        }
+        _ => Ok(()),
+    }
+}
+
+/// SQLite's own way to the rows, as far as it can be used.
+fn trees_of(old: &DatabaseFile, pages: &FilePages) -> Option<Connection> {
+    #[cfg(feature = "encryption")]
+    if old.key.is_some() {
+        // A page that is not as it was written makes SQLCipher give up the whole file, so the pages that could be
+        // decrypted are opened in memory.
+        let image = pages.image()?;
+        let mut conn = Connection::open_in_memory().ok()?;
+        conn.deserialize_read_exact(rusqlite::MAIN_DB, &image[..], image.len(), true).ok()?;
+        return Some(conn);
+    }
+    let _ = pages;
+    schema::open_reader(old).ok()
 }
 
 impl Found {

@@ -1,11 +1,15 @@
 //! The layout of the records file: opening, numbered migrations, and the settings of connections.
 
 use crate::{
+    database_file::DatabaseFile,
     error::{ArchiveError, at_path, of_io},
     witness::flush_folder,
 };
-use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
-use std::path::Path;
+use rusqlite::{Connection, OptionalExtension, params};
+use std::{
+    path::{Path, PathBuf},
+    time::Duration,
+};
 
 /// The name of the records file within its folder.
 pub const FILE_NAME: &str = "records.sqlite";
@@ -29,23 +33,28 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("witness", include_str!("migrations/013_witness.sql")),
 ];
 
-const KNOWN: i64 = MIGRATIONS.len() as i64;
+pub(crate) const KNOWN: i64 = MIGRATIONS.len() as i64;
 
 /// Page cache of the writer, as SQLite takes it: negative means KiB.
 pub(crate) const WRITER_CACHE: i64 = -8_192;
 const READER_CACHE: i64 = -4_096;
 /// The size to which the write-ahead log of SQLite is cut after a large import.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
+/// Pages in the write-ahead log after which they are taken over into the main file, as many as the log may have: each
+/// taking over costs two flushes and many scattered writes, and a save has some fifteen pages.
+const CHECKPOINT_PAGES: i64 = WAL_LIMIT_BYTES / 4_096;
 const CACHED_STATEMENTS: usize = 64;
+/// How long is waited for another connection.
+const WAIT: Duration = Duration::from_secs(10);
 
 /// Opens for writing; creates and migrates if needed.
-pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+pub(crate) fn open_writer(file: &DatabaseFile) -> Result<Connection, ArchiveError> {
+    let path = &file.path;
     refuse_empty(path)?;
     if !path.exists() {
-        create(path)?;
+        create(file)?;
     }
-    let mut conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    let mut conn = file.connect_to_write()?;
     check_ours(&conn, path)?;
     prepare_writer(&conn).map_err(|error| at_path(error, path))?;
     migrate(&mut conn)?;
@@ -54,47 +63,103 @@ pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
 
 /// Has SQLite undo a transaction that was interrupted while the file still had a rollback journal, as a copy has at
 /// its first opening: a connection that only reads could not.
-pub(crate) fn finish_interrupted(path: &Path) -> Result<(), ArchiveError> {
-    let mut journal = path.file_name().unwrap_or_default().to_owned();
-    journal.push("-journal");
-    if !path.exists() || !path.with_file_name(journal).exists() {
+pub(crate) fn finish_interrupted(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let path = &file.path;
+    if !path.exists() || !beside(path, "-journal").exists() {
         return Ok(());
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
-    check_ours(&conn, path)
+    check_ours(&file.connect_to_write()?, path)
+}
+
+/// A file of the same name with another ending.
+pub(crate) fn beside(path: &Path, end: &str) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(end);
+    path.with_file_name(name)
 }
 
 /// Makes the file under another name, whole and flushed, and then renames it: whenever the program is stopped, there
 /// is either no records file or one with which it can start. What an earlier attempt left is written over.
-fn create(path: &Path) -> Result<(), ArchiveError> {
-    let beside = |end: &str| {
-        let mut name = path.file_name().unwrap_or_default().to_owned();
-        name.push(end);
-        path.with_file_name(name)
-    };
-    if std::fs::metadata(beside("-wal")).is_ok_and(|found| found.len() > 0) {
-        return Err(ArchiveError::NoMainFile(path.into()));
+fn create(file: &DatabaseFile) -> Result<(), ArchiveError> {
+    let path = &file.path;
+    if std::fs::metadata(beside(path, "-wal")).is_ok_and(|found| found.len() > 0) {
+        return Err(ArchiveError::NoMainFile(path.clone()));
     }
-    let new = beside(".new");
-    for left in [&new, &beside(".new-journal"), &beside(".new-wal"), &beside(".new-shm")] {
-        match std::fs::remove_file(left) {
-            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, left)),
+    let new = beside(path, ".new");
+    for left in ["", "-journal", "-wal", "-shm"].map(|end| beside(&new, end)) {
+        match std::fs::remove_file(&left) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(of_io(&error, &left)),
             _ => {}
         }
     }
-    let mut conn = Connection::open(&new).map_err(|error| at_path(error, &new))?;
+    let mut conn = file.at(&new).connect_or_make()?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     migrate(&mut conn)?;
+    // Closing would do this too, but says nothing where it fails, and the file is renamed without its log.
+    if !empty_log(&conn, &new)? {
+        return Err(ArchiveError::Database("the new records file is being read by another program".into()));
+    }
     conn.close().map_err(|(_, error)| at_path(error, &new))?;
     let flushed = std::fs::File::options().write(true).open(&new).and_then(|file| file.sync_all());
     flushed.and_then(|()| std::fs::rename(&new, path)).map_err(|error| of_io(&error, path))?;
     path.parent().map_or(Ok(()), flush_folder).map_err(|error| of_io(&error, path))
 }
 
+/// Takes everything over from the write-ahead log into the main file and empties the log, once, also on the disk.
+/// Returns whether that was possible: it is not while somebody reads.
+pub(crate) fn empty_log(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    let busy: i64 = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))?;
+    if busy != 0 {
+        return Ok(false);
+    }
+    let mut log = path.file_name().unwrap_or_default().to_owned();
+    log.push("-wal");
+    let log = path.with_file_name(log);
+    // SQLite cuts the log and does not flush that: after a loss of power the old pages could be there again.
+    match std::fs::File::options().write(true).open(&log).and_then(|log| log.sync_all()) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(of_io(&error, &log)),
+        _ => Ok(true),
+    }
+}
+
+/// Notes in the header of the file, in the transaction of the caller, whether words of something erased may remain in
+/// it. SQLite overwrites what is deleted, but not what is left behind where rows move to another page.
+pub(crate) fn note_words_remain(conn: &Connection, remain: bool) -> rusqlite::Result<()> {
+    conn.pragma_update(None, "user_version", i32::from(remain))
+}
+
+/// Writes the whole file anew and empties the write-ahead log, so that nothing erased remains in either. Returns
+/// whether that was possible: the log cannot be emptied while somebody reads.
+pub(crate) fn write_anew(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.execute_batch("VACUUM")?;
+    let emptied = empty_log(conn, path)?;
+    if emptied {
+        note_words_remain(conn, false)?;
+    }
+    Ok(emptied)
+}
+
+/// Removes what an erasure left that was interrupted, and what is left in the log after a crash. What cannot be done
+/// now, because of the disk or because somebody reads, is done at the next start.
+pub(crate) fn tidy(conn: &Connection, path: &Path) {
+    let remain = conn.pragma_query_value(None, "user_version", |row| row.get::<_, i32>(0));
+    let _ = match remain {
+        Ok(1) => write_anew(conn, path),
+        _ => empty_log_if_free(conn, path),
+    };
+}
+
+/// Empties the log without waiting for whoever reads.
+fn empty_log_if_free(conn: &Connection, path: &Path) -> Result<bool, ArchiveError> {
+    conn.busy_timeout(Duration::ZERO)?;
+    let emptied = empty_log(conn, path);
+    conn.busy_timeout(WAIT)?;
+    emptied
+}
+
 fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
     // A true flush on macOS; ignored elsewhere.
@@ -105,22 +170,22 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
+    conn.pragma_update(None, "wal_autocheckpoint", CHECKPOINT_PAGES)?;
     conn.execute_batch(crate::tally::CHANGES)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
     Ok(())
 }
 
 /// Opens for reading; never creates, never migrates.
-pub(crate) fn open_reader(path: &Path) -> Result<Connection, ArchiveError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    refuse_empty(path)?;
-    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
-    prepare_reader(&conn).map_err(|error| at_path(error, path))?;
+pub(crate) fn open_reader(file: &DatabaseFile) -> Result<Connection, ArchiveError> {
+    refuse_empty(&file.path)?;
+    let conn = file.connect_to_read()?;
+    prepare_reader(&conn).map_err(|error| at_path(error, &file.path))?;
     Ok(conn)
 }
 
 fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
-    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.busy_timeout(WAIT)?;
     conn.pragma_update(None, "cache_size", READER_CACHE)?;
     conn.pragma_update(None, "query_only", true)?;
     conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
@@ -159,7 +224,7 @@ pub(crate) fn check_layout(conn: &Connection, path: &Path) -> Result<(), Archive
     }
 }
 
-fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
+pub(crate) fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
     let table = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'";
     if conn.query_row(table, [], |_| Ok(())).optional()?.is_none() {
         return Ok(0);

@@ -163,11 +163,22 @@ pub(crate) fn seal(
     number: i64,
     last: Option<&Seal>,
 ) -> Result<Seal, ArchiveError> {
+    seal_as(conn, key, number, last, FORM)
+}
+
+/// The same in a form that an earlier program knows.
+pub(crate) fn seal_as(
+    conn: &Connection,
+    key: &Key,
+    number: i64,
+    last: Option<&Seal>,
+    form: u8,
+) -> Result<Seal, ArchiveError> {
     let (entries, log) = log_state(conn)?;
     let at = latest_after(conn, 0, LAST_ENTRIES)?.or_else(|| last.map(|last| last.at)).unwrap_or(0);
     let previous = last.map_or([0; 32], |last| last.mac);
-    let rest = rest_state(conn, FORM)?;
-    let mut new = Seal { number, form: FORM, entries, at, log, rest, previous, mac: [0; 32] };
+    let rest = rest_state(conn, form)?;
+    let mut new = Seal { number, form, entries, at, log, rest, previous, mac: [0; 32] };
     new.mac = new.code(key);
     new.write(conn)?;
     Ok(new)
@@ -243,21 +254,42 @@ pub(crate) fn state_of(sites: impl Iterator<Item = ([u8; 16], i64, Hash)>) -> (i
     (entries, *hasher.finalize().as_bytes())
 }
 
+/// The first table that is covered and differs between a file of an earlier layout and a later one; tables that the
+/// earlier layout does not have are passed over, and the settings, where every start may write the name of the site.
+pub(crate) fn differs_in(earlier: &Connection, later: &Connection) -> Option<&'static str> {
+    let differs = |(_, table, sql): &&(u8, &str, &str)| match table_state(earlier, sql) {
+        Ok(before) => table_state(later, sql).is_ok_and(|after| after != before) && *table != "settings",
+        Err(_) => false,
+    };
+    COVERED.iter().find(differs).map(|(_, table, _)| *table)
+}
+
+fn table_state(conn: &Connection, sql: &str) -> Result<Hash, ArchiveError> {
+    let mut hasher = blake3::Hasher::new();
+    hash_table(&mut hasher, conn, sql)?;
+    Ok(*hasher.finalize().as_bytes())
+}
+
 /// A hash of what is covered besides the entries.
 pub(crate) fn rest_state(conn: &Connection, form: u8) -> Result<Hash, ArchiveError> {
     let mut hasher = blake3::Hasher::new();
     for (_, table, sql) in COVERED.iter().filter(|(since, ..)| *since <= form) {
         hasher.update(table.as_bytes()).update(b"\0");
-        let mut query = conn.prepare_cached(sql)?;
-        let columns = query.column_count();
-        let mut rows = query.query([])?;
-        while let Some(row) = rows.next()? {
-            for column in 0..columns {
-                hash_value(&mut hasher, row.get_ref(column)?);
-            }
-        }
+        hash_table(&mut hasher, conn, sql)?;
     }
     Ok(*hasher.finalize().as_bytes())
+}
+
+fn hash_table(hasher: &mut blake3::Hasher, conn: &Connection, sql: &str) -> Result<(), ArchiveError> {
+    let mut query = conn.prepare_cached(sql)?;
+    let columns = query.column_count();
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        for column in 0..columns {
+            hash_value(hasher, row.get_ref(column)?);
+        }
+    }
+    Ok(())
 }
 
 // Each value with its type and length, so that different rows give different bytes.
@@ -283,6 +315,14 @@ const LAST_ENTRIES: i64 = 64;
 #[derive(serde::Deserialize)]
 struct WrittenAt {
     at: Timestamp,
+}
+
+/// When the first entry that is not erased was written.
+pub(crate) fn first_written(conn: &Connection) -> Result<Option<Timestamp>, ArchiveError> {
+    let sql = "SELECT wire FROM entries WHERE wire IS NOT NULL ORDER BY place LIMIT 1";
+    let wire: Option<String> = conn.query_row(sql, [], |row| row.get(0)).optional()?;
+    let written = wire.and_then(|wire| serde_json::from_str::<WrittenAt>(&wire).ok());
+    Ok(written.map(|written| written.at))
 }
 
 /// When the latest of the last entries behind a place of the log was written, seconds since 1970; of at most

@@ -165,7 +165,7 @@ pub(crate) struct Tallies {
 }
 
 /// Estimated for fifty rules with a dozen phases each.
-const TALLY_BYTES: usize = 64 << 10;
+pub(crate) const TALLY_BYTES: usize = 64 << 10;
 
 impl Tallies {
     pub(crate) const fn of(cache: Arc<LogCache>) -> Self {

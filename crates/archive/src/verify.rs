@@ -180,7 +180,7 @@ impl Archive {
             let log_is_sound = report.is_sound();
             // Asked of what is being read: the way of computing may be changed while the log is checked.
             let summarise = summarising.now();
-            if summarising.is_stored(conn)? && log_is_sound {
+            if log_is_sound && summarising.is_stored(conn)? {
                 report.summaries_compared = true;
                 if let Err(error) = check_summaries(conn, &summarise, &mut report) {
                     report.error(&error);
@@ -191,7 +191,7 @@ impl Archive {
     }
 }
 
-fn mark(conn: &Connection) -> Result<RecordsMark, ArchiveError> {
+pub(crate) fn mark(conn: &Connection) -> Result<RecordsMark, ArchiveError> {
     let (entries, log) = seal::log_state(conn)?;
     let digits = log.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
     Ok(RecordsMark { entries: usize::try_from(entries).unwrap_or(0), digits })

@@ -2,11 +2,12 @@
 
 use crate::{
     archive::Archive,
+    cache::{CacheKey, CacheValue, RecomputeCost},
     error::ArchiveError,
     filter::{WorkFilter, urgencies},
     reader::summary_of,
     summary::{AppointmentItem, Summary, WorkItem, WorkKind},
-    tally::Tally,
+    tally::{TALLY_BYTES, Tally},
 };
 use record::{ChildId, Day, DayRange};
 use rusqlite::{Connection, ToSql};
@@ -162,13 +163,18 @@ impl Archive {
             if let Some(tally) = writer.tallies.get(kind, day) {
                 return Ok(tally);
             }
-            // During a long import the writer cannot count; then this reader counts, and the counts are not saved.
+            // During a long import the writer cannot count; then one reader counts for all who wait, and these counts
+            // are not brought up to date.
             let _ = writer.count(kind, day)?.recv_timeout(WAIT_FOR_COUNT);
             if let Some(tally) = writer.tallies.get(kind, day) {
                 return Ok(tally);
             }
         }
-        self.read(|conn| Tally::of(conn, kind, day)).map(Arc::new)
+        let key = CacheKey::clinic("work tally of a reader").as_of(day).with(kind.code().to_string());
+        self.cache().once(&key, self.generation()?, |_| {
+            let value = self.read(|conn| Tally::of(conn, kind, day))?;
+            Ok(CacheValue { value, bytes: TALLY_BYTES, cost: RecomputeCost::Quick })
+        })
     }
 
     fn page(

@@ -17,13 +17,18 @@ use std::{
     sync::{
         Arc, Mutex,
         atomic::{AtomicU64, Ordering},
-        mpsc::{self, Receiver, Sender},
+        mpsc::{self, Receiver, Sender, TryRecvError},
     },
     thread::JoinHandle,
+    time::{Duration, Instant},
 };
 
 /// Jobs that share a commit at most; keeps the wait of the first one short.
 const JOBS_PER_COMMIT: usize = 256;
+
+/// How long jobs are waited for that are likely to come at once, at most; and as a part of what the last commit took.
+const GATHERING: Duration = Duration::from_millis(2);
+const GATHERING_PART: u32 = 4;
 
 /// Told whether the commit went through; then answers the caller.
 type Answer = Box<dyn FnOnce(Result<(), ArchiveError>) + Send>;
@@ -49,6 +54,8 @@ pub(crate) struct Counters {
     pub commits: AtomicU64,
     /// Jobs answered.
     pub jobs: AtomicU64,
+    /// What was asked and not yet begun.
+    pub waiting: AtomicU64,
 }
 
 /// The way to the writing thread.
@@ -145,7 +152,9 @@ impl Writer {
 
     fn ask(&self, asked: Asked) -> Result<(), ArchiveError> {
         let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
-        sender.as_ref().ok_or(ArchiveError::Closed)?.send(asked).map_err(|_| ArchiveError::Closed)
+        let sender = sender.as_ref().ok_or(ArchiveError::Closed)?;
+        self.counters.waiting.fetch_add(1, Ordering::Relaxed);
+        sender.send(asked).map_err(|_| ArchiveError::Closed)
     }
 }
 
@@ -196,10 +205,12 @@ struct AfterCommit {
 }
 
 fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
+    let mut gathering = Gathering { answered: 0, took: Duration::ZERO };
     while let Ok(first) = receiver.recv() {
         let (mut jobs, mut imports, mut counts) = (Vec::new(), Vec::new(), Vec::new());
         let mut outside = Vec::new();
-        for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
+        for asked in gathering.gather(first, receiver) {
+            after.counters.waiting.fetch_sub(1, Ordering::Relaxed);
             match asked {
                 Asked::Job(job) => jobs.push(job),
                 Asked::Import(job) => imports.push(job),
@@ -208,8 +219,11 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
             }
         }
         // Short jobs first: whoever saves a visit does not wait for an import that came just before.
+        gathering.answered = jobs.len();
         if !jobs.is_empty() {
+            let begun = Instant::now();
             after.commit(conn, jobs);
+            gathering.took = begun.elapsed();
         }
         for import in imports {
             after.commit(conn, vec![import]);
@@ -222,6 +236,32 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
             // Whoever asked may have given up waiting.
             let _ = tell.send(());
         }
+    }
+}
+
+/// What is known of the last commit. Whoever was just answered is likely to save again at once; without waiting for
+/// them half of them would always miss the commit of the other half.
+struct Gathering {
+    answered: usize,
+    took: Duration,
+}
+
+impl Gathering {
+    /// The jobs of the next commit. Where the last one had a single job nothing is waited for.
+    fn gather(&self, first: Asked, receiver: &Receiver<Asked>) -> Vec<Asked> {
+        let until = Instant::now() + (self.took / GATHERING_PART).min(GATHERING);
+        let mut asked = vec![first];
+        while asked.len() < JOBS_PER_COMMIT {
+            let next = match receiver.try_recv() {
+                Err(TryRecvError::Empty) if asked.len() < self.answered => {
+                    receiver.recv_timeout(until.saturating_duration_since(Instant::now())).ok()
+                }
+                next => next.ok(),
+            };
+            let Some(next) = next else { break };
+            asked.push(next);
+        }
+        asked
     }
 }
 
@@ -286,7 +326,10 @@ fn commit(
     let changes = state.is_ok().then(|| tally::take(conn));
     let sealing = after.sealing.as_ref();
     let sealed = state.and_then(|()| sealing.map_or(Ok(None), |sealing| sealing.before_commit(conn)));
-    let done = sealed.and_then(|seal| Ok(conn.execute_batch("COMMIT").map(|()| seal)?));
+    let done = sealed.and_then(|seal| {
+        let done = conn.execute_batch("COMMIT");
+        done.map(|()| seal).map_err(|error| undone(conn, error))
+    });
     if done.is_err() && !conn.is_autocommit() {
         let _ = conn.execute_batch("ROLLBACK");
     }
@@ -298,6 +341,27 @@ fn commit(
         sealing.after_commit(seal);
     }
     Ok(())
+}
+
+/// The error of a commit that failed, after making sure that nothing of it remains. Where only the flush failed, the
+/// pages are whole in the write-ahead log and would count at the next start, although whoever saved was told that
+/// nothing was. Another commit is written over them; if that fails too, nobody can tell.
+fn undone(conn: &Connection, error: rusqlite::Error) -> ArchiveError {
+    let flush = rusqlite::ffi::SQLITE_IOERR_FSYNC;
+    if error.sqlite_error().is_none_or(|failure| failure.extended_code != flush) {
+        return error.into();
+    }
+    if !conn.is_autocommit() {
+        let _ = conn.execute_batch("ROLLBACK");
+    }
+    // Writing the number that is there writes a page.
+    let covered = conn
+        .pragma_query_value(None, "user_version", |row| row.get::<_, i32>(0))
+        .and_then(|version| conn.pragma_update(None, "user_version", version));
+    match covered {
+        Ok(()) => error.into(),
+        Err(_) => ArchiveError::Unsure(error.to_string()),
+    }
 }
 
 /// Does one job in its savepoint, unless the transaction is lost already. An error here means that it

@@ -15,6 +15,7 @@
 //! Start reading at [`ClinicRecords`].
 
 mod clinic_days;
+mod copied;
 mod family;
 mod import;
 mod join;
@@ -27,6 +28,7 @@ mod marks;
 mod own_caseload;
 mod planned;
 mod proposal;
+mod recent;
 mod records;
 mod results;
 mod retention;
@@ -42,17 +44,21 @@ mod written_step;
 pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
-    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, CodeSecret,
-    DecisionKind, Device, Devices, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts,
-    Fault, FaultKind, FormDraftRow, FormDraftRows, Hit, Link, LogCache, MissingEntry, NewDevice,
+    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CAN_ENCRYPT, CacheKey, CacheValue,
+    CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices, Erasure,
+    ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
+    FormDraftRow, FormDraftRows, Hit, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
     NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
-    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsMark, RecoveryCodes,
-    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, Summary, TokenHash, UndoneImport,
-    VerifyReport, WitnessCheck, WitnessFinding, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
-    salvage,
+    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock, RecordsMark,
+    RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep,
+    Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport,
+    VerifyReport, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind,
+    WorkRow, create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries,
+    write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
+pub use copied::{admit_restored, make_restored, take_back_upgrade};
 pub use family::{NamedTwin, PossibleSibling, SiblingRecord};
 pub use import::{KnownRecords, plan_import};
 pub use join::{
@@ -65,10 +71,12 @@ pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
+pub use recent::RecentValue;
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use retention::{RetentionDue, RetentionRule};
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
+pub use trust::WriteCounts;
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
 pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
 pub use written_step::{StepStamp, TakeBack};

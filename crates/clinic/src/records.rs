@@ -2,9 +2,9 @@
 
 use crate::summary;
 use archive::{
-    AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, Devices, ErasureRequests,
-    FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds, Restrictions,
-    WitnessPlace,
+    AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, DatabaseKey, Devices,
+    ErasureRequests, FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds,
+    Restrictions, WitnessPlace,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -34,6 +34,8 @@ pub struct RecordsOptions {
     pub witness: Option<WitnessPlace>,
     /// Whether the structure of the file is checked before it is opened, which reads all of it.
     pub quick_check: bool,
+    /// The key with which the files are encrypted; `None` for records that are not.
+    pub key: Option<DatabaseKey>,
 }
 
 /// A child's entries and the outlook computed from them for a day.
@@ -61,9 +63,9 @@ struct Counters {
     decisions: AtomicU64,
 }
 
-fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
-    let RecordsOptions { most_pages, on_rebuild, witness, quick_check } = how;
-    Options { most_pages, on_rebuild, witness, quick_check, ..summary::options(protocol) }
+pub(crate) fn options(protocol: &Arc<Protocol>, how: RecordsOptions) -> Options {
+    let RecordsOptions { most_pages, on_rebuild, witness, quick_check, key } = how;
+    Options { most_pages, on_rebuild, witness, quick_check, key, ..summary::options(protocol) }
 }
 
 impl ClinicRecords {
@@ -76,13 +78,16 @@ impl ClinicRecords {
         Ok(Self::of(Archive::open(dir, options(&protocol, how))?, protocol))
     }
 
-    /// Opens for reading only, also while another process writes.
+    /// Opens for reading only, also while another process writes. `key` is the one with which they are encrypted.
     ///
     /// # Errors
     /// As [`Archive::open_for_reading`].
-    pub fn open_for_reading(dir: &Path, protocol: Arc<Protocol>) -> Result<Self, ArchiveError> {
-        let archive = Archive::open_for_reading(dir, summary::options(&protocol))?;
-        Ok(Self::of(archive, protocol))
+    pub fn open_for_reading(
+        dir: &Path,
+        protocol: Arc<Protocol>,
+        key: Option<DatabaseKey>,
+    ) -> Result<Self, ArchiveError> {
+        Self::open_compared(dir, protocol, RecordsOptions { key, ..RecordsOptions::default() })
     }
 
     /// The same, compared with the witness; [`ClinicRecords::finding`] has the result.
@@ -97,8 +102,14 @@ impl ClinicRecords {
         Ok(Self::of(Archive::open_for_reading(dir, options(&protocol, how))?, protocol))
     }
 
-    fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
+    pub(crate) fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
         Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
+    }
+
+    /// The key with which the records are encrypted; `None` if they are not.
+    #[must_use]
+    pub fn key(&self) -> Option<&DatabaseKey> {
+        self.archive.key()
     }
 
     pub(crate) const fn archive(&self) -> &Archive {

@@ -9,7 +9,25 @@ use guidance::Protocol;
 use record::Timestamp;
 use std::{path::Path, sync::Arc};
 
+/// How often was written since the records were opened.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct WriteCounts {
+    /// Writes of any kind.
+    pub writes: u64,
+    /// Transactions in which they were written; writes at the same time share one.
+    pub commits: u64,
+    /// Writes that wait to be begun.
+    pub waiting: u64,
+}
+
 impl ClinicRecords {
+    /// How often was written since the records were opened.
+    #[must_use]
+    pub fn writes(&self) -> WriteCounts {
+        let (commits, writes) = self.archive().commits_and_jobs();
+        WriteCounts { writes, commits, waiting: self.archive().waiting() }
+    }
+
     /// How the records differ from what their witness knows; they are then open for reading only.
     #[must_use]
     pub fn finding(&self) -> Option<&WitnessFinding> {
@@ -123,7 +141,7 @@ impl ClinicRecords {
         self.once_for_the_log("mark", || self.archive().mark())
     }
 
-    fn once_for_the_log<T: Clone + Send + Sync + 'static>(
+    pub(crate) fn once_for_the_log<T: Clone + Send + Sync + 'static>(
         &self,
         what: &'static str,
         read: impl FnOnce() -> Result<T, ArchiveError>,

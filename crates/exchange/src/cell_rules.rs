@@ -1,7 +1,7 @@
 //! How the cells of a file are to be read, apart from what their columns mean: words a person has explained,
 //! codings and units, cells that only repeat an earlier state, cells that mean "as above".
 
-use crate::{Meaning, table::Cell, table::Table};
+use crate::{Meaning, table::Cell, table::Table, written::unguarded};
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 /// What is known about single cells and values. A table is never changed: the rules are asked for each cell.
@@ -43,6 +43,7 @@ impl CellRules {
             false => self.above.get(&(row, column)).copied().unwrap_or(row),
         };
         let cell = table.cell(row, column);
+        let cell = Cell { text: unguarded(cell.text), ..cell };
         let meant = self.replaced.get(&column).and_then(|values| values.get(cell.trimmed()));
         meant.map_or(cell, |text| Cell { text, kind: crate::table::CellKind::Text })
     }

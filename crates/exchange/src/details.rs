@@ -4,7 +4,7 @@
 //! A person can read it and mend it. Fields within fields are joined by points and numbered from 1
 //! (`brace.boots.1.side`); a text that could be taken for something else is written in double quotes.
 
-use record::{Body, Kind};
+use record::{Body, Kind, quoted};
 use serde_json::{Map, Number, Value};
 
 /// The deepest a field may lie; the record has three levels.
@@ -54,14 +54,16 @@ pub(crate) fn read(text: &str) -> Result<Body, String> {
     let name = parts.next().unwrap_or_default();
     let kind = Kind::from_wire(name.trim())
         .filter(|kind| !kind.spec().amends)
-        .ok_or_else(|| format!("“{}” is no kind of entry.", name.trim()))?;
+        .ok_or_else(|| format!("“{}” is no kind of entry.", quoted(name)))?;
     let mut root = Value::Object(Map::new());
     for part in parts.filter(|part| !part.trim().is_empty()) {
-        let (path, value) =
-            part.split_once(':').ok_or_else(|| format!("“{}” has no colon after its field.", part.trim()))?;
+        let (path, value) = part
+            .split_once(':')
+            .ok_or_else(|| format!("“{}” has no colon after its field.", quoted(part)))?;
         let path: Vec<&str> = path.trim().split('.').collect();
-        set(&mut root, &path, scalar(value.trim())?)
-            .ok_or_else(|| format!("The field “{}” is there twice, or not in its order.", path.join(".")))?;
+        set(&mut root, &path, scalar(value.trim())?).ok_or_else(|| {
+            format!("The field “{}” is there twice, or not in its order.", quoted(&path.join(".")))
+        })?;
     }
     Body::from_value(kind, root).map_err(|error| format!("{}: {error}.", kind.words()))
 }

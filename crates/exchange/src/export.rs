@@ -4,7 +4,11 @@
 mod declared;
 mod plain;
 
-use crate::{details, meaning::FieldColumn, report::push_row};
+use crate::{
+    details,
+    meaning::FieldColumn,
+    written::{guarded, push_row},
+};
 use declared::{Declared, declared};
 use plain::{Plain, plain};
 use record::{
@@ -83,7 +87,7 @@ fn declared_columns(children: &[(ChildId, &[Entry])]) -> Vec<FieldColumn> {
 pub fn export_csv(children: &[(ChildId, &[Entry])]) -> String {
     let mut out = String::from("\u{feff}");
     let columns = declared_columns(children);
-    let headings = headings(&columns);
+    let headings: Vec<String> = headings(&columns).into_iter().map(guarded).collect();
     push_row(&mut out, headings.iter().map(String::as_str));
     for row in rows(children, &columns) {
         let cells: Vec<String> = row.into_iter().map(cell_text).collect();
@@ -99,13 +103,6 @@ fn cell_text(cell: Out) -> String {
         Out::Number(number) => number.to_string(),
         Out::Date(day) => day.to_string(),
     }
-}
-
-/// A text that begins like a formula gets an apostrophe, which the importer takes off again.
-#[must_use]
-pub fn guarded(text: String) -> String {
-    let risky = text.trim_start().starts_with(['=', '+', '-', '@', '\t', '\r', '\'']);
-    if risky { format!("'{text}") } else { text }
 }
 
 /// As [`export_csv`], as a workbook with real dates and numbers.

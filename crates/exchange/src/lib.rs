@@ -46,12 +46,13 @@ mod table;
 mod text;
 mod values;
 mod words;
+mod written;
 
 pub use changed_visits::ChangedVisits;
 pub use columns::{Column, ColumnMap};
 pub use dates::DateOrder;
 pub use evidence::DateDecision;
-pub use export::{ExportError, export_csv, export_xlsx, guarded};
+pub use export::{ExportError, export_csv, export_xlsx};
 pub use guess::guess;
 pub use known::{HoldingEntry, Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapContents, MapError, MapFile};
@@ -61,10 +62,11 @@ pub use plan::{Plan, plan};
 pub use questions::{AnswerChoice, FileQuestion};
 pub use report::{
     ADDED_HEADINGS, AlikeRows, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark,
-    Report, RowReport, push_row, refused_rows_csv,
+    Report, RowReport, refused_rows_csv,
 };
 pub use table::{
     Cell, CellKind, MOST_BYTES, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT_BYTES, ReadError, Source,
     Table, read_table,
 };
 pub use text::column_letter;
+pub use written::{guarded, push_row};

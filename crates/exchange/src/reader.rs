@@ -307,7 +307,7 @@ impl<'a> Reader<'a> {
     pub(crate) fn text(&self, row: usize, column: Option<usize>) -> &'a str {
         column.map_or("", |column| {
             let text = self.cell(row, column).trimmed();
-            if values::is_nothing(text) { "" } else { unguarded(text) }
+            if values::is_nothing(text) { "" } else { text }
         })
     }
 
@@ -491,14 +491,6 @@ pub(crate) fn needs_foot(act: &Act) -> bool {
 /// By column, whether its meaning is in doubt. A column without a meaning is not read anyway.
 fn unread(map: &ColumnMap) -> Vec<bool> {
     map.columns.iter().map(|c| c.meaning.is_some() && map.in_doubt.contains_key(&c.index)).collect()
-}
-
-/// Without the apostrophe that guards a text which begins like a formula.
-fn unguarded(text: &str) -> &str {
-    match text.strip_prefix('\'') {
-        Some(rest) if rest.trim_start().starts_with(['=', '+', '-', '@', '\'']) => rest,
-        _ => text,
-    }
 }
 
 fn refuse(reason: ImportReason, column: Option<String>, value: &str, text: String) -> Refusal {

@@ -3,7 +3,10 @@
 mod alike;
 pub(crate) mod grouped;
 
-use crate::{Column, DateDecision, FileQuestion, Source, Table};
+use crate::{
+    Column, DateDecision, FileQuestion, Source, Table,
+    written::{guarded, push_row, unguarded},
+};
 pub use alike::AlikeRows;
 use grouped::GroupedQuestions;
 use record::{ChildId, Day};
@@ -439,7 +442,8 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
     let widest = refused.iter().map(|row| table.width_of(row.at - 1)).max().unwrap_or(0);
     let mut out = String::from("\u{feff}");
     let headings = kept.iter().map(|(_, header)| header.as_str()).chain(ADDED_HEADINGS);
-    push_row(&mut out, headings);
+    let headings: Vec<String> = headings.map(|heading| guarded(unguarded(heading).to_owned())).collect();
+    push_row(&mut out, headings.iter().map(String::as_str));
     let order = report.dates.order.map_or("", crate::DateOrder::words);
     for row in refused {
         let cells = kept.iter().map(|&(column, _)| table.cell(row.at - 1, column).text.to_owned());
@@ -456,25 +460,10 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
         let spare =
             (table.headers.len()..widest).map(|column| table.cell(row.at - 1, column).text.to_owned());
         let spare: Vec<String> = spare.filter(|text| !text.trim().is_empty()).collect();
-        let cells: Vec<String> = cells.chain(why).chain(spare).collect();
+        // What came with a guard keeps the one that it has.
+        let guard = |text: String| guarded(unguarded(&text).to_owned());
+        let cells: Vec<String> = cells.chain(why).chain(spare).map(guard).collect();
         push_row(&mut out, cells.iter().map(String::as_str));
     }
     out
-}
-
-/// One row of CSV, every line ended as spreadsheet programs expect.
-pub fn push_row<'a>(out: &mut String, cells: impl Iterator<Item = &'a str>) {
-    for (at, cell) in cells.enumerate() {
-        if at > 0 {
-            out.push(',');
-        }
-        if cell.contains([',', '"', '\n', '\r', ';', '\t', '|']) {
-            out.push('"');
-            out.push_str(&cell.replace('"', "\"\""));
-            out.push('"');
-        } else {
-            out.push_str(cell);
-        }
-    }
-    out.push_str("\r\n");
 }

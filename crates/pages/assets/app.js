@@ -153,12 +153,19 @@ function sums(form) {
 }
 
 // ---- Find: results while typing. ----
+// ---- The text is posted; the address holds a token for it, so that going back and loading again show the same. ----
+const search = (form, part) => fetch(form.action, { method: "POST", credentials: "same-origin", body: new URLSearchParams([...new FormData(form), ["part", part]]) });
+
 function find(form) {
   const input = form.querySelector("input[type=search]");
   const list = document.getElementById("found");
-  const address = () => `/find?q=${encodeURIComponent(input.value)}`;
-  const refresh = later(180, () => fetch(`${address()}&part=1`, { credentials: "same-origin" }),
-    (text) => { list.innerHTML = text; history.replaceState(null, "", address()); });
+  const show = (text) => {
+    list.innerHTML = text;
+    const token = list.querySelector("[data-search]").dataset.search;
+    form.elements.search.value = token;
+    history.replaceState(null, "", `/find?search=${token}`);
+  };
+  const refresh = later(180, () => search(form, "1"), show);
   input.addEventListener("input", refresh);
 }
 
@@ -167,7 +174,7 @@ function seek(form) {
   const input = form.querySelector("input[type=search]");
   const list = document.getElementById("found-above");
   const close = () => { list.hidden = true; };
-  const refresh = later(180, () => fetch(`/find?q=${encodeURIComponent(input.value)}&part=brief`, { credentials: "same-origin" }),
+  const refresh = later(180, () => search(form, "brief"),
     (text) => { list.innerHTML = text; list.hidden = input.value.trim() === ""; });
   input.addEventListener("input", refresh);
   form.addEventListener("keydown", (event) => { if (event.key === "Escape" && !list.hidden) { close(); input.focus(); } });

@@ -83,7 +83,7 @@ pub fn access_log(frame: &Frame, view: &AccessLogView) -> Markup {
         p.lead { "Who opened which record, when and from which device. Looking at the same page of the same child again within a minute is one row. A list is one row, without the children in it." }
         (parts::error_summary(&view.filled))
         @if let Some((sentences, sound)) = &view.checked { (check_result(sentences, *sound)) }
-        (filter(view))
+        (filter(frame, view))
         @if view.rows.is_empty() { (parts::empty("Nothing was found.", &html! {})) }
         @else { (table(&view.rows)) }
         (parts::pager(&view.pager))
@@ -101,14 +101,15 @@ fn check_result(sentences: &[String], sound: bool) -> Markup {
     }
 }
 
-fn filter(view: &AccessLogView) -> Markup {
+fn filter(frame: &Frame, view: &AccessLogView) -> Markup {
     let filled = &view.filled;
     let child = Field::new(CHILD, "Child", What::Text).hint("Number or name.");
     let [from, to] = [(FROM, "From"), (TO, "To")].map(|(name, label)| Field::new(name, label, What::Day));
     let people = view.people.iter().map(|(id, name)| (id.as_str(), name.as_str()));
     let devices = view.devices.iter().map(|name| (name.as_str(), name.as_str()));
     html! {
-        form.card.filters method="get" action="/access-log" role="search" aria-label="Rows of the access log" {
+        form.card.filters method="post" action="/access-log" role="search" aria-label="Rows of the access log" {
+            (parts::csrf(&frame.csrf))
             div.grid {
                 (parts::field(filled, &child))
                 (select(filled, PERSON, "Person", people.chain([(NOBODY, "not signed in")])))

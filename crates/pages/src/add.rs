@@ -117,7 +117,7 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
             p.actions { button.primary type="submit" { "Save for " (name) } " " a.button href=(who.href()) { "Leave without saving" } }
         }
     };
-    frame::page(frame, kind.topic(), &format!("{}: {name}", kind.title()), &body)
+    frame::page(frame, kind.topic(), kind.title(), &body)
 }
 
 /// The field that asks for the foot, with both feet as a third answer where the form offers it.

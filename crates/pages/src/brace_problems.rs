@@ -35,10 +35,6 @@ pub struct BraceProblemsView<'a> {
 /// The page.
 #[must_use]
 pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
-    let title = view.child.as_ref().map_or_else(
-        || "Problems with the brace".to_owned(),
-        |(who, _)| format!("Problems with the brace: {}", who.shown_name()),
-    );
     let body = html! {
         @match &view.child {
             Some((who, problems)) => {
@@ -53,7 +49,7 @@ pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
         @for listed in brace_problem::all() { (one(view, listed)) }
         (parts::caution())
     };
-    frame::page(frame, HelpTopic::BraceProblems, &title, &body)
+    frame::page(frame, HelpTopic::BraceProblems, "Problems with the brace", &body)
 }
 
 /// Red flags come first on every page.

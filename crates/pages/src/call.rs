@@ -86,7 +86,7 @@ pub fn call(frame: &Frame, view: &CallView) -> Markup {
         }
         p.actions { a.button href=(who.href()) { "Leave without saving" } }
     };
-    frame::page(frame, HelpTopic::Telephone, &format!("Call the family: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Telephone, "Call the family", &body)
 }
 
 fn numbers(view: &CallView) -> Markup {

@@ -109,7 +109,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
         @if can_be_amended(view) && may_amend(frame, view) { (correct_form(frame, view)) (withdraw_form(frame, view)) (whole_visit(frame, view)) }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(frame, HelpTopic::Correct, &format!("{title}: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Correct, &title, &body)
 }
 
 fn may_amend(frame: &Frame, view: &EntryView<'_>) -> bool {

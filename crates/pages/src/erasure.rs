@@ -1,7 +1,7 @@
 //! Erasure on legal request, and which records fall due for it.
 
 use crate::{
-    Frame, HelpTopic,
+    ErasedHolder, Frame, HelpTopic,
     fields::{Field, Filled, What},
     frame, parts,
     parts::Who,
@@ -89,7 +89,7 @@ pub fn erasure_form(frame: &Frame, view: &ErasureFormView) -> Markup {
         (hold_form(frame, view))
         p.actions { a.button href=(view.who.href()) { "Back to the record" } " " a.button href="/erasures" { "All requests" } }
     };
-    frame::page(frame, HelpTopic::Erasure, &format!("Erasure: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Erasure, "Erasure", &body)
 }
 
 fn second_lead() -> Markup {
@@ -244,6 +244,8 @@ pub struct ErasureView {
     pub held: Option<String>,
     /// Folders of copies that were made here and still have what is erased.
     pub copies: Vec<String>,
+    /// Backups that still have it, each with the last day on which it is kept.
+    pub backups: Vec<ErasedHolder>,
     /// The form, with what is wrong.
     pub filled: Filled,
 }
@@ -269,7 +271,7 @@ pub fn erasure(frame: &Frame, view: &ErasureView) -> Markup {
             @if let Some(decided) = &row.decided { p { (decided) "." } }
         }
         @if row.decided.is_none() { (decision(frame, view)) }
-        (copies(&view.copies))
+        (copies(&view.copies, &view.backups))
         p.actions { a.button href="/erasures" { "All requests" } }
     };
     frame::page(frame, HelpTopic::Erasure, &title, &body)
@@ -300,13 +302,17 @@ fn decision(frame: &Frame, view: &ErasureView) -> Markup {
     }
 }
 
-fn copies(copies: &[String]) -> Markup {
+fn copies(copies: &[String], backups: &[ErasedHolder]) -> Markup {
     html! {
         section.card aria-labelledby="copies-head" {
             h2 id="copies-head" { "Copies are not changed" }
             p { "Earlier copies of the records, and what was exported or printed, still have what is erased here. Destroy them, or make a new copy and then destroy them." }
             @if copies.is_empty() { p { "No copy was made on the page of copies; others may exist." } }
             @else { p { "Copies made on the page of copies:" } ul.plain { @for copy in copies { li { code { (copy) } } } } }
+            @if !backups.is_empty() {
+                p { "Backups that still have it. When one is restored, what was erased is erased again:" }
+                ul.plain { @for backup in backups { li { code { (backup.file) } ", kept until at the latest " (backup.until) } } }
+            }
         }
     }
 }

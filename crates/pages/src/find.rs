@@ -1,7 +1,9 @@
 //! Find a child.
 
 use crate::{
-    Frame, HelpTopic, frame,
+    Frame, HelpTopic,
+    fields::{PAGE, SEARCH, SEARCH_PATH},
+    frame,
     parts::{self, Who},
     words,
 };
@@ -11,10 +13,14 @@ use maud::{Markup, html};
 use record::{Day, Right, Side};
 
 /// A search and its results.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct FindView {
     /// The text typed; empty before the first search.
     pub query: String,
+    /// What stands for the text in the address; empty before the first search.
+    pub search: String,
+    /// Whether a search was asked for that is not remembered any more.
+    pub is_over: bool,
     /// The best matches first.
     pub rows: Vec<FindRow>,
     /// Number of all matches; more than are shown when the query is short.
@@ -39,7 +45,10 @@ pub struct FindRow {
 pub fn find(frame: &Frame, view: &FindView) -> Markup {
     let body = html! {
         h1 { "Find a child" }
-        form.find method="get" action="/find" role="search" data-find="" {
+        (unremembered(view.is_over))
+        form.find method="post" action=(SEARCH_PATH) role="search" data-find="" {
+            (search_fields(frame, "/find"))
+            (parts::hidden(SEARCH, &view.search))
             label for="q" { "Any part of a name, number, date of birth, carer or telephone" }
             div.find-row {
                 input id="q" name="q" type="search" value=(view.query) autocomplete="off" autocapitalize="off" spellcheck="false" autofocus;
@@ -50,6 +59,17 @@ pub fn find(frame: &Frame, view: &FindView) -> Markup {
         div id="found" { (find_list(frame, view)) }
     };
     frame::page(frame, HelpTopic::Find, "Find a child", &body)
+}
+
+/// The hidden fields of a form that searches for a child: the token of the visitor, and the page that shows what is
+/// found.
+pub(crate) fn search_fields(frame: &Frame, page: &str) -> Markup {
+    html! { (parts::csrf(&frame.csrf)) (parts::hidden(PAGE, page)) }
+}
+
+/// What is typed into a search is remembered on the server only, for some hours. Later the page says so.
+pub(crate) fn unremembered(is_over: bool) -> Markup {
+    html! { @if is_over { p.message.note role="status" { strong { "Note: " } "This search is not remembered any more. Type it again." } } }
 }
 
 /// How many matches are shown below the search box of every page.
@@ -72,7 +92,7 @@ pub fn find_brief(view: &FindView, today: Day) -> Markup {
 #[must_use]
 pub fn find_list(frame: &Frame, view: &FindView) -> Markup {
     html! {
-        p.found-count role="status" { (count_words(view)) }
+        p.found-count role="status" data-search=(view.search) { (count_words(view)) }
         @if !view.rows.is_empty() {
             ul.found-list { @for row in &view.rows { (found(frame, row)) } }
             @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }

@@ -8,7 +8,7 @@ use maud::{Markup, html};
 pub fn first_clinic(frame: &Frame, filled: &Filled) -> Markup {
     let body = html! {
         div.narrow {
-            p.step-of { "Step 2 of 3" }
+            p.step-of { "Step 3 of 4" }
             h1 { "Your clinic" }
             p.lead { "Both can be changed later, on the page Settings." }
             (parts::error_summary(filled))
@@ -27,7 +27,7 @@ pub fn first_clinic(frame: &Frame, filled: &Filled) -> Markup {
 pub fn first_steps(frame: &Frame, new: bool) -> Markup {
     let body = html! {
         div.first-steps {
-            @if new { p.step-of { "Step 3 of 3" } }
+            @if new { p.step-of { "Step 4 of 4" } }
             h1 { "How do you want to begin?" }
             p.lead { "Nothing is final: you can come back here from the page Settings." }
             ol.ways {

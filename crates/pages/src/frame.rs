@@ -2,7 +2,7 @@
 
 use crate::{
     HelpTopic, assets,
-    fields::{DISCARD, DRAFT, Filled},
+    fields::{DISCARD, DRAFT, Filled, SEARCH_PATH},
     ink, words,
 };
 use maud::{DOCTYPE, Markup, html};
@@ -37,6 +37,8 @@ pub struct Frame {
     pub restored: Vec<RestoredDraft>,
     /// What everybody must know about the records before trusting or saving anything.
     pub standing: Vec<StandingNotice>,
+    /// Whether this build of the program cannot encrypt; every page then says that the records are not encrypted.
+    pub cannot_encrypt: bool,
     /// How the log of the records ends, so that a printed page can be compared with them later.
     pub mark: Option<String>,
 }
@@ -57,6 +59,8 @@ pub struct FrameNotices {
     pub restricted_openings: usize,
     /// Why what is opened cannot be noted in the access log, one sentence; `None` while it can.
     pub log_trouble: Option<String>,
+    /// Whether the records are not encrypted, and could be.
+    pub offers_encryption: bool,
 }
 
 /// A draft that was filled into a form of the page.
@@ -301,6 +305,9 @@ impl Here {
 /// A drawing of a foot flat on the ground, for the browser's tab.
 const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='7' fill='%232a2420'/%3E%3Cpath d='M10 6v11c0 2 6 2 13 6v2H8V6z' fill='%23f3e6cf'/%3E%3C/svg%3E";
 
+/// The page on which the records are encrypted.
+pub const ENCRYPTION_PATH: &str = "/settings/encryption";
+
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
@@ -324,14 +331,36 @@ pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Mark
     })
 }
 
+/// A page without navigation, help and search, for when nothing else is served. `again` is after how many seconds
+/// the browser loads it anew.
+#[must_use]
+pub(crate) fn bare(title: &str, clinic: &str, again: Option<u32>, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head_of(title, clinic, again))
+            body {
+                a.skip href="#main" { "Skip to content" }
+                header.top { div.top-in { a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (clinic) } } } }
+                main id="main" tabindex="-1" { (body) }
+            }
+        }
+    }
+}
+
 fn head(frame: &Frame, title: &str) -> Markup {
+    head_of(title, &frame.clinic_name, None)
+}
+
+fn head_of(title: &str, clinic: &str, again: Option<u32>) -> Markup {
     html! {
         head {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
             meta name="color-scheme" content="light dark";
             meta name="referrer" content="same-origin";
-            title { (title) " · " (frame.clinic_name) }
+            @if let Some(seconds) = again { meta http-equiv="refresh" content=(seconds); }
+            title { (title) " · " (clinic) }
             link rel="icon" href=(ICON);
             link rel="stylesheet" href=(assets::css_href());
             script src=(assets::js_href()) {}
@@ -346,7 +375,7 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
                 @if let Some(user) = &frame.user {
                     // The page that finds has a larger box of its own.
-                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek()) }
+                    @if frame.here != Here::Find && Here::Find.is_open_to(frame.rights) { (seek(frame)) }
                     @if frame.rights != Rights::NONE { (nav(frame)) }
                     div.top-end.signed-in { (help_link(topic)) (person(frame, user)) }
                 } @else {
@@ -356,15 +385,17 @@ fn top(frame: &Frame, topic: HelpTopic) -> Markup {
             }
             @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(frame, place)) }
             @if frame.drafts > 0 && frame.lists_drafts() { p.unsaved { a href="/drafts" { (words::count(frame.drafts as i64, "draft", "drafts")) " not saved" } } }
+            @if frame.cannot_encrypt { p.unencrypted { "Not encrypted: this build of the program cannot encrypt the records on this computer." } }
             @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
         }
     }
 }
 
-/// The search box of every page.
-fn seek() -> Markup {
+/// The search box of every page. What is typed is posted: no address may hold a name.
+fn seek(frame: &Frame) -> Markup {
     html! {
-        form.seek method="get" action="/find" role="search" aria-label="Find a child" data-seek="" {
+        form.seek method="post" action=(SEARCH_PATH) role="search" aria-label="Find a child" data-seek="" {
+            (crate::parts::csrf(&frame.csrf))
             label.sr for="seek" { "Find a child by any part of name, number, date of birth, carer or telephone" }
             input id="seek" name="q" type="search" placeholder="Find a child" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="search";
             button type="submit" { "Find" }
@@ -479,6 +510,9 @@ fn notices(notices: &FrameNotices) -> Markup {
         @if opened > 0 {
             p.message.warning.no-print { strong { (words::count(opened, "restricted record was", "restricted records were")) " opened by somebody not named. " }
                 a.button href="/restricted" { "Look and acknowledge" } }
+        }
+        @if notices.offers_encryption {
+            p.message.note.no-print { strong { "The records on this computer are not encrypted. " } a.button href=(ENCRYPTION_PATH) { "Encrypt them" } }
         }
         @if let Some(why) = &notices.log_trouble { p.message.warning.no-print { strong { "The access log cannot be written. " } (why) } }
     }

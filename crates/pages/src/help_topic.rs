@@ -222,6 +222,10 @@ topics! {
     PastImports => Import, "undo";
     /// Backup.
     Backup => Running, "backup";
+    /// Backups: encrypted, on a schedule, with a drill.
+    Backups => Running, "backups";
+    /// Encryption of the records.
+    Encryption => Running, "encryption";
     /// People and their roles.
     People => Running, "people";
     /// Devices of the clinic's network.

@@ -3,7 +3,7 @@
 use crate::{
     Frame, HelpTopic,
     fields::{self, Field, Filled, What},
-    frame,
+    find, frame,
     parts::{self, Who},
     words,
 };
@@ -42,6 +42,8 @@ pub struct JoinFindView {
     pub who: Who,
     /// What was searched for.
     pub query: String,
+    /// Whether a search was asked for that is not remembered any more.
+    pub is_over: bool,
     /// The records found.
     pub found: Vec<JoinCandidate>,
 }
@@ -52,7 +54,9 @@ pub fn join_find(frame: &Frame, view: &JoinFindView) -> Markup {
     let path = format!("{}/join", view.who.href());
     let body = html! {
         (parts::band(&view.who, "the same child is registered twice", frame.today))
-        form.find method="get" action=(path) role="search" {
+        (find::unremembered(view.is_over))
+        form.find method="post" action=(fields::SEARCH_PATH) role="search" {
+            (find::search_fields(frame, &path))
             label for="q" { "The other record: any part of a name, a number or a date of birth" }
             div.find-row {
                 input id="q" name="q" type="search" value=(view.query) autocomplete="off";
@@ -63,12 +67,7 @@ pub fn join_find(frame: &Frame, view: &JoinFindView) -> Markup {
         ul.found-list { @for found in &view.found { (candidate(frame, &path, found)) } }
         p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
     };
-    frame::page(
-        frame,
-        HelpTopic::RegisteredTwice,
-        &format!("Registered twice: {}", view.who.shown_name()),
-        &body,
-    )
+    frame::page(frame, HelpTopic::RegisteredTwice, "Registered twice", &body)
 }
 
 fn candidate(frame: &Frame, path: &str, found: &JoinCandidate) -> Markup {
@@ -172,7 +171,7 @@ pub fn join(frame: &Frame, view: &JoinView) -> Markup {
         (held(view))
         p { a href={ (other.href()) "/join/" (kept.id) } { "Keep the record " (other.number()) " instead" } }
     };
-    frame::page(frame, HelpTopic::RegisteredTwice, &format!("Join records: {name}"), &body)
+    frame::page(frame, HelpTopic::RegisteredTwice, "Join records", &body)
 }
 
 fn records(frame: &Frame, view: &JoinView) -> Markup {

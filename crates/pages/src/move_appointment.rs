@@ -90,10 +90,5 @@ pub fn move_appointment(frame: &Frame, view: &MoveAppointmentView) -> Markup {
             p.actions { button.primary type="submit" { "Move the appointment of " (who.shown_name()) } " " a.button href={ "/day?on=" (view.from) } { "Leave without saving" } }
         }
     };
-    frame::page(
-        frame,
-        HelpTopic::MoveAppointment,
-        &format!("Move the appointment: {}", who.shown_name()),
-        &body,
-    )
+    frame::page(frame, HelpTopic::MoveAppointment, "Move the appointment", &body)
 }

@@ -190,7 +190,7 @@ pub fn person(frame: &Frame, view: &PersonView) -> Markup {
         (history(&view.history))
         p.actions { a.button href="/people" { "All people" } }
     };
-    frame::page(frame, HelpTopic::People, &row.name, &body)
+    frame::page(frame, HelpTopic::People, "A person of the clinic", &body)
 }
 
 /// One of the forms about a person.

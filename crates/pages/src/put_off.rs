@@ -74,5 +74,5 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
             }
         }
     };
-    frame::page(frame, HelpTopic::PutOff, &format!("Not before: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::PutOff, "Not before a day", &body)
 }

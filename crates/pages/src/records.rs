@@ -20,6 +20,12 @@ pub struct RecordsView {
     pub checked: Option<String>,
     /// The file of the witness.
     pub witness: Option<String>,
+    /// The head of the witness as it is in the records.
+    pub witness_head: Option<String>,
+    /// The last drill of a backup: when, and what it found.
+    pub drill: Option<String>,
+    /// Whether the reader may look after backups.
+    pub may_back_up: bool,
     /// What people decided about the records, the latest first.
     pub decisions: Vec<DecisionRow>,
     /// The form.
@@ -213,6 +219,8 @@ fn facts(view: &RecordsView) -> Markup {
             dl.facts {
                 div { dt { "End of the log" } dd { code { (view.mark) } } }
                 div { dt { "Last full check" } dd { (view.checked.as_deref().unwrap_or("None yet. It runs once a day while the program is open.")) } }
+                div { dt { "Last drill of a backup" } dd { (view.drill.as_deref().unwrap_or("None yet.")) @if view.may_back_up { " " a href="/backups" { "Backups" } } } }
+                @if let Some(head) = &view.witness_head { div { dt { "Head of the witness" } dd { code { (head) } } } }
                 div { dt { "Witness" } dd { @match &view.witness { Some(path) => code { (path) }, None => "None: a loss of the last entries would not be noticed." } } }
             }
             p { "Each page has the end of the log at its foot, so that a printed page can be compared with the records later. The witness is a second file outside the records: it has the end of the log too." }

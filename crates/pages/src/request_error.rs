@@ -35,6 +35,10 @@ pub enum RequestError {
     Conflict(String),
     /// Too many attempts in a short time.
     TooMany,
+    /// Too much is sent at the same time, with what, in words.
+    Crowded(String),
+    /// The data sent came too slowly.
+    TooSlow,
     /// The data sent is too large, with the limit in words.
     TooLarge(String),
     /// The records file is damaged, with what was found.
@@ -60,7 +64,8 @@ impl RequestError {
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
             Self::TooLarge(_) => 413,
-            Self::Busy | Self::NotSavedNow(_) => 503,
+            Self::TooSlow => 408,
+            Self::Crowded(_) | Self::Busy | Self::NotSavedNow(_) => 503,
             Self::DiskFull => 507,
             Self::Damaged(_) | Self::Fault(_) => 500,
         }
@@ -76,6 +81,8 @@ impl RequestError {
             Self::Restricted(_) => "This record is restricted",
             Self::Conflict(_) => "Somebody else changed this in the meantime",
             Self::TooMany => "Too many attempts",
+            Self::Crowded(_) => "Too much at the same time",
+            Self::TooSlow => "This came too slowly",
             Self::TooLarge(_) => "This is too large",
             Self::Damaged(_) => "The records file is damaged",
             Self::DiskFull => "The disk is full",
@@ -103,6 +110,10 @@ impl RequestError {
                 "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
             }
             Self::TooMany => "Wait a minute, then try again.",
+            Self::Crowded(_) => "Nothing was saved. Wait a moment, then send it again.",
+            Self::TooSlow => {
+                "Nothing was saved. Check the connection of this device to the clinic’s network, then send it again."
+            }
             Self::TooLarge(_) => "Nothing was saved. Split it into smaller parts.",
             Self::Damaged(_) => {
                 "The program has stopped writing, to prevent further damage. Do not delete anything. Copy the whole data folder, then restore the last backup or have the file examined."
@@ -127,6 +138,7 @@ impl RequestError {
             Self::Refused(text)
             | Self::Conflict(text)
             | Self::TooLarge(text)
+            | Self::Crowded(text)
             | Self::Damaged(text)
             | Self::NotSavedNow(text) => Some(text),
             Self::FilledBy(name) => Some(name),

@@ -131,7 +131,7 @@ pub fn restriction(frame: &Frame, view: &RestrictionView) -> Markup {
         (history(&view.history))
         p.actions { a.button href="/restricted" { "All restricted records" } " " a.button href=(view.who.href()) { "Back to the record" } }
     };
-    frame::page(frame, HelpTopic::Restricted, &format!("Restriction: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Restricted, "Restriction", &body)
 }
 
 fn history(rows: &[RestrictionRow]) -> Markup {

@@ -91,7 +91,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
             }
         }
     };
-    frame::page(frame, HelpTopic::SecondScore, &format!("Second score, {side} foot: {name}"), &body)
+    frame::page(frame, HelpTopic::SecondScore, &format!("Second score, {side} foot"), &body)
 }
 
 /// The page that compares both scores.
@@ -112,7 +112,7 @@ pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
             " " a.button href="/results/agreement" { "Agreement of raters" }
         }
     };
-    frame::page(frame, HelpTopic::SecondScore, &format!("Two scores, {} foot: {name}", view.side), &body)
+    frame::page(frame, HelpTopic::SecondScore, &format!("Two scores, {} foot", view.side), &body)
 }
 
 /// A row of the table: item, first score, second score and their difference.

@@ -3,7 +3,7 @@
 use crate::{
     Frame, HelpTopic,
     fields::{self, Field, Filled, What},
-    frame,
+    find, frame,
     parts::{self, Who},
 };
 use maud::{Markup, html};
@@ -30,6 +30,8 @@ pub struct SiblingsView {
     pub linked: Vec<(Who, SiblingRelation, EntryId)>,
     /// The search text; empty where nothing was searched.
     pub query: String,
+    /// Whether a search was asked for that is not remembered any more.
+    pub is_over: bool,
     /// The children found, or proposed where nothing was searched, each with the reason.
     pub found: Vec<(Who, String)>,
     /// The other child, once chosen.
@@ -54,7 +56,7 @@ pub fn siblings(frame: &Frame, view: &SiblingsView) -> Markup {
         }
         p.actions { a.button href=(view.who.href()) { "Back to " (name) } }
     };
-    frame::page(frame, HelpTopic::Family, &format!("Brothers, sisters, twins: {name}"), &body)
+    frame::page(frame, HelpTopic::Family, "Brothers, sisters, twins", &body)
 }
 
 fn linked(frame: &Frame, view: &SiblingsView) -> Markup {
@@ -81,7 +83,9 @@ fn search(frame: &Frame, view: &SiblingsView) -> Markup {
         section.card aria-labelledby="search-head" {
             h2 id="search-head" { "Link a brother, sister or twin" }
             p { "Both need a record in this clinic. If the other child is new here, " a href="/register" { "register it" } " first." }
-            form.find method="get" action={ (view.who.href()) "/family" } role="search" aria-label="Find the other child" {
+            (find::unremembered(view.is_over))
+            form.find method="post" action=(fields::SEARCH_PATH) role="search" aria-label="Find the other child" {
+                (find::search_fields(frame, &format!("{}/family", view.who.href())))
                 label for="q" { "Any part of a name, number, date of birth, carer or telephone" }
                 div.find-row {
                     input id="q" name="q" type="search" value=(view.query) autocomplete="off" autocapitalize="off" spellcheck="false";

@@ -29,7 +29,7 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
     ];
     let body = html! {
         div.narrow {
-            p.step-of { "Step 1 of 3" }
+            p.step-of { "Step 1 of 4" }
             h1 { "The first account" }
             p.lead { "This clinic's records have no users yet. The person who creates this account can sign in from now on; this link then stops working." }
             (parts::error_summary(&view.filled))
@@ -38,6 +38,7 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
                 @for field in &fields { (parts::field(&view.filled, field)) }
                 button.primary type="submit" { "Create this account" }
             }
+            p.quiet { "Is this the new computer of a clinic that has a backup? Then create nothing here: end the program, run " code { "plantigrade restore BACKUP --to FOLDER --reason \"new computer\" --move-aside" } " with the folder behind “Records:” in its window, and start it again." }
         }
     };
     frame::page(frame, HelpTopic::FirstAccount, "The first account", &body)

@@ -4,7 +4,7 @@
 use crate::{
     Frame, HelpTopic,
     fields::{self, Field, Filled, What},
-    frame,
+    find, frame,
     parts::{self, Who},
     words,
 };
@@ -85,6 +85,8 @@ pub struct VisitEntriesView {
     pub on: Day,
     /// Its entries in words.
     pub entries: Vec<(EntryId, String)>,
+    /// Whether a search was asked for that is not remembered any more.
+    pub is_over: bool,
     /// What was searched for, if another child is being looked for.
     pub query: Option<String>,
     /// The children found, with the reason.
@@ -112,7 +114,7 @@ pub fn visit_entries(frame: &Frame, view: &VisitEntriesView) -> Markup {
         @if !view.entries.is_empty() { (faults(frame, view)) }
         p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } }
     };
-    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, "A whole visit", &body)
 }
 
 /// The ways to put it right. A single wrong entry is corrected on its own page.
@@ -146,8 +148,9 @@ fn other_day(frame: &Frame, view: &VisitEntriesView, path: &str) -> Markup {
 
 fn other_child(frame: &Frame, view: &VisitEntriesView, path: &str) -> Markup {
     html! {
-        form.fault method="get" action=(path) role="search" {
-            (parts::hidden(HOW, VisitFault::Child.key()))
+        (find::unremembered(view.is_over))
+        form.fault method="post" action=(fields::SEARCH_PATH) role="search" {
+            (find::search_fields(frame, &format!("{path}?{HOW}={}", VisitFault::Child.key())))
             label for="q-child" { "Wrong child: it is of" }
             input id="q-child" name="q" type="search" autocomplete="off" value=(view.query.as_deref().unwrap_or_default()) placeholder="name, number or date of birth" required;
             button type="submit" { "Find the child" }
@@ -245,7 +248,7 @@ pub fn visit_remedy(frame: &Frame, view: &VisitRemedyView) -> Markup {
             }
         }
     };
-    frame::page(frame, HelpTopic::WholeVisit, &format!("{title}: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::WholeVisit, fault.title(), &body)
 }
 
 /// Both children, so that the move is confirmed with both names before the eyes.

@@ -65,7 +65,7 @@ fn import(bytes: &[u8], dir: &Path) -> (f64, usize) {
 /// The entries as another import left them, for the floor to insert.
 fn entries(dir: &Path) -> Vec<Entry> {
     let protocol = guidance::Protocol::built_in();
-    let records = ClinicRecords::open_for_reading(dir, protocol.into()).unwrap();
+    let records = ClinicRecords::open_for_reading(dir, protocol.into(), None).unwrap();
     let mut all = Vec::new();
     records.for_each_child(&mut |_, entries| all.extend(entries)).unwrap();
     all

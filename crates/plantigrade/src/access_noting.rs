@@ -36,6 +36,8 @@ pub struct NotedRequest {
     what: String,
     /// Whether opening it is noted, or only its refusal.
     opens_records: bool,
+    /// Whether it is a search, which is sent as a form and saves nothing.
+    is_search: bool,
 }
 
 /// Whether what needs this right is about children, or about who looked at them.
@@ -88,7 +90,8 @@ pub fn decoded(text: &str) -> String {
     let mut bytes = Vec::with_capacity(text.len());
     let mut rest = text.as_bytes();
     while let [first, after @ ..] = rest {
-        let pair = after.first_chunk::<2>().filter(|_| *first == b'%');
+        let pair =
+            after.first_chunk::<2>().filter(|pair| *first == b'%' && pair.iter().all(u8::is_ascii_hexdigit));
         let code = pair.and_then(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok());
         match code {
             Some(byte) => {
@@ -122,6 +125,7 @@ impl NotedRequest {
     ) -> Option<Self> {
         let AccessNeed::Right(right) = needed else { return None };
         let of_child = pattern.starts_with("/child/{id}");
+        let is_search = pattern == pages::fields::SEARCH_PATH;
         let children =
             parameters(pattern, path).into_iter().filter(|(name, _)| matches!(&**name, "id" | "other"));
         let children = children.filter_map(|(_, value)| value.parse().ok());
@@ -129,9 +133,10 @@ impl NotedRequest {
             person: visitor.who.as_ref().map(|who| who.user),
             device: device_name(door, visitor.from),
             children: if of_child { children.collect() } else { Vec::new() },
-            act: if *method == Method::POST { AccessAct::Send } else { AccessAct::Look },
+            act: if *method == Method::POST && !is_search { AccessAct::Send } else { AccessAct::Look },
             what: pattern.to_owned(),
             opens_records: is_about_children(right),
+            is_search: is_search && *method == Method::POST,
         })
     }
 
@@ -160,7 +165,9 @@ impl NotedRequest {
         let shown = status.is_success()
             || status.is_redirection()
             || matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT);
-        if shown && self.opens_records {
+        // A search that leads to a page shows nothing itself; the page is noted.
+        let leads_on = self.is_search && status.is_redirection();
+        if shown && self.opens_records && !leads_on {
             self.note(app, AccessOutcome::Opened, "");
         }
     }
@@ -205,6 +212,8 @@ mod tests {
         let found = parameters("/child/{id}/join/{other}", "/child/%30%31-a/join/b%2");
         let pairs: Vec<(&str, &str)> = found.iter().map(|(name, value)| (&**name, &**value)).collect();
         assert_eq!(pairs, [("id", "01-a"), ("other", "b%2")]);
+        // A sign is no digit, though a number may begin with one.
+        assert_eq!(decoded("%+5%5A"), "%+5Z");
         assert_eq!(query_values("with=%30a&q=b+c&part").collect::<Vec<_>>(), ["0a", "b c", "part"]);
     }
 }

@@ -1,7 +1,7 @@
 //! Who runs a command, and whether they may: every command passes through here before it does anything.
 //!
-//! Nothing on the disk is encrypted yet, so that whoever can read the files of the records can read them without
-//! this program. A command without `--as` is therefore run by the owner of the computer, with a lead's rights. With
+//! Whoever can read the files of records that are not encrypted, or has their key, can read them without this program.
+//! A command without `--as` is therefore run by the owner of the computer, with a lead's rights. With
 //! `commands_require_sign_in = true` in the clinic's file every command that uses the records asks who runs it; that
 //! keeps honest people to their roles, and keeps nobody out who may write that file.
 
@@ -9,10 +9,11 @@ use crate::{
     access::AccessNeed,
     access_noting::THIS_COMPUTER,
     app,
-    auth::{self, SignInCheck, SignInResult, TypedCode},
+    auth::{self, AttemptFrom, SignInCheck, SignInResult, TypedCode},
     cli::{Command, DataArgs, SignInArgs},
     clock::Clock,
     exit::Failure,
+    folder_key,
     second_factor::is_required,
     settings::Settings,
 };
@@ -63,7 +64,9 @@ pub fn note_command(
         outcome,
         note: note.to_owned(),
     };
-    let noted = data.dir().and_then(|dir| Ok(AccessLog::append_now(&dir, &[event])?));
+    let noted = data
+        .dir()
+        .and_then(|dir| Ok(AccessLog::append_now(&dir, folder_key::database_key(&dir)?.as_ref(), &[event])?));
     if let Err(failure) = noted {
         tracing::warn!("the access log cannot be written, so this command is not noted in it: {failure}");
     }
@@ -85,8 +88,8 @@ fn rights_of(sign_in: &SignInArgs, data: &DataArgs) -> Result<(Option<UserId>, R
 /// The account of a person who gives the password, and the code where one is needed.
 fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Account, Failure> {
     let dir = data.dir()?;
-    let protocol = app::protocol(&dir)?;
-    let accounts = ClinicRecords::open_for_reading(&dir, Arc::clone(&protocol))?.accounts();
+    let (protocol, key) = (app::protocol(&dir)?, folder_key::database_key(&dir)?);
+    let accounts = ClinicRecords::open_for_reading(&dir, Arc::clone(&protocol), key.clone())?.accounts();
     let password = read_secret(&format!("Password of {name}: "), sign_in.password_stdin)?;
     match auth::authenticate(&check(&accounts, data), name, &password, None)? {
         SignInResult::SignedIn(account) => without_code(account, &dir),
@@ -94,8 +97,9 @@ fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Accoun
             drop(accounts);
             let code = read_code(sign_in, factors)?;
             // While the program runs no command can note that a code was used.
-            let records = ClinicRecords::open(&dir, Arc::clone(&protocol), RecordsOptions::default());
-            let records = records.or_else(|_| ClinicRecords::open_for_reading(&dir, protocol))?;
+            let how = RecordsOptions { key: key.clone(), ..RecordsOptions::default() };
+            let records = ClinicRecords::open(&dir, Arc::clone(&protocol), how);
+            let records = records.or_else(|_| ClinicRecords::open_for_reading(&dir, protocol, key))?;
             let right = auth::second_step(&check(&records.accounts(), data), account.id, &code)?;
             let wrong = "The code is wrong, was used already, or its time is over. Wait for the next one.";
             if right { Ok(account) } else { Err(Failure::not_allowed(wrong)) }
@@ -114,7 +118,7 @@ fn signed_in(name: &str, sign_in: &SignInArgs, data: &DataArgs) -> Result<Accoun
 
 fn check<'a>(accounts: &'a Accounts, data: &DataArgs) -> SignInCheck<'a> {
     let (now, unix_seconds) = (Clock::new(data.today).now(), Clock::machine_seconds());
-    SignInCheck { accounts, throttle: None, from: None, now, unix_seconds }
+    SignInCheck { accounts, throttle: None, from: AttemptFrom::default(), now, unix_seconds }
 }
 
 /// A person without a second factor, unless the clinic's file requires one. What holds by default depends on how the
@@ -148,14 +152,17 @@ fn read_code(sign_in: &SignInArgs, factors: FactorCounts) -> Result<String, Fail
 }
 
 /// A password or a code: typed without being shown, or the next line of standard input.
-fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
+///
+/// # Errors
+/// When there is no terminal, or nothing was given.
+pub fn read_secret(prompt: &str, from_stdin: bool) -> Result<String, Failure> {
     let broken = |error: std::io::Error| Failure::failed(format!("The password could not be read: {error}."));
     if !from_stdin && std::io::stdin().is_terminal() {
         return rpassword::prompt_password(prompt).map_err(broken);
     }
     if !from_stdin {
         return Err(Failure::usage(
-            "There is no terminal to type the password at: give it on standard input with --password-stdin.",
+            "There is no terminal to type it at: give it on standard input, with --password-stdin or, for a restore, --passphrase-stdin.",
         ));
     }
     let mut line = String::new();

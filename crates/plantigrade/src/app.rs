@@ -1,25 +1,32 @@
 //! The state of the running server.
 
 use crate::{
-    auth::{CodeThrottle, KnownDevices, OpenSteps, Sessions, Throttle},
+    auth::{CodeThrottle, KnownDevices, OpenSteps, RequestRate, Sessions, Throttle},
+    backup_trouble::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
+    door::DoorOrders,
     drafts::{DraftSecret, FormDrafts},
+    drawing::PagesInWork,
     exit::Failure,
+    folder_key,
     held::HeldRecords,
+    metrics::ServerMetrics,
     network::ClinicNetwork,
     place,
     plans::Plans,
     protocol_history,
     request::{Fail, Visitor},
     restricted::{RestrictedRecords, closed_now},
+    searches::Searches,
     settings::{self, Settings},
+    sheet_steps::SheetSteps,
     trial_reading::TrialReader,
 };
 use caseload::Setting;
 use clinic::{
-    AccessLog, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost, RecordsOptions,
-    WitnessPlace,
+    AccessLog, CAN_ENCRYPT, CacheKey, CacheValue, ChildRecord, ClinicDays, ClinicRecords, RecomputeCost,
+    RecordsOptions, WitnessPlace,
 };
 use guidance::{Outlook, Protocol};
 use pages::{Frame, FrameNotices, Here};
@@ -37,7 +44,16 @@ use uuid::Uuid;
 
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
+/// Where the secret of the folder cannot be read, what was counted before cannot be found again.
+fn random_key() -> [u8; 32] {
+    let mut key = [0; 32];
+    rand::fill(&mut key[..]);
+    key
+}
+
 const HASHED_AT_ONCE: usize = 4;
+/// Files that are uploaded at a time.
+pub const UPLOADS_AT_ONCE: usize = 3;
 
 /// One page per processor core and a few more, because some wait for the disk.
 fn drawn_at_once() -> usize {
@@ -84,18 +100,24 @@ pub struct App {
     pub devices: KnownDevices,
     /// Slows down guessing of their one-time codes.
     pub code_throttle: CodeThrottle,
+    /// Slows down an address that asks too often.
+    pub request_rate: RequestRate,
     /// Steps of signing in that were begun and not finished.
     pub open_steps: OpenSteps,
     /// The clinic's network, if it is served.
     pub network: Option<ClinicNetwork>,
     /// Reads files that somebody sent, before the server does.
     pub trial: TrialReader,
+    /// What people searched for.
+    pub searches: Searches,
     /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
     /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
-    /// Pages are drawn a few at a time: more at once would only need more memory.
-    pub drawing: Semaphore,
+    /// Files are taken a few at a time: each is held whole.
+    pub uploads: Semaphore,
+    /// Pages that are being drawn.
+    pub drawing: PagesInWork,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
     pub saves_pages: bool,
     /// One import is written at a time.
@@ -112,6 +134,16 @@ pub struct App {
     pub held: Option<HeldRecords>,
     /// What the last full check found, if it found something.
     pub failed_check: Mutex<Option<String>>,
+    /// Counts requests.
+    pub metrics: ServerMetrics,
+    /// Whether there is a recent backup, as it was a moment ago.
+    pub(crate) backup_state: Mutex<Option<(i64, Option<BackupTrouble>)>>,
+    /// Recovery sheets that are being printed.
+    pub sheets: SheetSteps,
+    /// Has the records closed, encrypted and opened again; `None` where the program cannot do that.
+    pub orders: Option<DoorOrders>,
+    /// Why the last change of the key failed.
+    key_trouble: Mutex<Option<String>>,
 }
 
 /// Where the witness of the records in a folder is, by the settings there.
@@ -180,7 +212,8 @@ impl App {
     pub fn open_with(dir: &Path, clock: Clock, mode: Mode, most_pages: Option<u32>) -> Result<Self, Failure> {
         let protocol = protocol(dir)?;
         let settings = Settings::read(dir)?;
-        let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
+        let how =
+            RecordsOptions { most_pages, key: folder_key::database_key(dir)?, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
         Self::over(records, dir, settings, clock, mode, None)
     }
@@ -197,6 +230,7 @@ impl App {
         mode: Mode,
         held: Option<HeldRecords>,
     ) -> Result<Self, Failure> {
+        crate::data_modes::close_at_start(dir);
         records.accounts().delete_expired(clock.now())?;
         let noted = match held {
             Some(_) => Ok(()),
@@ -223,18 +257,21 @@ impl App {
                 settings.lock_minutes,
             ),
             drafts: FormDrafts::open(records.form_drafts(), Arc::clone(&secret), clock.now())?,
+            throttle: Throttle::open(dir, &secret.attempts_key().unwrap_or_else(|_| random_key())),
             secret,
-            throttle: Throttle::default(),
             devices: KnownDevices::new(records.devices()),
             code_throttle: CodeThrottle::default(),
+            request_rate: RequestRate::default(),
             open_steps: OpenSteps::default(),
             network: None,
             trial: TrialReader::default(),
+            searches: Searches::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
-            drawing: Semaphore::new(drawn_at_once()),
+            uploads: Semaphore::new(UPLOADS_AT_ONCE),
+            drawing: PagesInWork::new(drawn_at_once()),
             saves_pages: true,
             dir: dir.to_owned(),
             records,
@@ -246,6 +283,11 @@ impl App {
             mode,
             held,
             failed_check: Mutex::default(),
+            metrics: ServerMetrics::default(),
+            backup_state: Mutex::default(),
+            sheets: SheetSteps::default(),
+            orders: None,
+            key_trouble: Mutex::default(),
         })
     }
 
@@ -266,7 +308,8 @@ impl App {
             person: visitor.who.as_ref().map(|who| who.user.to_string()).unwrap_or_default(),
             drafts: visitor.who.as_ref().map_or(0, |who| self.drafts.count(who.user)),
             restored: Vec::new(),
-            standing: self.standing_notices(),
+            standing: self.standing_for(visitor).into_iter().chain(self.backup_notice(visitor)).collect(),
+            cannot_encrypt: !CAN_ENCRYPT,
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
     }
@@ -279,7 +322,28 @@ impl App {
             let since = crate::clock::local_words(since);
             format!("Since {since} what is opened is not noted ({why}). Records stay open for care. Check the disk, and tell whoever looks after this computer.")
         });
-        FrameNotices { restricted_openings: self.restricted.unseen_count(lead.user), log_trouble: trouble }
+        FrameNotices {
+            restricted_openings: self.restricted.unseen_count(lead.user),
+            log_trouble: trouble,
+            offers_encryption: self.offers_encryption(),
+        }
+    }
+
+    /// Whether the records are not encrypted, and could be: those of the invented clinic are deleted when it ends.
+    #[must_use]
+    pub fn offers_encryption(&self) -> bool {
+        CAN_ENCRYPT && !self.mode.invented && self.orders.is_some() && self.records.key().is_none()
+    }
+
+    /// Notes why a change of the key failed.
+    pub fn set_key_trouble(&self, why: &str) {
+        *self.key_trouble.lock().unwrap_or_else(PoisonError::into_inner) = Some(why.to_owned());
+    }
+
+    /// Why the last change of the key failed.
+    #[must_use]
+    pub fn key_trouble(&self) -> Option<String> {
+        self.key_trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.
@@ -288,7 +352,7 @@ impl App {
         let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
         let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
         let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
-        format!("{closed} {told:?}")
+        format!("{closed} {told:?} {:?}", self.backup_trouble())
     }
 
     /// The clinic's settings in force.

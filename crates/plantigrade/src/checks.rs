@@ -2,25 +2,34 @@
 
 use crate::{
     app::App,
-    setting_history::{SettingChange, SettingHistory},
+    clock::Clock,
+    setting_history::{CHECKS_FILE, SettingChange, SettingHistory},
     web::Shared,
 };
 use clinic::{FaultKind, VerifyReport};
 use record::Timestamp;
-use std::{io, path::Path, sync::PoisonError, thread, time::Duration};
+use std::{
+    io,
+    path::Path,
+    sync::{Arc, PoisonError},
+    thread,
+    time::Duration,
+};
 
-/// The list of checks in the data folder.
-pub const CHECKS_FILE: &str = "checks.jsonl";
 /// Seconds between two full checks.
 const EVERY_SECONDS: i64 = 24 * 3600;
 /// How often it is asked whether one is due. The first time is after this too, so that a start is not slowed down.
 const ASKED_EVERY: Duration = Duration::from_secs(300);
 
 /// Checks once a day, on a thread of its own that ends with the program.
+///
+/// The thread does not keep the records open: it ends once they are closed.
 pub fn start(app: &Shared) {
-    let app = app.clone();
+    let app = Arc::downgrade(app);
     let checking = move || loop {
         thread::sleep(ASKED_EVERY);
+        let Some(app) = app.upgrade() else { return };
+        app.plans.forget_old(Clock::machine_seconds());
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
         }

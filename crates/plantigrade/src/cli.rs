@@ -1,11 +1,18 @@
 //! The commands and their help.
 
+mod backups;
+mod encryption;
 mod needs;
 mod people;
 mod protection;
 mod tables;
 
-pub use crate::listen_args::{ListenArgs, NetworkArgs};
+pub use crate::{
+    listen_args::{ListenArgs, NetworkArgs},
+    logging::LogArgs,
+};
+pub use backups::{BackupArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs};
+pub use encryption::{ChangeKeyArgs, EncryptArgs, RecoverySheetArgs, SheetArgs};
 pub use needs::NotedCommand;
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
@@ -35,7 +42,8 @@ Exit codes:
   5  another copy of the program has the records open
   6  the clinic's protocol or settings file cannot be used
   7  the person may not do this, or name and password do not belong together
-  8  the records are not those that were saved last, by their witness";
+  8  the records are not those that were saved last, by their witness
+  9  the records are encrypted, and no key was given or a wrong one";
 
 const EXAMPLES: &str = "\
 Examples:
@@ -51,6 +59,9 @@ Examples:
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as known on that day
+  plantigrade backup                       a backup now, as by a schedule of the system
+  plantigrade drill                        try the newest backup
+  plantigrade restore FILE --to DIR --reason TEXT   the clinic from a backup
   plantigrade access-log list --child 4711 who opened a child's record
   plantigrade people reset-password maren  a one-time password after a lost one
   plantigrade people reset-second-factor maren --why \"telephone lost\"";
@@ -112,6 +123,20 @@ pub enum Command {
     AcceptRecords(AcceptRecordsArgs),
     /// Write everything that can be read of damaged records into a new folder, and list what is missing
     Salvage(SalvageArgs),
+    /// Make a backup: one encrypted file in each folder for backups
+    Backup(BackupArgs),
+    /// Try the newest backup: open it, check every entry, and compare it with the records
+    Drill(DrillArgs),
+    /// Restore a backup into a folder, also as it was at a moment
+    Restore(RestoreArgs),
+    /// Put back the records as they were before the last upgrade of the program
+    TakeBackUpgrade(TakeBackUpgradeArgs),
+    /// Encrypt records that are not encrypted
+    Encrypt(EncryptArgs),
+    /// Change the passphrase, the key files or the key of encrypted records
+    ChangeKey(ChangeKeyArgs),
+    /// A new recovery code for encrypted records; the code on an earlier sheet no longer works
+    RecoverySheet(RecoverySheetArgs),
     /// List, add, rename, disable or enable people, or help after a lost password or second factor
     People(PeopleArgs),
     /// Print shell completions
@@ -127,6 +152,9 @@ pub struct DataArgs {
     /// Folder of the records [default: the usual place for this user's data]
     #[arg(long, value_name = "DIR", env = "PLANTIGRADE_DATA")]
     pub data: Option<PathBuf>,
+    /// Key file that unlocks encrypted records [default: asked at the terminal]
+    #[arg(long, value_name = "FILE", env = "PLANTIGRADE_KEY_FILE")]
+    pub key_file: Option<PathBuf>,
     /// Use this day as today
     #[arg(long, value_name = "DATE", hide = true)]
     pub today: Option<Day>,
@@ -144,6 +172,9 @@ pub struct ServeArgs {
     /// Whether the clinic's network is served too.
     #[command(flatten)]
     pub network: NetworkArgs,
+    /// What is logged.
+    #[command(flatten)]
+    pub log: LogArgs,
 }
 
 /// `wear`.
@@ -181,6 +212,9 @@ pub struct DemoArgs {
     /// Where to listen.
     #[command(flatten)]
     pub listen: ListenArgs,
+    /// What is logged.
+    #[command(flatten)]
+    pub log: LogArgs,
     /// Use this day as today
     #[arg(long, value_name = "DATE", hide = true)]
     pub today: Option<Day>,
@@ -381,6 +415,17 @@ pub struct CapacityArgs {
 }
 
 impl Cli {
+    /// What is logged: by the options of the server, for every other command by the environment.
+    #[must_use]
+    pub fn log(&self) -> LogArgs {
+        match &self.command {
+            None => self.serve.log.clone(),
+            Some(Command::Serve(args)) => args.log.clone(),
+            Some(Command::Demo(args)) => args.log.clone(),
+            Some(_) => LogArgs::of_environment(),
+        }
+    }
+
     /// The command line of this process; prints help and errors, and ends the process with them.
     #[must_use]
     pub fn of_process() -> Self {
@@ -402,16 +447,19 @@ impl Cli {
         let refuse = |text: String| Err(clap::Error::raw(ErrorKind::ArgumentConflict, text));
         let program = Self::command();
         let mut ids = program.get_arguments().map(|argument| argument.get_id().as_str());
-        let of_server = ids.find(|&id| !matches!(id, "data" | "today") && typed(before, id));
+        let of_server = ids.find(|&id| !matches!(id, "data" | "today" | "key_file") && typed(before, id));
         if let Some(id) = of_server {
             let option = id.replace('_', "-");
             return refuse(format!("--{option} belongs to serve: write it after that command."));
         }
-        for id in ["data", "today"].into_iter().filter(|id| typed(before, id)) {
+        for id in ["data", "today", "key_file"].into_iter().filter(|id| typed(before, id)) {
             match command.data_mut() {
-                None => return refuse(format!("{name} takes no --{id}.")),
-                Some(_) if typed(after, id) => return refuse(format!("--{id} is given twice.")),
+                None => return refuse(format!("{name} takes no --{}.", id.replace('_', "-"))),
+                Some(_) if typed(after, id) => {
+                    return refuse(format!("--{} is given twice.", id.replace('_', "-")));
+                }
                 Some(data) if id == "data" => data.data.clone_from(&self.serve.data.data),
+                Some(data) if id == "key_file" => data.key_file.clone_from(&self.serve.data.key_file),
                 Some(data) => data.today = self.serve.data.today,
             }
         }
@@ -438,11 +486,18 @@ impl Command {
             Self::Retention(args) => Some(&mut args.data),
             Self::AcceptRecords(args) => Some(&mut args.data),
             Self::Salvage(args) => Some(&mut args.data),
+            Self::Backup(args) => Some(&mut args.data),
+            Self::Drill(args) => Some(&mut args.data),
+            Self::TakeBackUpgrade(args) => Some(&mut args.data),
+            Self::Encrypt(args) => Some(&mut args.data),
+            Self::ChangeKey(args) => Some(&mut args.data),
+            Self::RecoverySheet(args) => Some(&mut args.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            | Self::Restore(_)
             | Self::Completions { .. } => None,
         }
     }

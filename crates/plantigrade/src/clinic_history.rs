@@ -1,6 +1,7 @@
 //! The history of the clinic's settings: its file, and what was changed in the settings by hand.
 
 use crate::{
+    backup_settings::BackupSettings,
     clock::Clock,
     setting_history::{ReadHistory, SettingChange, SettingHistory},
     settings::{SecondFactorPolicy, Settings},
@@ -66,10 +67,16 @@ fn known(history: &ReadHistory) -> Settings {
             "retention_until_age" => settings.retention_until_age = number(&change.to),
             "idle_minutes" => settings.idle_minutes = number(&change.to).unwrap_or(settings.idle_minutes),
             "network_name" => settings.network_name = Some(change.to.clone()).filter(|name| !name.is_empty()),
+            "host_names" => {
+                let names = change.to.split(", ").filter(|name| !name.is_empty());
+                settings.host_names = names.map(str::to_owned).collect();
+            }
+            "proxy" => settings.proxy = change.to.parse().ok(),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),
             "second_factor_codes" => settings.second_factor_codes = change.to == "on",
             "second_factor_passkeys" => settings.second_factor_passkeys = change.to == "on",
+            "backups" => settings.backups = BackupSettings::read_words(&change.to),
             "lock_minutes" => settings.lock_minutes = number(&change.to).unwrap_or(settings.lock_minutes),
             "closures" => {
                 settings.closures.retain(|closure| closure.to_string() != change.from);

@@ -77,6 +77,12 @@ impl Clock {
         format!("{:02}:{:02}", now.hour(), now.minute())
     }
 
+    /// The hour of the day in the machine's time zone.
+    #[must_use]
+    pub fn hour(self) -> u8 {
+        u8::try_from(jiff::ZonedDateTime::now().hour()).unwrap_or(0)
+    }
+
     /// A new id whose last 16 bits are zero, so that the ids of the entries of one form can be counted up from
     /// it and keep their order.
     #[must_use]
@@ -116,9 +122,37 @@ pub fn local_words(at: Timestamp) -> String {
     )
 }
 
+/// A moment that somebody typed: with its time zone as "2026-03-01T13:00:00Z", in the machine's time zone as
+/// "2026-03-01 14:00", or a day, which is meant to its end. `None` if it is none.
+#[must_use]
+pub fn moment(text: &str) -> Option<Timestamp> {
+    let text = text.trim();
+    if let Ok(at) = text.parse::<Timestamp>() {
+        return Some(at);
+    }
+    if let Ok(day) = text.parse::<Day>() {
+        return Some(Timestamp::from_seconds(end_of(day).seconds() - 1));
+    }
+    let civil: jiff::civil::DateTime = text.replacen(' ', "T", 1).parse().ok()?;
+    let local = civil.to_zoned_datetime(jiff::tz::TimeZone::system()).ok()?;
+    Some(Timestamp::from_seconds(local.timestamp().as_second()))
+}
+
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
+
+    #[test]
+    fn a_moment_is_read_as_it_is_typed() {
+        let at = moment("2026-03-01T13:00:00Z").unwrap();
+        assert_eq!(at.seconds(), 1_772_370_000);
+        let (begin, end) = (moment("2026-03-01 00:00").unwrap(), moment("2026-03-01").unwrap());
+        assert_eq!(end.seconds() - begin.seconds(), 24 * 3600 - 1);
+        for none in ["", "yesterday", "2026-13-01", "14:00", "2026-03-01 25:00"] {
+            assert_eq!(moment(none), None, "{none}");
+        }
+    }
 
     #[test]
     fn later_times_of_the_same_day_are_behind_in_a_real_clinic_only() {

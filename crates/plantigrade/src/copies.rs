@@ -2,21 +2,18 @@
 
 use crate::{
     app::App,
-    checks::CHECKS_FILE,
     kept_file::sync_folder,
     request::Fail,
     saved_maps::MAPS_FOLDER,
-    setting_history::{SettingChange, SettingHistory},
+    setting_history::{CHECKS_FILE, COPIES_FILE, SettingChange, SettingHistory},
 };
 use clinic::{ClinicRecords, FILE_NAME};
 use record::UserId;
+use safekeeping::SLOTS_FILE;
 use std::{
     fs, io,
     path::{Path, PathBuf},
 };
-
-/// The list of copies in the data folder.
-pub const COPIES_FILE: &str = "copies.jsonl";
 
 /// A finished copy.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,7 +110,8 @@ fn written_and_checked(app: &App, folder: &Path) -> Result<((usize, usize), Stri
     app.records.back_up(&folder.join(FILE_NAME)).map_err(sentence)?;
     app.access_log.copy_to(folder).map_err(sentence)?;
     copy_own_files(&app.dir, folder).map_err(|error| CopyRefused::of(&error, folder))?;
-    let copy = ClinicRecords::open_for_reading(folder, app.protocol()).map_err(sentence)?;
+    let copy = ClinicRecords::open_for_reading(folder, app.protocol(), app.records.key().cloned())
+        .map_err(sentence)?;
     let report = copy.verify().map_err(sentence)?;
     if report.is_sound() {
         let mark = report.mark.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -137,10 +135,13 @@ pub fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
         let (kind, name) = (entry.file_type()?, entry.file_name());
         if kind.is_dir() && name.to_string_lossy() == MAPS_FOLDER {
             let below = to.join(&name);
-            fs::create_dir(&below)?;
+            make_folder(&below)?;
             copy_own_files(&entry.path(), &below)?;
         } else if kind.is_file() && is_own(&name.to_string_lossy()) {
+            // Made first, so that others cannot read it at any moment.
+            clinic::create_private(&to.join(&name))?;
             fs::copy(entry.path(), to.join(&name))?;
+            clinic::make_private(&to.join(&name))?;
             fs::File::options().write(true).open(to.join(&name))?.sync_all()?;
         }
     }
@@ -151,7 +152,8 @@ pub fn copy_own_files(from: &Path, to: &Path) -> io::Result<()> {
 /// running program.
 fn is_own(name: &str) -> bool {
     let ends = [".toml", ".jsonl"];
-    ends.iter().any(|end| name.ends_with(end)) && ![COPIES_FILE, CHECKS_FILE].contains(&name)
+    (ends.iter().any(|end| name.ends_with(end)) || name == SLOTS_FILE)
+        && ![COPIES_FILE, CHECKS_FILE].contains(&name)
 }
 
 fn note(app: &App, by: UserId, copy: &FinishedCopy) -> io::Result<()> {

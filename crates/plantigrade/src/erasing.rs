@@ -1,7 +1,10 @@
 //! Erasure on legal request, as the pages and the commands do it: what a request is about, what is typed to confirm
 //! it, and what is forgotten with it.
 
-use crate::{app::App, copies::COPIES_FILE, setting_history::SettingHistory};
+use crate::{
+    app::App,
+    setting_history::{COPIES_FILE, SettingHistory},
+};
 use clinic::{ArchiveError, ClinicRecords, ErasureRequest, RecordHold};
 use record::{ChildId, Day, Entry, EntryId, Kind};
 use std::{collections::BTreeMap, path::Path};

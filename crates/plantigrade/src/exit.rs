@@ -25,6 +25,8 @@ pub enum Exit {
     NotAllowed = 7,
     /// The records are not those that were saved, as far as the witness knows; or that cannot be told.
     Witness = 8,
+    /// The records are encrypted, and no key was given or a wrong one.
+    Locked = 9,
 }
 
 /// Why a command stopped: one sentence for the person, one code for the shell.
@@ -73,6 +75,12 @@ impl Failure {
         Self { exit: Exit::NotAllowed, sentence: sentence.into() }
     }
 
+    /// The records are encrypted, and were not unlocked.
+    #[must_use]
+    pub fn locked(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::Locked, sentence: sentence.into() }
+    }
+
     /// The clinic's own file cannot be used.
     #[must_use]
     pub fn settings(sentence: impl Into<String>) -> Self {
@@ -99,6 +107,9 @@ impl From<ArchiveError> for Failure {
             ArchiveError::InUse { .. } => Exit::InUse,
             ArchiveError::Witness(_) | ArchiveError::RecordsGone { .. } | ArchiveError::WitnessNotNamed => {
                 Exit::Witness
+            }
+            ArchiveError::OtherKey(_) | ArchiveError::NotEncrypted(_) | ArchiveError::NoCipher => {
+                Exit::Locked
             }
             _ => Exit::Failed,
         };

@@ -82,14 +82,34 @@ impl KeptFile {
 /// # Errors
 /// When the disk fails; an earlier file of that name then remains.
 pub fn write_whole(path: &Path, text: &str) -> Result<()> {
+    write_bytes(path, text.as_bytes())
+}
+
+/// The same for any contents.
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<()> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(".new");
     let new = path.with_file_name(name);
-    let mut file = File::create(&new)?;
-    file.write_all(text.as_bytes())?;
+    let mut file = clinic::create_private(&new)?;
+    file.write_all(bytes)?;
     file.sync_all()?;
     fs::rename(&new, path)?;
     path.parent().map_or(Ok(()), sync_folder)
+}
+
+/// Makes a folder that only its owner can enter, with those above it.
+///
+/// # Errors
+/// When it cannot be made.
+pub fn private_folder(folder: &Path) -> Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(folder)
 }
 
 /// A renamed file is on the disk once its folder is. Where a folder cannot be opened, as on Windows, the system

@@ -8,9 +8,8 @@ fn main() -> ExitCode {
         let read = trial_reading::run(&mut std::io::stdin().lock());
         return if read.is_ok() { ExitCode::SUCCESS } else { ExitCode::FAILURE };
     }
-    plantigrade::log();
     let cli = Cli::of_process();
-    match plantigrade::run(cli) {
+    match plantigrade::log(&cli.log()).and_then(|()| plantigrade::run(cli)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             // That nobody reads it is no reason to fail differently.

@@ -4,7 +4,9 @@ use crate::{
     app::{self, App, Mode},
     clock::Clock,
     exit::{Exit, Failure},
+    folder_key,
     held::{HeldRecords, HoldReason},
+    logging::without_contents,
     settings::Settings,
 };
 use clinic::{
@@ -39,7 +41,12 @@ impl App {
     ) -> Result<Self, Failure> {
         let settings = Settings::read(dir)?;
         let protocol = app::protocol(dir)?;
-        let how = RecordsOptions { witness, quick_check: true, ..RecordsOptions::default() };
+        let how = RecordsOptions {
+            witness,
+            quick_check: true,
+            key: folder_key::database_key(dir)?,
+            ..RecordsOptions::default()
+        };
         match ClinicRecords::open_here(dir, protocol, how, clock.now()) {
             Ok(records) => match records.finding().cloned() {
                 None => Self::over(records, dir, settings, clock, mode, None),
@@ -68,7 +75,7 @@ impl App {
             }
             Err(error) => return Err(error.into()),
         }
-        let shown = ClinicRecords::open(copy.path(), app::protocol(dir)?, RecordsOptions::default())?;
+        let shown = opened_copy(copy.path(), dir)?;
         let why = HoldReason::NotThoseSaved(records, finding);
         Self::over(shown, dir, settings, clock, mode, Some(HeldRecords { why, copy }))
     }
@@ -81,7 +88,8 @@ impl App {
         mode: Mode,
     ) -> Result<Self, Failure> {
         let copy = temporary()?;
-        let salvaged = salvage(dir, copy.path(), PartlyRead::LeaveOut, None)?;
+        let salvaged =
+            salvage(dir, copy.path(), PartlyRead::LeaveOut, None, folder_key::database_key(dir)?.as_ref())?;
         // A file of which nothing can be read may be none of this program.
         if salvaged.entries == 0 && salvaged.accounts == 0 {
             return Err(error.into());
@@ -93,11 +101,17 @@ impl App {
                 sentence: "The records file is damaged, and which records are restricted cannot be read: nothing is shown. Put back the latest copy, or write what can be read into a new folder: plantigrade salvage --to FOLDER".to_owned(),
             });
         }
-        tracing::error!("{error}");
-        let shown = ClinicRecords::open(copy.path(), app::protocol(dir)?, RecordsOptions::default())?;
+        tracing::error!("{}", without_contents(&error));
+        let shown = opened_copy(copy.path(), dir)?;
         let why = HoldReason::Damaged(error.to_string(), Box::new(salvaged));
         Self::over(shown, dir, settings, clock, mode, Some(HeldRecords { why, copy }))
     }
+}
+
+/// Opens a copy of the records of `dir`, encrypted as they are.
+fn opened_copy(copy: &Path, dir: &Path) -> Result<ClinicRecords, Failure> {
+    let how = RecordsOptions { key: folder_key::database_key(dir)?, ..RecordsOptions::default() };
+    Ok(ClinicRecords::open(copy, app::protocol(dir)?, how)?)
 }
 
 /// Errors after which the rest of the file is read page by page.

@@ -1,12 +1,17 @@
-//! Imports that were looked at and wait to be confirmed; the browser holds only a token.
+//! Imports that were looked at and wait to be confirmed; the browser holds only a token. The files are in memory only,
+//! and forgotten some time after they were last looked at.
 
-use crate::importing::PlannedImport;
+use crate::{clock::Clock, importing::PlannedImport};
 use exchange::Report;
 use record::UserId;
 use std::sync::{Arc, Mutex};
 
 /// Plans kept at a time: they hold whole files.
 const KEPT: usize = 8;
+/// Plans of one person kept at a time.
+pub const KEPT_EACH: usize = 3;
+/// Minutes after which a plan that nobody looked at is forgotten.
+pub const KEPT_MINUTES: i64 = 30;
 /// What the uploaded files of all plans and the tables read from them may take of memory, in bytes. The last
 /// plan is kept whatever it takes.
 const KEPT_BYTES: usize = 64 << 20;
@@ -21,6 +26,8 @@ struct Kept {
     token: String,
     owner: UserId,
     plan: Arc<PlannedImport>,
+    /// When it was last looked at, in seconds since 1970.
+    used: i64,
 }
 
 impl Kept {
@@ -29,17 +36,27 @@ impl Kept {
     }
 }
 
+fn forget_old(kept: &mut Vec<Kept>, now: i64) {
+    kept.retain(|each| now - each.used < KEPT_MINUTES * 60);
+}
+
 impl Plans {
     /// Keeps a plan; the oldest go where there are too many or they take too much memory.
     pub fn keep(&self, token: String, owner: UserId, plan: PlannedImport) {
         if let Ok(mut kept) = self.kept.lock() {
             let bytes = |plan: &PlannedImport| plan.bytes.len() + plan.sheet.table.bytes();
             let taken = |kept: &[Kept]| kept.iter().map(|each| bytes(&each.plan)).sum::<usize>();
+            let now = Clock::machine_seconds();
+            forget_old(&mut kept, now);
+            while kept.iter().filter(|each| each.owner == owner).count() >= KEPT_EACH {
+                let oldest = kept.iter().position(|each| each.owner == owner);
+                oldest.map(|oldest| kept.remove(oldest));
+            }
             let room = KEPT_BYTES.saturating_sub(bytes(&plan));
             while !kept.is_empty() && (kept.len() >= KEPT || taken(&kept) > room) {
                 kept.remove(0);
             }
-            kept.push(Kept { token, owner, plan: Arc::new(plan) });
+            kept.push(Kept { token, owner, plan: Arc::new(plan), used: now });
         }
     }
 
@@ -50,11 +67,23 @@ impl Plans {
         }
     }
 
+    /// Forgets the plans that nobody looked at for some time.
+    pub fn forget_old(&self, now: i64) {
+        if let Ok(mut kept) = self.kept.lock() {
+            forget_old(&mut kept, now);
+        }
+    }
+
     /// The plan of a token, for whoever made it.
     #[must_use]
     pub fn get(&self, token: &str, owner: UserId) -> Option<Arc<PlannedImport>> {
-        let kept = self.kept.lock().ok()?;
-        kept.iter().find(|each| each.is(token, owner)).map(|each| Arc::clone(&each.plan))
+        let mut kept = self.kept.lock().ok()?;
+        let now = Clock::machine_seconds();
+        forget_old(&mut kept, now);
+        kept.iter_mut().find(|each| each.is(token, owner)).map(|each| {
+            each.used = now;
+            Arc::clone(&each.plan)
+        })
     }
 
     /// Puts a plan in the place of the one it was made from. `false`, and nothing is changed, where that one

@@ -1,17 +1,20 @@
 //! A request: who sent it, and how it fails.
 
-use crate::auth::{AdmittedDevice, SignedIn, Token};
+use crate::{
+    auth::{AdmittedDevice, AttemptFrom, SignedIn, Token},
+    logging::without_contents,
+};
 use axum::{
     extract::FromRequestParts,
     http::{StatusCode, request::Parts},
     response::{IntoResponse, Response},
 };
 use clinic::{ArchiveError, TokenHash};
-use pages::{RequestError, RestrictedRefused, fields::Filled};
+use pages::{RequestError, RestrictedRefused, StandingNotice, fields::Filled};
 use record::ChildId;
 use std::{
     net::IpAddr,
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex, OnceLock, PoisonError},
 };
 
 /// Who sent a request.
@@ -38,6 +41,8 @@ pub struct Visitor {
     /// The generation of the log when the request came in, before anything was read for it: a page is saved for this
     /// one, so that it is never taken for newer than what was read first.
     pub generation: u64,
+    /// The notices about the records, once somebody asked: what stands in the page and in its key in the cache is one.
+    pub standing: Arc<OnceLock<Vec<StandingNotice>>>,
     /// How often the settings had been changed then.
     pub settings_changes: u64,
 }
@@ -48,6 +53,12 @@ impl Visitor {
     pub fn csrf(&self) -> &str {
         let before = || self.form_token.as_ref().map(Token::text);
         self.who.as_ref().map(|who| who.csrf.as_str()).or_else(before).unwrap_or_default()
+    }
+
+    /// From where this visitor tries to sign in.
+    #[must_use]
+    pub const fn attempt(&self) -> AttemptFrom {
+        AttemptFrom { address: self.from, place: self.place }
     }
 
     /// The person signed in.
@@ -151,7 +162,7 @@ impl From<ArchiveError> for Fail {
             | ArchiveError::EmptyFile(_)
             | ArchiveError::NoMainFile(_)
             | ArchiveError::Unreadable { .. } => {
-                tracing::error!("{error}");
+                tracing::error!("{}", without_contents(&error));
                 Self(RequestError::Damaged(sentence()))
             }
             ArchiveError::Witness(_) | ArchiveError::ReadingOnly => {

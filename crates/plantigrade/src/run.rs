@@ -5,7 +5,7 @@ use crate::{
     cli::{Cli, Command},
     commands,
     exit::Failure,
-    serve,
+    serve, unlock,
 };
 
 /// Runs a command.
@@ -13,6 +13,9 @@ use crate::{
 /// # Errors
 /// One sentence and an exit code.
 pub fn run(cli: Cli) -> Result<(), Failure> {
+    if let Some(command) = &cli.command {
+        unlock::for_command(command)?;
+    }
     let signed_in = cli.command.as_ref().map_or(Ok(None), admission::admit)?;
     match cli.command {
         None => serve::serve(&cli.serve),
@@ -34,7 +37,14 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Erasure(args)) => commands::erasure(&args, signed_in),
         Some(Command::Retention(args)) => commands::retention(&args),
         Some(Command::AcceptRecords(args)) => commands::accept_records(&args, signed_in),
+        Some(Command::Encrypt(args)) => commands::encrypt(&args),
+        Some(Command::ChangeKey(args)) => commands::change_key(&args),
+        Some(Command::RecoverySheet(args)) => commands::recovery_sheet(&args),
         Some(Command::Salvage(args)) => commands::salvage(&args),
+        Some(Command::Backup(args)) => commands::backup(&args, signed_in),
+        Some(Command::Drill(args)) => commands::drill(&args, signed_in),
+        Some(Command::Restore(args)) => commands::restore(&args),
+        Some(Command::TakeBackUpgrade(args)) => commands::take_back_upgrade(&args),
         Some(Command::People(args)) => commands::people(&args, signed_in),
         Some(Command::Completions { shell }) => commands::completions(shell),
     }

@@ -1,10 +1,14 @@
 //! What a clinic chose about its sheets, saved in the data folder: one map file for each set of headings.
 
-use crate::kept_file::{sync_folder, write_whole};
+use crate::{
+    folder_key,
+    kept_file::{private_folder, sync_folder, write_bytes},
+};
+use safekeeping::{SealKey, is_sealed, open_sealed, seal};
 use sha2::{Digest, Sha256};
 use std::{
     fs,
-    io::{ErrorKind, Result},
+    io::{Error, ErrorKind, Result},
     path::{Path, PathBuf},
 };
 
@@ -54,7 +58,7 @@ fn key(headings: &[String]) -> String {
 /// # Errors
 /// When it is there and cannot be read.
 pub fn find(dir: &Path, headings: &[String]) -> Result<Option<SavedMap>> {
-    read(&MapFiles::of(dir, headings).now)
+    read(dir, &MapFiles::of(dir, headings).now)
 }
 
 /// Saves a map for sheets with these headings; `when` says in words when and by whom. The map that was there
@@ -68,14 +72,14 @@ pub fn save(dir: &Path, headings: &[String], toml: &str, when: &str) -> Result<(
     if earlier.as_ref().is_some_and(|earlier| body(&earlier.text) == toml) {
         return Ok(());
     }
-    fs::create_dir_all(&files.folder)?;
+    private_folder(&files.folder)?;
     if let Some(earlier) = earlier {
-        write_whole(&files.before, &earlier.text)?;
+        write(dir, &files.before, &earlier.text)?;
     }
     let when: String = when.chars().filter(|char| !char.is_control()).collect();
     let head =
         "# What the columns of a sheet of this clinic mean. Chosen on the page Import, which wrote this.\n";
-    write_whole(&files.now, &format!("{head}{SAVED}{when}.\n{toml}"))?;
+    write(dir, &files.now, &format!("{head}{SAVED}{when}.\n{toml}"))?;
     sync_folder(&files.folder)
 }
 
@@ -120,7 +124,7 @@ pub fn list(dir: &Path) -> Result<Vec<ListedMap>> {
         let key = name.strip_suffix(".toml").map(|name| name.strip_suffix(".before").unwrap_or(name));
         keys.extend(key.filter(|key| is_key(key)).map(str::to_owned));
     }
-    let listed = keys.into_iter().map(|key| listed(&folder, key));
+    let listed = keys.into_iter().map(|key| listed(dir, &folder, key));
     Ok(listed.collect::<Result<Vec<_>>>()?.into_iter().flatten().collect())
 }
 
@@ -129,7 +133,7 @@ pub fn list(dir: &Path) -> Result<Vec<ListedMap>> {
 /// # Errors
 /// When it is there and cannot be read.
 pub fn of_key(dir: &Path, key: &str) -> Result<Option<SavedMap>> {
-    if is_key(key) { read(&dir.join(MAPS_FOLDER).join(format!("{key}.toml"))) } else { Ok(None) }
+    if is_key(key) { read(dir, &dir.join(MAPS_FOLDER).join(format!("{key}.toml"))) } else { Ok(None) }
 }
 
 /// Deletes the map of a key, or restores it: the map and the earlier one beside it change places. `false` if there is
@@ -158,17 +162,43 @@ fn is_key(key: &str) -> bool {
     key.len() == 24 && key.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
-fn listed(folder: &Path, key: String) -> Result<Option<ListedMap>> {
-    if let Some(map) = read(&folder.join(format!("{key}.toml")))? {
+fn listed(dir: &Path, folder: &Path, key: String) -> Result<Option<ListedMap>> {
+    if let Some(map) = read(dir, &folder.join(format!("{key}.toml")))? {
         return Ok(Some(ListedMap { key, map, deleted: false }));
     }
-    let before = read(&folder.join(format!("{key}.before.toml")))?;
+    let before = read(dir, &folder.join(format!("{key}.before.toml")))?;
     Ok(before.map(|map| ListedMap { key, map, deleted: true }))
 }
 
-fn read(path: &Path) -> Result<Option<SavedMap>> {
-    let text = match fs::read_to_string(path) {
-        Ok(text) => text,
+/// The text of a map file, decrypted where it is encrypted.
+fn plain_text(bytes: Vec<u8>, key: Option<&SealKey>) -> Result<String> {
+    let bytes = match key {
+        Some(key) if is_sealed(&bytes) => {
+            open_sealed(key, MAPS_FOLDER, &bytes).map_err(Error::other)?.to_vec()
+        }
+        _ => bytes,
+    };
+    String::from_utf8(bytes).map_err(|error| Error::new(ErrorKind::InvalidData, error))
+}
+
+/// A map file as it is with another key.
+///
+/// # Errors
+/// When it cannot be decrypted with the old one.
+pub fn with_key(bytes: Vec<u8>, old: Option<&SealKey>, new: &SealKey) -> Result<Vec<u8>> {
+    seal(new, MAPS_FOLDER, plain_text(bytes, old)?.as_bytes()).map_err(Error::other)
+}
+
+fn write(dir: &Path, path: &Path, text: &str) -> Result<()> {
+    match folder_key::seal_key(dir)? {
+        Some(key) => write_bytes(path, &seal(&key, MAPS_FOLDER, text.as_bytes()).map_err(Error::other)?),
+        None => write_bytes(path, text.as_bytes()),
+    }
+}
+
+fn read(dir: &Path, path: &Path) -> Result<Option<SavedMap>> {
+    let text = match fs::read(path) {
+        Ok(bytes) => plain_text(bytes, folder_key::seal_key(dir)?.as_ref())?,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(error),
     };

@@ -3,14 +3,14 @@
 
 use crate::{
     app::App,
-    auth::{self, SignInCheck, SignInResult, passkey::PasskeyPlace},
+    auth::{self, AttemptFrom, SignInCheck, SignInResult, passkey::PasskeyPlace},
     clock::Clock,
     request::{Fail, Visitor},
     settings::{SecondFactorPolicy, host_of},
 };
 use pages::RequestError;
 use record::{Role, Roles};
-use std::net::{IpAddr, SocketAddr};
+use std::net::SocketAddr;
 
 /// Who needs a second factor where the clinic did not decide.
 #[must_use]
@@ -55,13 +55,9 @@ impl App {
         who.is_some_and(|who| self.requires_second_factor(who.roles))
     }
 
-    /// What is needed to judge a sign-in from an address.
+    /// What is needed to judge a sign-in.
     #[must_use]
-    pub fn sign_in_check<'a>(
-        &'a self,
-        accounts: &'a clinic::Accounts,
-        from: Option<IpAddr>,
-    ) -> SignInCheck<'a> {
+    pub fn sign_in_check<'a>(&'a self, accounts: &'a clinic::Accounts, from: AttemptFrom) -> SignInCheck<'a> {
         let (throttle, unix_seconds) = (Some(&self.throttle), Clock::machine_seconds());
         SignInCheck { accounts, throttle, from, now: self.clock.now(), unix_seconds }
     }
@@ -74,7 +70,7 @@ impl App {
     /// When the records cannot be read or written.
     pub fn authenticate(
         &self,
-        from: Option<IpAddr>,
+        from: AttemptFrom,
         name: &str,
         password: &str,
         code: Option<&str>,
@@ -90,7 +86,7 @@ impl App {
     /// When there were too many attempts, or the records cannot be read or written.
     pub fn is_password_of(
         &self,
-        from: Option<IpAddr>,
+        from: AttemptFrom,
         account: &clinic::Account,
         typed: &str,
     ) -> Result<bool, Fail> {

@@ -4,29 +4,36 @@
 use crate::{
     app::{App, Mode},
     auth::{Token, hash_password},
-    checks,
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
+    connections::{self, ConnectionLimits},
     demo,
+    door::ServedDoor,
     exit::{Exit, Failure},
     kept_file::write_whole,
-    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
-    serve_network::NetworkListener,
+    routes::{DEMO_ACCOUNT, DEMO_LINK, LockedRecords, START_LINK},
+    service_notice,
+    serving::{ClinicOpening, Conductor, OpenClinic, ServedApp, ServedFirst, ServedNetwork},
     settings::{self, Settings},
     stock_file::STOCK_FILE,
-    trial_reading::TrialReader,
-    web::Shared,
+    stopping::{self, stop_signal},
+    unlock::{self, AtStart},
 };
-use axum_server::{Handle, tls_rustls::RustlsConfig};
-use clinic::{Account, Link};
+use axum_server::{
+    Handle,
+    accept::DefaultAcceptor,
+    tls_rustls::{RustlsAcceptor, RustlsConfig},
+};
+use clinic::{Account, CAN_ENCRYPT, Link};
 use record::{Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
-    net::{SocketAddr, TcpListener},
+    net::{IpAddr, SocketAddr, TcpListener},
     path::{Path, PathBuf},
     sync::{Arc, mpsc},
     time::Duration,
 };
+use tokio::sync::oneshot;
 
 /// How long the link for the first account is valid.
 const START_LINK_SECONDS: i64 = 24 * 3600;
@@ -45,22 +52,41 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let (wanted, network) = (args.listen.address()?, args.network.address()?);
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
-    let mut app = match App::open_to_serve(&dir, clock, mode(&args.listen, false)) {
+    let opening = ClinicOpening { dir: dir.clone(), clock, mode: mode(&args.listen, false), network };
+    let first = match served_first(&opening, args.data.key_file.as_deref(), wanted.ip()) {
         Err(failure) if failure.exit == Exit::InUse => {
             return Err(already_running(&dir, &args.listen, failure));
         }
         other => other?,
     };
     let listener = Listener::open(wanted, &args.listen)?;
-    app.mode.here = Some(listener.address);
-    let network = network.map(|wanted| NetworkListener::open(wanted, &mut app)).transpose()?;
-    let path = first_path(&app)?;
+    let path = match &first {
+        ServedFirst::Open(clinic) => first_path(&clinic.app)?,
+        ServedFirst::Locked(_) => "/".to_owned(),
+    };
     let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
     say(&format!("Records: {}", dir.display()));
-    app.standing_notices().iter().for_each(|notice| say(&notice.text));
-    let result = listener.answer(app, network, &path, !args.listen.no_open);
+    if let ServedFirst::Open(clinic) = &first {
+        clinic.app.standing_notices().iter().for_each(|notice| say(&notice.text));
+    }
+    let result = listener.answer(first, Some(opening), &path, !args.listen.no_open);
     drop(address_file);
     result
+}
+
+/// The records, open if they can be, otherwise locked.
+fn served_first(
+    opening: &ClinicOpening,
+    key_file: Option<&Path>,
+    listens: IpAddr,
+) -> Result<ServedFirst, Failure> {
+    let troubles = match unlock::at_start(&opening.dir, key_file)? {
+        AtStart::Plain | AtStart::Unlocked => return Ok(ServedFirst::Open(Box::new(opening.open()?))),
+        AtStart::Locked(troubles) => troubles,
+    };
+    troubles.iter().for_each(|trouble| say(trouble));
+    let locked = LockedRecords::hold(&opening.dir, troubles, opening.mode.secure, Some(listens))?;
+    Ok(ServedFirst::Locked(Arc::new(locked)))
 }
 
 /// `demo`: an invented clinic in a temporary folder.
@@ -78,12 +104,16 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let path = demo_path(&app)?;
     let listener = Listener::open(wanted, &args.listen)?;
     app.mode.here = Some(listener.address);
+    if !CAN_ENCRYPT {
+        say("This build of the program cannot encrypt: records on this computer are not encrypted.");
+    }
     say(&format!("An invented clinic with {} children; nothing is saved.", args.children));
     say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
     let others: Vec<String> =
         demo::people().skip(1).map(|(name, _, roles, _)| format!("{name} ({})", roles.words())).collect();
     say(&format!("Others, with the same password: {}.", others.join(", ")));
-    let result = listener.answer(app, None, &path, !args.listen.no_open);
+    let first = ServedFirst::Open(Box::new(OpenClinic { app, network: None }));
+    let result = listener.answer(first, None, &path, !args.listen.no_open);
     drop(folder);
     result
 }
@@ -180,7 +210,7 @@ struct AddressFile(PathBuf);
 impl AddressFile {
     fn write(path: PathBuf, url: &str) -> Self {
         // Only a convenience for a second start, so a failure is no reason to stop.
-        let _ = std::fs::write(&path, url);
+        let _ = clinic::create_private(&path).and_then(|mut file| file.write_all(url.as_bytes()));
         Self(path)
     }
 }
@@ -196,6 +226,7 @@ struct Listener {
     listener: TcpListener,
     address: SocketAddr,
     tls: Option<RustlsConfig>,
+    behind_proxy: bool,
 }
 
 impl Listener {
@@ -220,7 +251,7 @@ impl Listener {
             (Some(cert), Some(key)) => Some(certificate(cert, key)?),
             _ => None,
         };
-        Ok(Self { listener, address, tls })
+        Ok(Self { listener, address, tls, behind_proxy: listen.behind_proxy })
     }
 
     fn url(&self, path: &str) -> String {
@@ -230,21 +261,23 @@ impl Listener {
 
     fn answer(
         self,
-        mut app: App,
-        network: Option<NetworkListener>,
+        first: ServedFirst,
+        opening: Option<ClinicOpening>,
         path: &str,
         open: bool,
     ) -> Result<(), Failure> {
-        app.trial = TrialReader::of_this_program()
-            .map_err(|error| Failure::failed(format!("The program does not know where it is: {error}.")))?;
         let url = self.url(path);
-        say(if path.starts_with("/start/") {
-            "First start. Create your account at:"
-        } else {
-            "Open in the browser:"
+        say(match &first {
+            ServedFirst::Locked(_) => "The records are encrypted and locked. Unlock them in the browser:",
+            ServedFirst::Open(_) if path.starts_with("/start/") => "First start. Create your account at:",
+            ServedFirst::Open(_) => "Open in the browser:",
         });
         say(&format!("  {url}"));
-        if let Some(network) = &app.network {
+        let app = match &first {
+            ServedFirst::Open(clinic) => Some(&clinic.app),
+            ServedFirst::Locked(_) => None,
+        };
+        if let Some(network) = app.and_then(|app| app.network.as_ref()) {
             say("Tablets and phones of the clinic, once they are enrolled on the page “Devices”:");
             network.urls().iter().for_each(|url| say(&format!("  {url}")));
         }
@@ -254,30 +287,52 @@ impl Listener {
         }
         let broken = |error: std::io::Error| Failure::failed(format!("The server stopped: {error}."));
         let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(broken)?;
-        let result = runtime.block_on(self.run(Arc::new(app), network)).map_err(broken);
+        let served = ServedApp::default();
+        let result = runtime.block_on(self.run(first, opening, served.clone())).map_err(broken);
+        // With the last request the records are closed.
         runtime.shutdown_timeout(Duration::from_secs(FINISH_SECONDS));
+        stopping::closed(&served);
+        tracing::info!("stopped");
         result
     }
 
-    async fn run(self, app: Shared, network: Option<NetworkListener>) -> std::io::Result<()> {
-        checks::start(&app);
-        let (here, there) = (Handle::new(), Handle::new());
-        tokio::spawn(stop_on_signal([here.clone(), there.clone()]));
-        match network {
-            None => self.serve(app, here).await,
-            Some(network) => {
-                tokio::try_join!(self.serve(Arc::clone(&app), here), network.serve(app, there)).map(|_| ())
-            }
-        }
+    async fn run(
+        self,
+        first: ServedFirst,
+        opening: Option<ClinicOpening>,
+        served: ServedApp,
+    ) -> std::io::Result<()> {
+        let (here, address) = (Handle::new(), self.address);
+        let conductor = Conductor::new(opening, served.clone());
+        let (door, network) = (conductor.door.clone(), conductor.network.clone());
+        tokio::spawn(stop_on_signal(stop_signal(), here.clone(), network.clone()));
+        tokio::spawn(service_notice::keep_alive(served));
+        // Whoever connects from here on is answered.
+        service_notice::tell("READY=1");
+        tracing::info!(version = env!("CARGO_PKG_VERSION"), "ready");
+        // In this order: what answers is there before the first request is.
+        let result = tokio::select! {
+            biased;
+            result = conductor.conduct(first, address) => result,
+            result = self.serve(&door, here) => result,
+        };
+        let within = Duration::from_secs(FINISH_SECONDS);
+        network.end(within);
+        network.ended(within).await;
+        result
     }
 
-    async fn serve(self, app: Shared, handle: Handle<SocketAddr>) -> std::io::Result<()> {
-        let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
+    async fn serve(self, door: &ServedDoor, handle: Handle<SocketAddr>) -> std::io::Result<()> {
+        let usual = ConnectionLimits::default();
+        // All visitors behind the proxy have its address.
+        let per_address = if self.behind_proxy { usual.in_all } else { usual.per_address };
+        let (limits, router) = (ConnectionLimits { per_address, ..usual }, door.router());
         match self.tls {
             Some(tls) => {
-                axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await
+                let acceptor = RustlsAcceptor::new(tls);
+                connections::serve(self.listener, acceptor, router, limits, handle).await
             }
-            None => axum_server::from_tcp(self.listener)?.handle(handle).serve(service).await,
+            None => connections::serve(self.listener, DefaultAcceptor::new(), router, limits, handle).await,
         }
     }
 }
@@ -297,29 +352,13 @@ fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
     runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
 }
 
-async fn stop_on_signal(handles: [Handle<SocketAddr>; 2]) {
-    stop_signal().await;
-    for handle in handles {
-        handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+async fn stop_on_signal(stopped: oneshot::Receiver<()>, here: Handle<SocketAddr>, network: ServedNetwork) {
+    // Where no signal can be waited for none ever comes.
+    if stopped.await.is_ok() {
+        let within = Duration::from_secs(FINISH_SECONDS);
+        network.end(within);
+        here.graceful_shutdown(Some(within));
     }
-}
-
-#[cfg(unix)]
-async fn stop_signal() {
-    use tokio::signal::unix::{SignalKind, signal};
-    let Ok(mut terminate) = signal(SignalKind::terminate()) else {
-        let _ = tokio::signal::ctrl_c().await;
-        return;
-    };
-    tokio::select! {
-        _ = tokio::signal::ctrl_c() => {}
-        _ = terminate.recv() => {}
-    }
-}
-
-#[cfg(not(unix))]
-async fn stop_signal() {
-    let _ = tokio::signal::ctrl_c().await;
 }
 
 /// Prints a line for the user. If nobody reads it, that is no reason to stop.

@@ -3,6 +3,7 @@
 use crate::{
     app::App,
     clock::Clock,
+    connections::{self, ConnectionLimits},
     exit::Failure,
     network::{ClinicNetwork, FALLBACK_NAME, NetworkPlace, is_private, own_name},
     routes,
@@ -55,9 +56,9 @@ impl NetworkListener {
     pub async fn serve(self, app: Shared, handle: Handle<SocketAddr>) -> Result<()> {
         let Some(network) = &app.network else { return Err(Error::other("there is no certificate")) };
         let acceptor = RustlsAcceptor::new(network.config().clone()).acceptor(PrivatePeers);
-        let service =
-            routes::network_router(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>();
-        let server = axum_server::from_tcp(self.0)?.acceptor(acceptor).handle(handle).serve(service);
+        let router = routes::network_router(Arc::clone(&app));
+        let limits = ConnectionLimits::default();
+        let server = connections::serve(self.0, acceptor, router, limits, handle);
         tokio::select! {
             result = server => result,
             () = keep_current(Arc::clone(&app)) => Ok(()),

@@ -5,13 +5,22 @@
 //! their history, and it can be read without this program. Lines are only added. A value that was changed in its
 //! file by hand is found by comparing the file with the last line about it, and gets a line without a name.
 
+use crate::folder_key;
+use data_encoding::BASE64;
 use record::{Timestamp, UserId};
+use safekeeping::{SealKey, open_sealed, seal};
 use serde::{Deserialize, Serialize};
 use std::{
+    borrow::Cow,
     fs::{self, File},
-    io::{ErrorKind, Read, Result, Seek, SeekFrom, Write},
+    io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write},
     path::{Path, PathBuf},
 };
+
+/// The list of checks in the data folder.
+pub const CHECKS_FILE: &str = "checks.jsonl";
+/// The list of copies in the data folder.
+pub const COPIES_FILE: &str = "copies.jsonl";
 
 /// One change.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -66,15 +75,25 @@ impl ReadHistory {
 #[must_use]
 pub struct HistoryMark(u64);
 
-/// A history.
+/// How the line of an encrypted history begins; base64 follows.
+const SEALED: &str = "sealed ";
+
+/// A history. In the folder of encrypted records each of its lines is encrypted by itself.
 #[derive(Debug, Clone)]
-pub struct SettingHistory(PathBuf);
+pub struct SettingHistory {
+    dir: PathBuf,
+    name: String,
+}
 
 impl SettingHistory {
     /// The history in a file of the data folder.
     #[must_use]
     pub fn of(dir: &Path, name: &str) -> Self {
-        Self(dir.join(name))
+        Self { dir: dir.to_owned(), name: name.to_owned() }
+    }
+
+    fn file(&self) -> PathBuf {
+        self.dir.join(&self.name)
     }
 
     /// Reads it; empty if there is none.
@@ -82,17 +101,19 @@ impl SettingHistory {
     /// # Errors
     /// When it is there and cannot be read.
     pub fn read(&self) -> Result<ReadHistory> {
-        let bytes = match fs::read(&self.0) {
+        let bytes = match fs::read(self.file()) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(ReadHistory::default()),
             Err(error) => return Err(error),
         };
         let text = String::from_utf8_lossy(&bytes);
         let mut read = ReadHistory::default();
+        let key = folder_key::seal_key(&self.dir)?;
         for line in text.lines().filter(|line| !line.trim().is_empty()) {
-            match serde_json::from_str(line) {
-                Ok(change) => read.changes.push(change),
-                Err(_) => read.unreadable += 1,
+            let plain = plain_line(line, &self.name, key.as_ref());
+            match plain.and_then(|plain| serde_json::from_str(&plain).ok()) {
+                Some(change) => read.changes.push(change),
+                None => read.unreadable += 1,
             }
         }
         Ok(read)
@@ -103,14 +124,20 @@ impl SettingHistory {
     /// # Errors
     /// When they cannot be written; none is then added.
     pub fn append(&self, changes: &[SettingChange]) -> Result<HistoryMark> {
-        let mut file = File::options().create(true).truncate(false).read(true).write(true).open(&self.0)?;
+        let mut file = clinic::private_options()
+            .create(true)
+            .truncate(false)
+            .read(true)
+            .write(true)
+            .open(self.file())?;
         let before = file.seek(SeekFrom::End(0))?;
         let mut text = String::new();
         if !ends_with_a_line(&mut file, before)? {
             text.push('\n');
         }
+        let key = folder_key::seal_key(&self.dir)?;
         for change in changes {
-            text.push_str(&serde_json::to_string(change)?);
+            text.push_str(&written_line(&serde_json::to_string(change)?, &self.name, key.as_ref())?);
             text.push('\n');
         }
         file.seek(SeekFrom::End(0))?;
@@ -128,10 +155,40 @@ impl SettingHistory {
     /// # Errors
     /// When the disk fails.
     pub fn take_back(&self, mark: HistoryMark) -> Result<()> {
-        let file = File::options().write(true).open(&self.0)?;
+        let file = File::options().write(true).open(self.file())?;
         file.set_len(mark.0)?;
         file.sync_all()
     }
+}
+
+/// A line as it was before it was encrypted; `None` if it cannot be decrypted.
+fn plain_line<'a>(line: &'a str, name: &str, key: Option<&SealKey>) -> Option<Cow<'a, str>> {
+    let Some(sealed) = line.strip_prefix(SEALED) else { return Some(Cow::Borrowed(line)) };
+    let bytes = BASE64.decode(sealed.trim().as_bytes()).ok()?;
+    let plain = open_sealed(key?, name, &bytes).ok()?;
+    String::from_utf8(plain.to_vec()).ok().map(Cow::Owned)
+}
+
+/// A line as it is written.
+fn written_line(line: &str, name: &str, key: Option<&SealKey>) -> Result<String> {
+    let Some(key) = key else { return Ok(line.to_owned()) };
+    let sealed = seal(key, name, line.as_bytes()).map_err(Error::other)?;
+    Ok(format!("{SEALED}{}", BASE64.encode(&sealed)))
+}
+
+/// A whole history as it is with another key. A line that cannot be read stays one that cannot.
+///
+/// # Errors
+/// When the cipher fails.
+pub fn with_key(bytes: &[u8], name: &str, old: Option<&SealKey>, new: &SealKey) -> Result<Vec<u8>> {
+    let text = String::from_utf8_lossy(bytes);
+    let mut written = String::new();
+    for line in text.lines().filter(|line| !line.trim().is_empty()) {
+        let plain = plain_line(line, name, old).unwrap_or(Cow::Borrowed("unreadable"));
+        written.push_str(&written_line(&plain, name, Some(new))?);
+        written.push('\n');
+    }
+    Ok(written.into_bytes())
 }
 
 /// Whether the last line is complete: a line cut off by a power failure must not swallow the next.

@@ -2,11 +2,14 @@
 //! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
-use crate::{capacity_file, exit::Failure, network::is_network_name};
+use crate::{backup_settings::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
-use std::path::{Path, PathBuf};
+use std::{
+    net::IpAddr,
+    path::{Path, PathBuf},
+};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, value};
 
 /// The file's name within the data folder.
@@ -54,6 +57,15 @@ pub struct Settings {
     /// The address by which browsers reach the pages through a proxy, or with a certificate of the clinic's own:
     /// `https://` and a name, without a path. Passkeys are made for that name.
     pub public_address: Option<String>,
+    /// The addresses besides this computer that may ask for the figures about the running program.
+    pub metrics_from: Vec<IpAddr>,
+    /// Where and when backups are made.
+    pub backups: BackupSettings,
+    /// More names under which browsers may ask for the pages, for instance that of a certificate of the clinic's own.
+    pub host_names: Vec<String>,
+    /// The address of the reverse proxy whose forwarded headers are believed (`--behind-proxy`); `None` for one on
+    /// this computer.
+    pub proxy: Option<IpAddr>,
     /// The days on which the clinic is closed.
     pub closures: Vec<Closure>,
 }
@@ -120,6 +132,10 @@ impl Default for Settings {
             second_factor_codes: true,
             second_factor_passkeys: true,
             public_address: None,
+            metrics_from: Vec::new(),
+            backups: BackupSettings::default(),
+            host_names: Vec::new(),
+            proxy: None,
             closures: Vec::new(),
         }
     }
@@ -181,6 +197,11 @@ impl Settings {
                 "network_name is “{name}”: a name in small letters with a dot is expected, such as desk.local."
             ));
         }
+        if let Some(name) = settings.host_names.iter().find(|name| !is_host_name(name)) {
+            return Err(format!(
+                "host_names holds “{name}”: names in small letters are expected, such as clubfoot.clinic.example, without https:// and without a port."
+            ));
+        }
         if let Some(folder) = settings.witness.as_ref().filter(|folder| !folder.is_absolute()) {
             return Err(format!(
                 "witness is “{}”: the whole path of a folder is expected.",
@@ -188,6 +209,7 @@ impl Settings {
             ));
         }
         settings.check_second_factor()?;
+        settings.backups.check()?;
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
             let (from, last) = (closure.from, closure.last());
             return Err(format!("closures: {from} is later than {last}; put the first day first."));
@@ -289,6 +311,7 @@ impl Settings {
             }
         }
         self.write_second_factor(&of_file, &mut document);
+        self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
             put(&mut document, "lock_minutes", value(i64::from(self.lock_minutes)));
         }
@@ -330,6 +353,7 @@ impl Settings {
     pub fn changes_to(&self, later: &Self) -> Vec<(&'static str, String, String)> {
         let minutes = |minutes: u32| format!("{minutes} minutes");
         let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
+        let proxy = |settings: &Self| settings.proxy.map_or_else(String::new, |address| address.to_string());
         let name_on_network = |settings: &Self| settings.network_name.clone().unwrap_or_default();
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
@@ -346,6 +370,9 @@ impl Settings {
             ("second_factor_codes", on(self.second_factor_codes), on(later.second_factor_codes)),
             ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
             ("network_name", name_on_network(self), name_on_network(later)),
+            ("backups", self.backups.words(), later.backups.words()),
+            ("host_names", self.host_names.join(", "), later.host_names.join(", ")),
+            ("proxy", proxy(self), proxy(later)),
             (
                 "commands_require_sign_in",
                 on(self.commands_require_sign_in),
@@ -359,6 +386,12 @@ impl Settings {
         changes.extend(new.map(|closure| ("closures", String::new(), closure.to_string())));
         changes
     }
+}
+
+/// Whether a text is a name, or an address in numbers, as a browser states it, without a port.
+fn is_host_name(name: &str) -> bool {
+    let plain = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || b"-.".contains(&byte);
+    name.parse::<IpAddr>().is_ok() || ((1..=200).contains(&name.len()) && name.bytes().all(plain))
 }
 
 fn on(allowed: bool) -> String {
@@ -433,6 +466,11 @@ mod tests {
         assert!(Settings::parse("lock_minutes = 0").is_err());
         assert!(Settings::parse("network_name = \"192.168.1.5\"").is_err(), "an address is no name");
         assert!(Settings::parse("second_factor = \"doctors\"").is_err());
+        for name in ["https://a.example", "a.example:443", "A.example", ""] {
+            assert!(Settings::parse(&format!("host_names = [\"{name}\"]")).is_err(), "{name}");
+        }
+        assert!(Settings::parse("host_names = [\"desk\", \"fd00::1\"]\nproxy = \"10.0.0.2\"").is_ok());
+        assert!(Settings::parse("proxy = \"the proxy\"").unwrap_err().starts_with("line 1: "));
         let off = "second_factor = \"leads\"\nsecond_factor_codes = false\nsecond_factor_passkeys = false";
         assert!(Settings::parse(off).unwrap_err().contains("both turned off"));
         for address in ["http://a.example", "https://a.example/", "https://a.example:443", "https://10.0.0.1"]

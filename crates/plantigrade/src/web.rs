@@ -22,6 +22,8 @@ pub type Shared = Arc<App>;
 
 /// The largest form, in bytes: three times the longest note as it is encoded, and some more.
 pub const FORM_BYTES: usize = 4 << 20;
+/// The most fields of a form. The page of an import of the widest sheet has some thousands.
+pub const MOST_FIELDS: usize = 20_000;
 /// The largest file, in bytes.
 pub const FILE_BYTES: usize = exchange::MOST_BYTES;
 
@@ -88,7 +90,7 @@ pub async fn drawn_or_moved(
     let changes = app.records.accounts().changes();
     let drafts = visitor.who.as_ref().map_or(0, |who| app.drafts.count(who.user));
     // What is on every page may change without an entry.
-    let standing: String = app.standing_notices().iter().map(|notice| notice.text.as_str()).collect();
+    let standing: String = app.standing_for(visitor).iter().map(|notice| notice.text.as_str()).collect();
     let for_visitor = format!(
         "{} {changes} {} {drafts} {} {standing} {page}",
         visitor.csrf(),
@@ -97,27 +99,33 @@ pub async fn drawn_or_moved(
     );
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), visitor.generation);
-    let bytes = match cache.get::<Bytes>(&key, generation) {
-        Some(bytes) => Bytes::clone(&bytes),
-        None => {
-            // Fails only when the server stops.
-            let _turn = app.drawing.acquire().await;
-            let markup = match work(app, draw).await? {
-                DrawnPage::Page(markup) => markup,
-                DrawnPage::MovedTo(path) => return to(&path),
-            };
-            // What was reserved and not used would stay in memory as long as the page does.
-            let mut text = markup.into_string();
-            text.shrink_to_fit();
-            let value = Bytes::from(text);
-            if app.saves_pages {
-                let (value, bytes) = (value.clone(), value.len());
-                cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });
-            }
-            value
-        }
+    let saved = || cache.get::<Bytes>(&key, generation).map(|bytes| Bytes::clone(&bytes));
+    if let Some(bytes) = saved() {
+        return Ok(html(bytes));
+    }
+    // Sixteen who open one page at the same time are sixteen who wait for it, and one for whom it is drawn.
+    let _alone = if app.saves_pages { Some(app.drawing.alone(&key).await) } else { None };
+    if let Some(bytes) = saved() {
+        return Ok(html(bytes));
+    }
+    let _place = app.drawing.begin().await;
+    let markup = match work(app, draw).await? {
+        DrawnPage::Page(markup) => markup,
+        DrawnPage::MovedTo(path) => return to(&path),
     };
-    Ok(([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response())
+    // What was reserved and not used would stay in memory as long as the page does.
+    let mut text = markup.into_string();
+    text.shrink_to_fit();
+    let value = Bytes::from(text);
+    if app.saves_pages {
+        let (value, bytes) = (value.clone(), value.len());
+        cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });
+    }
+    Ok(html(value))
+}
+
+fn html(bytes: Bytes) -> Response {
+    ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response()
 }
 
 /// Runs work on the records outside the threads that answer requests.
@@ -131,7 +139,8 @@ pub async fn work<T: Send + 'static>(
     let (app, closed) = (Arc::clone(app), restricted::closed_now());
     match tokio::task::spawn_blocking(move || restricted::working(closed, || work(&app))).await {
         Ok(result) => result,
-        Err(error) => Err(Fail::fault(&format!("a request panicked: {error}"))),
+        // What it said may hold a name; the log has the place.
+        Err(_) => Err(Fail::fault("a request panicked")),
     }
 }
 
@@ -190,12 +199,21 @@ impl<P: DeserializeOwned + Send, S: Send + Sync> FromRequest<S> for PostedTo<P> 
     }
 }
 
-async fn pairs<S: Send + Sync>(request: Request, state: &S) -> Result<Vec<(String, String)>, Fail> {
+pub(crate) async fn pairs<S: Send + Sync>(
+    request: Request,
+    state: &S,
+) -> Result<Vec<(String, String)>, Fail> {
     let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
-    form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
+    let pairs = form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => too_large(FORM_BYTES),
         _ => Fail(RequestError::Refused("This is not a form of this program.".to_owned())),
-    })
+    })?;
+    if pairs.len() > MOST_FIELDS {
+        return Err(Fail(RequestError::TooLarge(format!(
+            "At most {MOST_FIELDS} fields are accepted at once."
+        ))));
+    }
+    Ok(pairs)
 }
 
 /// The error for a body that is too large.

@@ -272,8 +272,7 @@ impl FromStr for Day {
             let [y1, y2, y3, y4, b'-', m1, m2, b'-', d1, d2] = *bytes else { return None };
             Some((digits(&[y1, y2, y3, y4])?, digits(&[m1, m2])?, digits(&[d1, d2])?))
         };
-        let (year, month, day) =
-            parts(text.as_bytes()).ok_or_else(|| DayError::Form(text.chars().take(40).collect()))?;
+        let (year, month, day) = parts(text.as_bytes()).ok_or_else(|| DayError::Form(crate::quoted(text)))?;
         Self::new(year as i32, month, day)
     }
 }

@@ -47,7 +47,7 @@ macro_rules! id {
             fn from_str(text: &str) -> Result<Self, IdError> {
                 Uuid::parse_str(text)
                     .map(Self)
-                    .map_err(|_| IdError { text: text.chars().take(60).collect(), article: $article })
+                    .map_err(|_| IdError { text: crate::quoted(text), article: $article })
             }
         }
     };

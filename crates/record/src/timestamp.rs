@@ -84,8 +84,7 @@ impl FromStr for Timestamp {
         if let Some(read) = own_form(text) {
             return read;
         }
-        let instant: jiff::Timestamp =
-            text.parse().map_err(|_| DayError::Instant(text.chars().take(40).collect()))?;
+        let instant: jiff::Timestamp = text.parse().map_err(|_| DayError::Instant(crate::quoted(text)))?;
         let seconds = instant.as_nanosecond().div_euclid(1_000_000_000) as i64;
         if (FIRST..=LAST).contains(&seconds) {
             return Ok(Self(seconds));

@@ -116,7 +116,7 @@ impl AccessLog {
             None => Vec::new(),
         };
         report.noted = heads.last().map(|(at, _)| *at);
-        let Some(conn) = open_for_reading(self.dir())? else {
+        let Some(conn) = open_for_reading(self.dir(), self.key())? else {
             if let Some((_, head)) = heads.last() {
                 report.fault(1, format!("The log is missing; {} rows had been noted.", head.rows));
             }
@@ -133,7 +133,7 @@ impl AccessLog {
     /// When the file cannot be read.
     pub fn has_fingerprint(&self, number: i64, fingerprint: &str) -> Result<bool, ArchiveError> {
         self.flush()?;
-        let Some(conn) = open_for_reading(self.dir())? else { return Ok(false) };
+        let Some(conn) = open_for_reading(self.dir(), self.key())? else { return Ok(false) };
         let hash = hash_at(&conn, number)?;
         let plain = fingerprint.trim().to_lowercase();
         Ok(hash.is_some_and(|hash| AccessHead { rows: number, hash }.fingerprint() == plain))

@@ -5,9 +5,13 @@ use super::{
     hash::{AccessKey, RowHash, beginning},
     row::{AccessAct, AccessEvent, AccessOutcome, AccessRow},
 };
-use crate::error::{ArchiveError, at_path};
+use crate::{
+    database_file::DatabaseFile,
+    database_key::DatabaseKey,
+    error::{ArchiveError, at_path},
+};
 use record::{ChildId, Timestamp, UserId};
-use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 use std::{path::Path, time::Duration};
 use uuid::Uuid;
 
@@ -42,13 +46,10 @@ pub(super) struct LogFile {
 
 impl LogFile {
     /// Opens the log of a folder; creates it and its key if there are none.
-    pub(super) fn open(dir: &Path) -> Result<Self, ArchiveError> {
-        let path = dir.join(ACCESS_FILE);
-        let key = AccessKey::read_or_make(dir)?;
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
-            | OpenFlags::SQLITE_OPEN_CREATE
-            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let conn = Connection::open_with_flags(&path, flags).map_err(|error| at_path(error, &path))?;
+    pub(super) fn open(dir: &Path, key: Option<&DatabaseKey>) -> Result<Self, ArchiveError> {
+        let file = DatabaseFile::new(dir.join(ACCESS_FILE), key);
+        let conn = file.connect_or_make()?;
+        let (path, key) = (file.path, AccessKey::read_or_make(dir)?);
         let prepare = || {
             conn.busy_timeout(BUSY)?;
             conn.pragma_update(None, "journal_mode", "WAL")?;
@@ -118,13 +119,15 @@ impl LogFile {
 }
 
 /// Opens the log for reading; `None` where there is none.
-pub(super) fn open_for_reading(dir: &Path) -> Result<Option<Connection>, ArchiveError> {
-    let path = dir.join(ACCESS_FILE);
-    if !path.is_file() {
+pub(super) fn open_for_reading(
+    dir: &Path,
+    key: Option<&DatabaseKey>,
+) -> Result<Option<Connection>, ArchiveError> {
+    let file = DatabaseFile::new(dir.join(ACCESS_FILE), key);
+    if !file.path.is_file() {
         return Ok(None);
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let conn = Connection::open_with_flags(&path, flags).map_err(|error| at_path(error, &path))?;
+    let conn = file.connect_to_read()?;
     conn.busy_timeout(BUSY)?;
     Ok(Some(conn))
 }

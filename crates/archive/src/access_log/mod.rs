@@ -19,7 +19,10 @@ pub use check::{ACCESS_CHECK_WORDS, AccessFault, AccessReport};
 pub use query::AccessFilter;
 pub use row::{AccessAct, AccessEvent, AccessOutcome, AccessRow};
 
-use crate::{archive::Archive, error::ArchiveError};
+use crate::{
+    archive::Archive, database_file::DatabaseFile, database_key::DatabaseKey, error::ArchiveError,
+    whole_copy::copy_whole,
+};
 use file::LogFile;
 use queue::{Asked, LogState, NoteHead};
 use record::Timestamp;
@@ -85,7 +88,7 @@ impl Archive {
     /// # Errors
     /// When the file or its key cannot be used.
     pub fn access_log(&self, now: Timestamp) -> Result<AccessLog, ArchiveError> {
-        let mut file = LogFile::open(self.dir())?;
+        let mut file = LogFile::open(self.dir(), self.key())?;
         let missing = file.missing_since(self.access_heads()?.last().map(|(_, head)| *head))?;
         if let Some(note) = missing {
             file.append(&[AccessEvent::gap(now, note)])?;
@@ -208,15 +211,19 @@ impl AccessLog {
     }
 
     /// Adds rows at once beside the records in a folder, for a command, which ends soon after. Nothing is added where
-    /// there are no records.
+    /// there are no records. `key` is the one with which they are encrypted.
     ///
     /// # Errors
     /// When they cannot be written.
-    pub fn append_now(dir: &Path, events: &[AccessEvent]) -> Result<(), ArchiveError> {
+    pub fn append_now(
+        dir: &Path,
+        key: Option<&DatabaseKey>,
+        events: &[AccessEvent],
+    ) -> Result<(), ArchiveError> {
         if !dir.join(crate::schema::FILE_NAME).is_file() {
             return Ok(());
         }
-        LogFile::open(dir)?.append(events).map(|_| ())
+        LogFile::open(dir, key)?.append(events).map(|_| ())
     }
 
     /// Since when and why rows cannot be written, and how many openings were not noted; `None` while all is well.
@@ -231,21 +238,24 @@ impl AccessLog {
         self.state.changes.load(Ordering::Acquire)
     }
 
+    fn key(&self) -> Option<&DatabaseKey> {
+        self.archive.as_ref().and_then(Archive::key)
+    }
+
     /// The folder.
     #[must_use]
     pub fn dir(&self) -> &Path {
         &self.dir
     }
 
-    /// Copies the log and its key into a folder, also while it is in use. Nothing is copied where there is no log.
+    /// Copies the log and its key into a folder, also while it is in use; encrypted as it is. Nothing is copied where there is no log.
     ///
     /// # Errors
     /// When a file cannot be read or written.
     pub fn copy_to(&self, folder: &Path) -> Result<(), ArchiveError> {
         self.flush()?;
-        let Some(conn) = file::open_for_reading(&self.dir)? else { return Ok(()) };
-        let to = folder.join(ACCESS_FILE);
-        conn.execute("VACUUM INTO ?1", [to.to_string_lossy()])?;
+        let Some(conn) = file::open_for_reading(&self.dir, self.key())? else { return Ok(()) };
+        copy_whole(&conn, &DatabaseFile::new(folder.join(ACCESS_FILE), self.key()))?;
         hash::copy_key(&self.dir, folder)
     }
 
@@ -255,7 +265,7 @@ impl AccessLog {
     /// When the file cannot be read.
     pub fn head(&self) -> Result<Option<AccessHead>, ArchiveError> {
         self.flush()?;
-        let Some(conn) = file::open_for_reading(&self.dir)? else { return Ok(None) };
+        let Some(conn) = file::open_for_reading(&self.dir, self.key())? else { return Ok(None) };
         let sql = "SELECT number, hash FROM access ORDER BY number DESC LIMIT 1";
         let head = conn.query_row(sql, [], |row| Ok(AccessHead { rows: row.get(0)?, hash: row.get(1)? }));
         Ok(head.optional()?)

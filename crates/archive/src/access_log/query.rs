@@ -81,7 +81,7 @@ impl AccessLog {
         limit: usize,
     ) -> Result<(Vec<AccessRow>, usize), ArchiveError> {
         self.flush()?;
-        let Some(conn) = open_for_reading(self.dir())? else { return Ok((Vec::new(), 0)) };
+        let Some(conn) = open_for_reading(self.dir(), self.key())? else { return Ok((Vec::new(), 0)) };
         let (sql, values) = filter.conditions();
         let values: Vec<&dyn ToSql> = values.iter().map(AsRef::as_ref).collect();
         let count = format!("SELECT count(*) FROM access WHERE {sql}");
@@ -106,7 +106,7 @@ impl AccessLog {
     /// # Errors
     /// When the file cannot be read.
     pub fn devices(&self) -> Result<Vec<String>, ArchiveError> {
-        let Some(conn) = open_for_reading(self.dir())? else { return Ok(Vec::new()) };
+        let Some(conn) = open_for_reading(self.dir(), self.key())? else { return Ok(Vec::new()) };
         let mut query = conn.prepare("SELECT DISTINCT device FROM access ORDER BY device")?;
         let names = query.query_map([], |row| row.get(0))?;
         Ok(names.collect::<Result<_, _>>()?)

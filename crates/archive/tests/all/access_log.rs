@@ -6,7 +6,6 @@ use archive::{
     AccessReport,
 };
 use record::{Timestamp, UserId};
-use rusqlite::Connection;
 use std::path::Path;
 
 /// Noon of 4 March 2025, UTC, from memory: 1741089600 seconds after 1970.
@@ -48,7 +47,7 @@ fn checked(dir: &Path) -> AccessReport {
 fn tampered(change: &str) -> AccessReport {
     let dir = ten_rows();
     assert!(checked(dir.path()).is_sound());
-    Connection::open(dir.path().join(ACCESS_FILE)).unwrap().execute_batch(change).unwrap();
+    crate::common::raw_file(&dir.path().join(ACCESS_FILE)).execute_batch(change).unwrap();
     checked(dir.path())
 }
 
@@ -133,7 +132,7 @@ fn rows_that_change_places_are_found() {
 fn a_tail_that_is_cut_off_is_found_and_stays_known_after_the_next_start() {
     let dir = ten_rows();
     let cut = "DELETE FROM access WHERE number > 7";
-    Connection::open(dir.path().join(ACCESS_FILE)).unwrap().execute_batch(cut).unwrap();
+    crate::common::raw_file(&dir.path().join(ACCESS_FILE)).execute_batch(cut).unwrap();
     let report = checked(dir.path());
     assert_eq!(report.faults_count, 1);
     assert!(report.faults[0].text.contains("Rows 8 to 10 are missing from the end"), "{:?}", report.faults);
@@ -160,7 +159,7 @@ fn who_has_not_the_key_cannot_write_a_row_that_passes() {
     let kept = std::fs::read(&key).unwrap();
     // Somebody adds rows with a key of their own, and puts the clinic's key back.
     std::fs::remove_file(&key).unwrap();
-    AccessLog::append_now(dir.path(), &[event(20)]).unwrap();
+    AccessLog::append_now(dir.path(), crate::key().as_ref(), &[event(20)]).unwrap();
     std::fs::write(&key, &kept).unwrap();
     let report = checked(dir.path());
     assert_eq!((report.unjudged, report.is_sound()), (1, false), "{report}");
@@ -204,12 +203,12 @@ fn a_command_beside_the_server_adds_its_rows_to_the_same_chain() {
     for number in 0..20 {
         log.note(event(2 * number));
         log.flush().unwrap();
-        AccessLog::append_now(dir.path(), &[event(2 * number + 1)]).unwrap();
+        AccessLog::append_now(dir.path(), crate::key().as_ref(), &[event(2 * number + 1)]).unwrap();
     }
     let report = log.check().unwrap();
     assert_eq!((report.rows, report.is_sound()), (40, true), "{report}");
     let elsewhere = tempfile::tempdir().unwrap();
-    AccessLog::append_now(elsewhere.path(), &[event(1)]).unwrap();
+    AccessLog::append_now(elsewhere.path(), crate::key().as_ref(), &[event(1)]).unwrap();
     assert!(!elsewhere.path().join(ACCESS_FILE).exists(), "no log where there are no records");
 }
 
@@ -222,7 +221,7 @@ fn what_cannot_be_written_is_told_and_counted_once_it_can_again() {
     log.flush().unwrap();
     assert_eq!(log.trouble(), None);
     // Another program keeps the file locked for longer than the log waits.
-    let other = Connection::open(dir.path().join(ACCESS_FILE)).unwrap();
+    let other = crate::common::raw_file(&dir.path().join(ACCESS_FILE));
     other.execute_batch("BEGIN IMMEDIATE").unwrap();
     log.note(event(1));
     assert!(log.flush().is_err());

@@ -154,7 +154,8 @@ fn lists_that_do_not_agree_with_the_log_are_found() {
             "{sql}: {report}"
         );
         // Computing again mends it.
-        let again = Archive::open(dir.path(), archive::Options::new("2", crate::common::summarise)).unwrap();
+        let again =
+            Archive::open(dir.path(), crate::common::options_of("2", crate::common::summarise)).unwrap();
         let report = again.verify().unwrap();
         assert!(report.is_sound() && report.summaries_compared, "{sql}: {report}");
     }

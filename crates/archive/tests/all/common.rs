@@ -129,7 +129,12 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
 }
 
 pub fn options() -> Options {
-    Options::new("1", summarise)
+    options_of("1", summarise)
+}
+
+/// Options with the key of these tests.
+pub fn options_of(version: &str, summarise: impl Fn(&[Entry]) -> Summary + Send + Sync + 'static) -> Options {
+    Options { key: crate::key(), ..Options::new(version, summarise) }
 }
 
 pub fn open(dir: &Path) -> Archive {
@@ -138,5 +143,15 @@ pub fn open(dir: &Path) -> Archive {
 
 /// A connection past the archive, as someone who tampers has it.
 pub fn raw(dir: &Path) -> rusqlite::Connection {
-    rusqlite::Connection::open(dir.join(archive::FILE_NAME)).unwrap()
+    raw_file(&dir.join(archive::FILE_NAME))
+}
+
+/// The same for any file.
+pub fn raw_file(path: &Path) -> rusqlite::Connection {
+    let conn = rusqlite::Connection::open(path).unwrap();
+    if crate::key().is_some() {
+        // The key of `tests/encrypted`, 32 times 0x3e.
+        conn.pragma_update(None, "key", format!("x'{}'", "3e".repeat(32))).unwrap();
+    }
+    conn
 }

@@ -108,7 +108,7 @@ fn a_summary_that_fails_or_is_of_another_child_writes_nothing() {
     assert_eq!(archive.entries_count().unwrap(), 0);
     archive.append(vec![note(child(1), "2024-01-01", "the writer goes on")]).unwrap();
     drop(archive);
-    let wrong = archive::Options::new("wrong child", |_: &[Entry]| archive::Summary::empty(child(99)));
+    let wrong = crate::common::options_of("wrong child", |_: &[Entry]| archive::Summary::empty(child(99)));
     let archive = Archive::open(dir.path(), wrong).map(|_| ()).unwrap_err();
     assert_eq!(archive, ArchiveError::Summary(child(1)));
 }
@@ -130,6 +130,7 @@ fn records_opened_for_reading_refuse_to_be_written() {
     writing.append(vec![note(child(2), "2024-01-02", "yes")]).unwrap();
     assert_eq!(reading.children_count().unwrap(), 2);
     let other =
-        Archive::open_for_reading(dir.path(), archive::Options::new("2", crate::common::summarise)).unwrap();
+        Archive::open_for_reading(dir.path(), crate::common::options_of("2", crate::common::summarise))
+            .unwrap();
     assert!(!other.summaries_current());
 }

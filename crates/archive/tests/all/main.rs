@@ -17,10 +17,16 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
-mod rates;
+mod restored;
 mod salvage;
 mod search;
 mod second_factors;
 mod summaries;
+mod upgrade;
 mod witness;
 mod worklist;
+
+/// The key of the records in these tests; the same tests run with one in `tests/encrypted`.
+fn key() -> Option<archive::DatabaseKey> {
+    None
+}

@@ -64,8 +64,8 @@ fn damage(file: &[u8], page: usize) -> Vec<u8> {
 /// What each page holds, by damaging nothing else: the entries whose rows are on it or continue on it.
 fn check_one(written: &BTreeMap<u128, Vec<Entry>>, dir: &Path, page: usize) -> Salvaged {
     let (old, new) = (dir.join("old"), dir.join("new"));
-    let told =
-        salvage(&old, &new, PartlyRead::Write, None).unwrap_or_else(|error| panic!("page {page}: {error}"));
+    let told = salvage(&old, &new, PartlyRead::Write, None, crate::key().as_ref())
+        .unwrap_or_else(|error| panic!("page {page}: {error}"));
     let archive = Archive::open(&new, options()).unwrap();
     let report = archive.verify().unwrap();
     assert!(report.is_sound(), "page {page}: {report}");
@@ -135,7 +135,14 @@ fn each_page_damaged_in_turn_costs_what_is_on_it_and_nothing_else() {
 fn whole_records_are_read_whole() {
     let dir = tempfile::tempdir().unwrap();
     let written = clinic(&dir.path().join("old"));
-    let told = salvage(&dir.path().join("old"), &dir.path().join("new"), PartlyRead::Write, None).unwrap();
+    let told = salvage(
+        &dir.path().join("old"),
+        &dir.path().join("new"),
+        PartlyRead::Write,
+        None,
+        crate::key().as_ref(),
+    )
+    .unwrap();
     assert!(told.is_whole(), "{told:?}");
     let (old, new) = (open(&dir.path().join("old")), open(&dir.path().join("new")));
     for number in written.keys() {
@@ -164,7 +171,7 @@ fn children_of_whom_something_is_missing_are_left_out_where_they_would_be_shown(
     for page in 0..bytes.len() / PAGE {
         fs::write(old.join(FILE_NAME), damage(&bytes, page)).unwrap();
         let new = dir.path().join(format!("shown{page}"));
-        let told = salvage(&old, &new, PartlyRead::LeaveOut, None).unwrap();
+        let told = salvage(&old, &new, PartlyRead::LeaveOut, None, crate::key().as_ref()).unwrap();
         if told.affected.is_empty() {
             continue;
         }
@@ -187,16 +194,17 @@ fn damage_is_found_at_opening_and_when_it_is_read_and_then_nothing_more_is_writt
     let dir = tempfile::tempdir().unwrap();
     clinic(dir.path());
     let bytes = fs::read(dir.path().join(FILE_NAME)).unwrap();
-    let checked = Options { quick_check: true, ..Options::new("1", summarise) };
+    let checked = Options { quick_check: true, ..crate::common::options_of("1", summarise) };
     assert!(Archive::open(dir.path(), checked.clone()).is_ok());
-    // A page of the log: a leaf of a table with a note on it.
-    let page = (1..bytes.len() / PAGE)
-        .find(|page| {
-            let here = &bytes[page * PAGE..(page + 1) * PAGE];
-            here[0] == 13 && here.windows(7).any(|seven| seven == b"round 2")
-        })
+    // A page of the log: a leaf of a table with an entry of which nothing continues elsewhere.
+    let page: i64 = crate::common::raw(dir.path())
+        .query_row(
+            "SELECT max(pageno) - 1 FROM dbstat WHERE name = 'entries' AND pagetype = 'leaf'",
+            [],
+            |row| row.get(0),
+        )
         .unwrap();
-    fs::write(dir.path().join(FILE_NAME), damage(&bytes, page)).unwrap();
+    fs::write(dir.path().join(FILE_NAME), damage(&bytes, usize::try_from(page).unwrap())).unwrap();
     let error = Archive::open(dir.path(), checked).map(|_| ()).unwrap_err();
     assert!(error.to_string().contains("damaged"), "{error}");
     let archive = open(dir.path());

@@ -77,7 +77,7 @@ fn summaries_are_computed_again_only_when_the_version_differs() {
     let told = Arc::new(Mutex::new(Vec::new()));
     let with = |version: &str| {
         let told = Arc::clone(&told);
-        let mut options = Options::new(version, |entries: &[Entry]| {
+        let mut options = crate::common::options_of(version, |entries: &[Entry]| {
             let mut summary = summarise(entries);
             summary.sides = "newer wording".into();
             summary
@@ -133,7 +133,7 @@ fn another_way_of_computing_applies_at_once_to_every_child_and_to_what_is_writte
     // Opened in the same way, nothing has to be computed again.
     let told = Arc::new(Mutex::new(0));
     let counter = Arc::clone(&told);
-    let mut options = Options::new("2", newer);
+    let mut options = crate::common::options_of("2", newer);
     options.on_rebuild = Some(Arc::new(move |_, _| *counter.lock().unwrap() += 1));
     drop(Archive::open(dir.path(), options).unwrap());
     assert_eq!(*told.lock().unwrap(), 0);

@@ -6,7 +6,6 @@ use archive::{
     WitnessFinding, WitnessPlace,
 };
 use record::{Roles, Timestamp, UserId};
-use rusqlite::Connection;
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -194,7 +193,7 @@ fn the_main_file_copied_alone_while_running_is_found() {
 /// Rewrites the contents of an entry and every hash that follows from them, as somebody can who may write the file
 /// and has read how the chain is made.
 fn forge(records: &Path, place: i64) {
-    let conn = Connection::open(records.join(FILE_NAME)).unwrap();
+    let conn = crate::common::raw(records);
     let mut previous: [u8; 32] =
         conn.query_row("SELECT hash FROM entries WHERE place = ?1", [place - 1], |row| row.get(0)).unwrap();
     let mut query = conn
@@ -252,7 +251,7 @@ fn a_rewritten_chain_under_an_old_seal_of_its_own_is_found() {
 }
 
 fn raw(records: &Path, sql: &str) {
-    Connection::open(records.join(FILE_NAME)).unwrap().execute_batch(sql).unwrap();
+    crate::common::raw(records).execute_batch(sql).unwrap();
 }
 
 fn account(archive: &Archive, name: &str) {

@@ -95,7 +95,7 @@ fn a_write_about_a_child_leaves_every_other_child_as_it_was() {
 fn a_reading_handle_sees_what_another_wrote_and_nothing_else_changes_for_it() {
     let (dir, writer) = clinic();
     let protocol = Arc::new(Protocol::built_in());
-    let reader = ClinicRecords::open_for_reading(dir.path(), protocol).unwrap();
+    let reader = ClinicRecords::open_for_reading(dir.path(), protocol, None).unwrap();
     let (one, two) = (known(&reader, 1), known(&reader, 2));
     let rows = reader.results(&basis(&reader)).unwrap().expect("a small clinic is read at once");
     let relapse = record::RelapseNoted { side: Side::Left, grade: None, note: None };

@@ -12,6 +12,15 @@ pub(super) struct Moment {
     pub(super) offset_s: Option<i64>,
 }
 
+impl Moment {
+    /// Whether it is a moment of a day that this program knows, wherever in the world. Two days at either end of the
+    /// calendar are left out, because a time zone moves a moment by a day at most.
+    pub(super) fn is_in_calendar(&self) -> bool {
+        let first_s = |day: Day| i64::from(day.number()) * 86_400;
+        (first_s(Day::FIRST + 2)..first_s(Day::LAST + -2)).contains(&self.clock_s)
+    }
+}
+
 /// The parts of a date in figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Date {

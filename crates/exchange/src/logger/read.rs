@@ -58,7 +58,7 @@ pub fn read_logger(file: Box<dyn BufRead>, request: &LoggerRequest) -> Result<Lo
 }
 
 fn short(line: &str) -> String {
-    line.chars().take(80).collect()
+    record::quoted(line)
 }
 
 /// A file's lines as text.
@@ -197,7 +197,7 @@ impl Rows {
         }
         let cells = self.splitter.line(line);
         let cell = |at: usize| cells.get(at).map_or("", AsRef::as_ref);
-        let moment = self.moment(&cells);
+        let moment = self.moment(&cells).filter(Moment::is_in_calendar);
         let value = temperature(cell(self.layout.temperature));
         let (Some(moment), Some((value, own))) = (moment, value) else {
             // There are headings above the first row.

@@ -185,6 +185,20 @@ fn rows_without_a_time_or_a_temperature_are_counted_and_named() {
     assert!(notes.contains("row 3 (“ERROR”)") && notes.contains("row 4 (“2026-02-30 10:00”)"), "{notes}");
 }
 
+/// Seconds since 1970 of the year 2214 would be put on the last day of the calendar.
+#[test]
+fn a_time_beyond_the_calendar_is_named_and_never_moved_into_it() {
+    for far in ["7726711800", "7726711800000", "2199-12-31 23:50-05:00", "1900-01-01 00:10+05:00"] {
+        let file = read(&format!("time,temp\n2026-03-05 13:05,21\n{far},22\n2026-03-05 13:35,23\n"));
+        assert_eq!(file.celsius, [21.0, 23.0], "{far}");
+        let notes = file.notes.join(" ");
+        // An error quotes at most twenty characters.
+        let begin: String = far.chars().take(20).collect();
+        assert!(notes.contains(&format!("row 3 (“{begin}")), "{notes}");
+        assert_eq!(file.days.len(), 1, "{far}: {:?}", file.days);
+    }
+}
+
 #[test]
 fn a_unit_that_changes_within_the_file_is_found() {
     let value = |at: usize| if (40..60).contains(&at) { 70.7 } else { 21.5 };

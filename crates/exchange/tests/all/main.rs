@@ -14,6 +14,7 @@ mod dates;
 mod done;
 mod doubts;
 mod export;
+mod guard;
 mod habits;
 mod harbour;
 mod hostile;

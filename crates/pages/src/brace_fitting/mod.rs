@@ -83,7 +83,7 @@ pub fn brace_fitting(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         (worn(view))
         (chart::growth(view.curves.as_ref()))
     };
-    frame::page(frame, HelpTopic::BraceFitting, &format!("Brace fitting: {name}"), &body)
+    frame::page(frame, HelpTopic::BraceFitting, "Brace fitting", &body)
 }
 
 fn measure(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {

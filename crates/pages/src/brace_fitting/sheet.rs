@@ -8,7 +8,6 @@ use record::{Boot, Side};
 /// The sheet: the settings recorded for the present brace, or a notice that none are recorded.
 #[must_use]
 pub fn sheet(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
-    let name = view.who.shown_name();
     let body = html! {
         (parts::band(&view.who, "brace settings", frame.today))
         @match view.course.brace_now() {
@@ -31,7 +30,7 @@ pub fn sheet(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         p.caution { "These settings are for this child only, until the clinic changes them. Nobody else should change the angles." }
         p.sheet-sign { "Set by: ______________________   Day: ______________" }
     };
-    frame::page(frame, HelpTopic::BraceFitting, &format!("Brace settings: {name}"), &body)
+    frame::page(frame, HelpTopic::BraceFitting, "Brace settings", &body)
 }
 
 fn settings(boot: impl Fn(Side) -> Option<Boot>, bar_mm: Option<u16>) -> Markup {

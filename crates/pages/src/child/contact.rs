@@ -20,7 +20,7 @@ pub(super) fn contact(frame: &Frame, view: &ChildView<'_>) -> Markup {
             (calls(view))
         }
     };
-    frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
+    frame::page(frame, HelpTopic::Child, "Child", &body)
 }
 
 /// For what the child is due, and when.

@@ -67,7 +67,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.markup(&other_day(who, view.outlook.course.as_of, frame.today));
         ink.markup(&protection(frame, who));
     });
-    frame::page(frame, HelpTopic::Child, &who.shown_name(), &body)
+    frame::page(frame, HelpTopic::Child, "Child", &body)
 }
 
 /// The page of all entries of one child, for a long history.
@@ -88,7 +88,7 @@ pub fn all_entries(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("</section>");
         ink.markup(&html! { p.actions { a.button href=(who.href()) { "Back to " (who.shown_name()) } } });
     });
-    frame::page(frame, HelpTopic::Child, &format!("All entries: {}", who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Child, "All entries of a child", &body)
 }
 
 /// Who the child is, and how to reach the family.

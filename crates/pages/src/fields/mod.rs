@@ -4,6 +4,7 @@
 //! kind of entry, as `record` declares them; [`values_of`] fills that form from an entry and [`body_of`]
 //! reads it back, so that a correction loses nothing.
 
+pub mod backups;
 mod filled;
 mod kinds;
 pub mod settings;
@@ -14,6 +15,12 @@ pub use kinds::{body_below, body_of, of_kind, values_of, with_room};
 
 /// The token against forged forms.
 pub const CSRF: &str = "csrf";
+/// The address to which every search for a child is posted, so that no address holds a name.
+pub const SEARCH_PATH: &str = "/find";
+/// What stands for a search in an address.
+pub const SEARCH: &str = "search";
+/// The page that shows what a search finds.
+pub const PAGE: &str = "page";
 /// What a form is to do, where several forms are sent to one address.
 pub const ACT: &str = "act";
 /// The clinical day of an entry.

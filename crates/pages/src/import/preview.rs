@@ -11,6 +11,8 @@ pub struct ImportPreview {
     pub token: String,
     /// Number of the preview; a form made from an earlier one is not accepted.
     pub revision: usize,
+    /// Minutes after which the file is forgotten.
+    pub kept_minutes: i64,
     /// Name of the file.
     pub file_name: String,
     /// How the file was read, one sentence each: encoding, delimiter, layout, order of dates and why.
@@ -115,6 +117,7 @@ pub fn import_preview(frame: &Frame, view: &ImportPreview) -> Markup {
     let body = html! {
         h1 { "Preview of the import" }
         p.lead { strong { bdi { (view.file_name) } } ": nothing is saved yet." }
+        p.hint { "The file is in memory only. It is forgotten " (view.kept_minutes) " minutes after you last looked at it, or when you choose a fourth one." }
         p.sr id="import-said" role="status" {}
         div id="import-work" data-import="" { (import_work(frame, view)) }
     };

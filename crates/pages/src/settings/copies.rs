@@ -26,7 +26,7 @@ pub fn copies(frame: &Frame, view: &CopiesView) -> Markup {
         .hint("The whole path of a folder on the computer on which this program runs, best on another disk: a stick, or a folder of another computer.");
     let body = html! {
         h1 { "Copies of the records" }
-        p.lead { "A copy holds every child, account and setting. Keep one outside this computer, where nobody else can read it: it is not encrypted." }
+        p.lead { "A copy holds every child, account and setting. Keep one outside this computer, where nobody else can read it: it is encrypted only if the records are." }
         (parts::error_summary(&view.filled))
         section.card aria-labelledby="last-head" {
             h2 id="last-head" { "The last copy" }

@@ -154,7 +154,17 @@ fn elsewhere() -> Markup {
         ("/capacity", "Places", "Places of each weekday, for appointments and the capacity page."),
         ("/stock", "Boots and bars", "The clinic's own list of sizes."),
         ("/settings/maps", "Import maps", "What the columns of the clinic's sheets mean."),
+        (
+            "/backups",
+            "Backups",
+            "Encrypted, by themselves, tried once a week; where they are and how to restore.",
+        ),
         ("/settings/copies", "Copies of the records", "When the last copy was made, and how to make one."),
+        (
+            crate::encryption::ENCRYPTION_PATH,
+            "Encryption",
+            "Whether the records are encrypted, the passphrase and the recovery sheet.",
+        ),
         ("/retention", "Retention", "Which records fall due by the clinic’s retention period."),
         ("/settings/history", "History", "Who changed which setting, and when."),
         ("/first-steps", "First steps", "Import a spreadsheet, register a child, see an invented clinic."),

@@ -103,7 +103,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (bar(frame, view, &name))
         }
     };
-    frame::page(frame, topic(view), &format!("Visit: {name}"), &body)
+    frame::page(frame, topic(view), "Visit", &body)
 }
 
 /// The parts of the form that change while it is filled in, for the script.

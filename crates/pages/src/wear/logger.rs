@@ -97,7 +97,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Hours of each day" { (table(&view.days)) }
         }
     };
-    frame::page(frame, HelpTopic::Wear, &format!("Logger file: {who}"), &body)
+    frame::page(frame, HelpTopic::Wear, "Logger file", &body)
 }
 
 /// The most lines of what is odd about a file that are shown at once.

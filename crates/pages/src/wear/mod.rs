@@ -65,7 +65,7 @@ pub fn wear(frame: &Frame, view: &WearView) -> Markup {
         section.card.wear-diary aria-labelledby="diary-head" { (diary::diary(frame, view)) }
         section.card.no-print aria-labelledby="logger-head" { (logger::upload(frame, view)) }
     };
-    frame::page(frame, HelpTopic::Wear, &format!("Wear: {}", view.who.shown_name()), &body)
+    frame::page(frame, HelpTopic::Wear, "Wear", &body)
 }
 
 fn summary(view: &WearView) -> Markup {

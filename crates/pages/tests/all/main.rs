@@ -7,6 +7,7 @@ mod forms;
 mod help;
 mod html;
 mod likely;
+mod locked;
 mod results;
 mod safety;
 mod sample;

@@ -4,7 +4,8 @@
 //! The records are built once; every server measured is a process of its own that opens them as they are.
 //! `CHILDREN` sets how many invented children there are (100,000 where it is not set), `SECONDS` how long
 //! each page is asked for (5 where it is not set). `RECORDS` names a folder in which they are kept from one
-//! run to the next; a folder that is thrown away where it is not set. `RESULTS_ONLY` leaves out all but the
+//! run to the next; a folder that is thrown away where it is not set. `ENCRYPTED` encrypts them (with
+//! `--features encryption`); a folder of `RECORDS` is encrypted or not as it was made. `RESULTS_ONLY` leaves out all but the
 //! results of the service.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -29,6 +30,9 @@ fn main() {
     let thrown_away = tempfile::tempdir().unwrap();
     let dir = std::env::var_os("RECORDS").map_or_else(|| thrown_away.path().join("records"), PathBuf::from);
     let built = server::build(&dir, children);
+    if plantigrade::folder_key::is_encrypted(&dir) {
+        println!("the records are encrypted");
+    }
     println!("children {}, {} clients at once", built.children.len(), client::CLIENTS);
     println!("the floor is a fixed page of the same size from the same server, behind the same gate\n");
 

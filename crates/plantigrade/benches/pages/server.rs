@@ -5,16 +5,18 @@ use clinic::Session;
 use plantigrade::{
     app::{App, Mode},
     auth::Token,
+    cli::DataArgs,
     clock::Clock,
-    demo, routes, serve,
+    demo, folder_key, key_slots, rewriting, routes, serve, unlock,
     web::Shared,
 };
 use record::{Body, ChildId, Entry, EntryId, Note, Timestamp, UserId};
+use safekeeping::KeyFileSecret;
 use std::{
     collections::HashMap,
     io::{BufRead, BufReader, Write},
     net::{SocketAddr, TcpListener},
-    path::Path,
+    path::{Path, PathBuf},
     process::{Child, Command, Stdio},
     sync::{
         Arc, Mutex, PoisonError,
@@ -43,13 +45,21 @@ fn mode() -> Mode {
 /// Builds the invented clinic, once, and signs somebody in.
 pub fn build(dir: &Path, children: usize) -> Built {
     let clock = Clock::default();
+    unlocked(dir);
     let app = if dir.join(clinic::FILE_NAME).is_file() {
         // As after a day's work: read once, so that it is the server that is measured and not the disk.
         let mut records = std::fs::File::open(dir.join(clinic::FILE_NAME)).unwrap();
         std::io::copy(&mut records, &mut std::io::sink()).unwrap();
         App::open(dir, clock, mode()).unwrap()
     } else {
-        serve::demo_app(dir, children, 1, clock, mode()).unwrap()
+        let app = serve::demo_app(dir, children, 1, clock, mode()).unwrap();
+        if std::env::var_os("ENCRYPTED").is_some() {
+            drop(app);
+            encrypt(dir);
+            App::open(dir, clock, mode()).unwrap()
+        } else {
+            app
+        }
     };
     let (token, now) = (Token::new(), clock.now());
     let accounts = app.records.accounts().all().unwrap();
@@ -70,6 +80,28 @@ pub fn build(dir: &Path, children: usize) -> Built {
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
     Built { cookie: format!("invented-session={}", token.text()), children }
+}
+
+/// The file with which the records of a run are unlocked, beside their folder.
+fn key_file(dir: &Path) -> PathBuf {
+    dir.with_extension("key")
+}
+
+/// Encrypts the records, with a key file.
+fn encrypt(dir: &Path) {
+    let (mut new, _) = key_slots::new_key("only for measuring").unwrap();
+    let secret = KeyFileSecret::new();
+    new.slots.set_key_file(&new.key, "bench", &secret).unwrap();
+    std::fs::write(key_file(dir), secret.to_text().as_bytes()).unwrap();
+    rewriting::rewrite(dir, &new).unwrap();
+}
+
+/// Unlocks records that an earlier run, or another process of this one, encrypted.
+fn unlocked(dir: &Path) {
+    if folder_key::is_encrypted(dir) {
+        let data = DataArgs { data: Some(dir.to_owned()), key_file: Some(key_file(dir)), today: None };
+        unlock::here(&data).unwrap();
+    }
 }
 
 /// How a server is to be started.
@@ -133,6 +165,7 @@ impl Drop for Server {
 pub fn serve_if_told() {
     let Some(dir) = std::env::var_os(RECORDS) else { return };
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<usize>().ok());
+    unlocked(Path::new(&dir));
     let mut app = App::open(Path::new(&dir), Clock::default(), mode()).unwrap();
     app.saves_pages = std::env::var_os(AFRESH).is_none();
     let app = Arc::new(app);

@@ -1,32 +1,11 @@
-//! Slows down guessing of passwords: a few attempts per name and address, then a wait.
+//! Slows down guessing of one-time codes, and an address that asks too often.
 
+use super::attempts::{BURST, EVERY_SECONDS};
 use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::{net::IpAddr, num::NonZeroU32, time::Duration};
 
-/// Attempts in a row before waiting.
-pub const BURST: u32 = 8;
-/// Seconds between attempts after that.
-pub const EVERY_SECONDS: u64 = 20;
-/// Attempts in a row from one address over all names.
-pub const BURST_PER_ADDRESS: u32 = 60;
-
 /// One-time codes in a row from all addresses together.
 pub const CODE_BURST: u32 = 40;
-
-/// Counts attempts to sign in.
-pub struct Throttle {
-    per_name: DefaultKeyedRateLimiter<(String, Option<IpAddr>)>,
-    per_address: DefaultKeyedRateLimiter<Option<IpAddr>>,
-}
-
-impl Default for Throttle {
-    fn default() -> Self {
-        Self {
-            per_name: RateLimiter::keyed(quota(BURST)),
-            per_address: RateLimiter::keyed(quota(BURST_PER_ADDRESS)),
-        }
-    }
-}
 
 fn quota(burst: u32) -> Quota {
     let burst = NonZeroU32::new(burst).unwrap_or(NonZeroU32::MIN);
@@ -34,24 +13,6 @@ fn quota(burst: u32) -> Quota {
     Quota::with_period(Duration::from_secs(EVERY_SECONDS))
         .unwrap_or(Quota::per_minute(NonZeroU32::MIN))
         .allow_burst(burst)
-}
-
-impl Throttle {
-    /// Whether this attempt is allowed.
-    #[must_use]
-    pub fn allows(&self, name: &str, from: Option<IpAddr>) -> bool {
-        self.forget_old();
-        let key = (name.trim().to_lowercase().chars().take(200).collect(), from);
-        self.per_address.check_key(&from).is_ok() && self.per_name.check_key(&key).is_ok()
-    }
-
-    /// Limits the memory used for attempts.
-    fn forget_old(&self) {
-        if self.per_name.len() > 10_000 {
-            self.per_name.retain_recent();
-            self.per_address.retain_recent();
-        }
-    }
 }
 
 /// Counts attempts to enrol a device: a few from each address, and a limit for all addresses together, because
@@ -81,25 +42,36 @@ impl CodeThrottle {
     }
 }
 
+/// Requests in a row from one address: a page and what it loads are a handful.
+pub const REQUEST_BURST: u32 = 400;
+/// Requests of one address a second, after that.
+pub const REQUESTS_PER_SECOND: u32 = 50;
+
+/// Counts the requests of each address.
+pub struct RequestRate(DefaultKeyedRateLimiter<IpAddr>);
+
+impl Default for RequestRate {
+    fn default() -> Self {
+        let per_second = NonZeroU32::new(REQUESTS_PER_SECOND).unwrap_or(NonZeroU32::MIN);
+        let burst = NonZeroU32::new(REQUEST_BURST).unwrap_or(NonZeroU32::MIN);
+        Self(RateLimiter::keyed(Quota::per_second(per_second).allow_burst(burst)))
+    }
+}
+
+impl RequestRate {
+    /// Whether this request is allowed.
+    #[must_use]
+    pub fn allows(&self, from: IpAddr) -> bool {
+        if self.0.len() > 10_000 {
+            self.0.retain_recent();
+        }
+        self.0.check_key(&from).is_ok()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn some_tries_then_a_wait_for_that_name_only() {
-        let throttle = Throttle::default();
-        assert!((0..BURST).all(|_| throttle.allows("marielle", None)));
-        assert!(!throttle.allows("marielle", None));
-        assert!(!throttle.allows(" MARIELLE ", None), "the same name however it is typed");
-        assert!(throttle.allows("henk", None));
-    }
-
-    #[test]
-    fn one_address_cannot_try_name_after_name_without_end() {
-        let throttle = Throttle::default();
-        let allowed = (0..200).filter(|n| throttle.allows(&format!("name{n}"), None)).count();
-        assert_eq!(allowed, BURST_PER_ADDRESS as usize);
-    }
 
     #[test]
     fn codes_are_slowed_down_for_each_address_and_for_all_together() {

@@ -23,7 +23,13 @@ impl Command {
             | Self::Export(_)
             | Self::Verify(_)
             | Self::AcceptRecords(_)
-            | Self::Salvage(_) => AccessNeed::Right(Right::CareForRecords),
+            | Self::Salvage(_)
+            | Self::Backup(_)
+            | Self::Drill(_)
+            | Self::TakeBackUpgrade(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_) => AccessNeed::Right(Right::CareForRecords),
             Self::Child(_) | Self::Due(_) => AccessNeed::Right(Right::SeeClinical),
             Self::Backtest(args) if args.demo => AccessNeed::Nothing,
             Self::Capacity(args) if args.demo => AccessNeed::Nothing,
@@ -38,6 +44,8 @@ impl Command {
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            // Needs the passphrase or the recovery code; there may be no records in which somebody could sign in.
+            | Self::Restore(_)
             | Self::Completions { .. } => AccessNeed::Nothing,
         }
     }
@@ -66,6 +74,13 @@ impl Command {
             | Self::Wear(_)
             | Self::Verify(_)
             | Self::AcceptRecords(_)
+            | Self::Backup(_)
+            | Self::Drill(_)
+            | Self::Restore(_)
+            | Self::TakeBackUpgrade(_)
+            | Self::Encrypt(_)
+            | Self::ChangeKey(_)
+            | Self::RecoverySheet(_)
             | Self::People(_)
             | Self::Completions { .. } => None,
         }
@@ -90,12 +105,19 @@ impl Command {
             Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
             // Whoever signs in is looked up in the records, which may be too damaged for that.
             Self::Salvage(args) => Some((&args.sign_in, &args.data)),
+            Self::Backup(args) => Some((&args.sign_in, &args.data)),
+            Self::Drill(args) => Some((&args.sign_in, &args.data)),
+            Self::TakeBackUpgrade(args) => Some((&args.sign_in, &args.data)),
+            Self::Encrypt(args) => Some((&args.sign_in, &args.data)),
+            Self::ChangeKey(args) => Some((&args.sign_in, &args.data)),
+            Self::RecoverySheet(args) => Some((&args.sign_in, &args.data)),
             Self::People(args) => Some(args.command.signed()),
             Self::Serve(_)
             | Self::Demo(_)
             | Self::Survival(_)
             | Self::Agreement(_)
             | Self::Wear(_)
+            | Self::Restore(_)
             | Self::Completions { .. } => None,
         }
     }

@@ -6,6 +6,7 @@ use crate::{
     cli::AcceptRecordsArgs,
     clock::{Clock, local_words},
     exit::Failure,
+    folder_key,
 };
 use clinic::{ClinicRecords, DecisionKind, RecordsDecision, RecordsOptions};
 use record::UserId;
@@ -20,8 +21,12 @@ pub fn accept_records(args: &AcceptRecordsArgs, by: Option<UserId>) -> Result<()
     }
     let dir = args.data.dir()?;
     let protocol = app::protocol(&dir)?;
-    let how =
-        RecordsOptions { witness: app::witness_of(&dir)?, quick_check: true, ..RecordsOptions::default() };
+    let how = RecordsOptions {
+        witness: app::witness_of(&dir)?,
+        quick_check: true,
+        key: folder_key::database_key(&dir)?,
+        ..RecordsOptions::default()
+    };
     let records = ClinicRecords::open(&dir, protocol, how)?;
     let Some(finding) = records.finding() else {
         return print("These are the records that the witness knows: there is nothing to accept.\n");

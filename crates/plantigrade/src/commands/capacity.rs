@@ -7,6 +7,7 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure, sentence},
+    folder_key,
     settings::{Settings, add_closures},
 };
 use caseload::{
@@ -140,7 +141,9 @@ fn own(
     }
     let dir = args.data.dir()?;
     let protocol = app::protocol(&dir)?;
-    let records = match ClinicRecords::open_for_reading(&dir, protocol).map_err(Failure::from) {
+    let records = match ClinicRecords::open_for_reading(&dir, protocol, folder_key::database_key(&dir)?)
+        .map_err(Failure::from)
+    {
         Ok(records) => records,
         // No folder was named and the usual one does not exist: a clinic that has not begun yet.
         Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {

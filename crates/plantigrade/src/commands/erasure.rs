@@ -3,17 +3,18 @@
 use super::{Reading, child::find, print, print_sorted};
 use crate::{
     admission::note_command,
-    app,
+    app, backing_up,
     cli::{DataArgs, ErasureArgs, ErasureCommand, ListErasuresArgs, RetentionArgs},
     clock::{Clock, local_words},
     erasing,
     exit::Failure,
+    folder_key,
     settings::Settings,
 };
 use clinic::{AccessOutcome, ClinicRecords, NewErasureRequest, RecordsOptions, RetentionDue};
 use record::{ChildId, Day, UserId};
 use serde::Serialize;
-use std::fmt::Write as _;
+use std::{fmt::Write as _, path::Path};
 
 /// Lists, asks for or decides erasures.
 ///
@@ -45,7 +46,7 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
         ErasureCommand::CarryOut(args) => {
             let by = signed(person)?;
             let (records, clock) = open(&args.data)?;
-            carry_out(&records, clock, args.request, by, &args.number)?;
+            carry_out((&args.data.dir()?, &records), clock, args.request, by, &args.number)?;
             let child = child_of(&records, args.request)?;
             let words = format!("Erasure, request {}, carried out.", args.request);
             note_command(
@@ -80,8 +81,10 @@ fn open(data: &DataArgs) -> Result<(ClinicRecords, Clock), Failure> {
     let dir = data.dir()?;
     // Records are never made by asking for an erasure.
     let protocol = app::protocol(&dir)?;
-    drop(ClinicRecords::open_for_reading(&dir, protocol.clone())?);
-    Ok((ClinicRecords::open(&dir, protocol, RecordsOptions::default())?, Clock::new(data.today)))
+    let key = folder_key::database_key(&dir)?;
+    drop(ClinicRecords::open_for_reading(&dir, protocol.clone(), key.clone())?);
+    let how = RecordsOptions { key, ..RecordsOptions::default() };
+    Ok((ClinicRecords::open(&dir, protocol, how)?, Clock::new(data.today)))
 }
 
 fn child_of(records: &ClinicRecords, number: i64) -> Result<ChildId, Failure> {
@@ -92,7 +95,7 @@ fn child_of(records: &ClinicRecords, number: i64) -> Result<ChildId, Failure> {
 }
 
 fn carry_out(
-    records: &ClinicRecords,
+    (dir, records): (&Path, &ClinicRecords),
     clock: Clock,
     number: i64,
     by: UserId,
@@ -111,6 +114,7 @@ fn carry_out(
     }
     let expected = erasing::concerned(records, child, entries.as_deref())?.len();
     records.erasure_requests().carry_out(number, by, clock.now(), expected)?;
+    backing_up::give_erasures_to(dir, records, &Settings::read(dir)?);
     Ok(())
 }
 

@@ -65,7 +65,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         )),
         _ => Failure::failed(format!("{} could not be written: {error}.", path.display())),
     };
-    let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path).map_err(failed)?;
+    let mut file = clinic::private_options().write(true).create_new(true).open(path).map_err(failed)?;
     file.write_all(bytes).and_then(|()| file.sync_all()).map_err(|error| {
         // An incomplete file could be taken for the whole.
         let _ = std::fs::remove_file(path);

@@ -6,6 +6,7 @@ use crate::{
     cli::ImportArgs,
     clock::Clock,
     exit::Failure,
+    folder_key,
     importing::{self, UploadedSheet},
 };
 use clinic::{ArchiveError, ClinicRecords};
@@ -63,7 +64,10 @@ fn import_file(args: &ImportArgs, file: &Path, signed_in: Option<UserId>) -> Res
         return open.map_or(Ok(()), |open| Err(Failure::refused(open)));
     }
     let written = refused_file.map(|path| {
-        format!(" They are in {}, with the reasons, to be corrected and imported again.", path.display())
+        format!(
+            " They are in {}, with the reasons, to be corrected and imported again. That file is not encrypted: delete it then.",
+            path.display()
+        )
     });
     let were = if args.check_only { "would be" } else { "were" };
     let open = open.map(|open| format!(" {open}")).unwrap_or_default();
@@ -93,7 +97,7 @@ fn read(args: &ImportArgs, file: &Path) -> Result<UploadedSheet, Failure> {
 /// What would be brought in. Where there are no records yet every child is new.
 fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let protocol = app::protocol(dir)?;
-    let records = match ClinicRecords::open_for_reading(dir, protocol) {
+    let records = match ClinicRecords::open_for_reading(dir, protocol, folder_key::database_key(dir)?) {
         Ok(records) => Some(records),
         Err(ArchiveError::NoRecords(_)) => None,
         Err(error) => return Err(error.into()),
@@ -130,12 +134,14 @@ fn bar(sheet: &UploadedSheet) -> ProgressBar {
     bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
 }
 
-/// Writes the refused rows beside the file, or with the records where that folder may not be written;
-/// never over a file that is there.
+/// Writes the refused rows beside the file, or with the records where that folder may not be written; never over a file
+/// that is there. They are written as they are, for a spreadsheet, and so never into the folder of encrypted records.
 fn write_refused(file: &Path, dir: &Path, text: &str) -> Result<PathBuf, Failure> {
     let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let beside = file.parent().map(Path::to_path_buf).unwrap_or_default();
-    write_new(&beside, &stem, text).or_else(|_| write_new(dir, &stem, text)).map_err(|error| {
+    let else_here =
+        |error| if folder_key::is_encrypted(dir) { Err(error) } else { write_new(dir, &stem, text) };
+    write_new(&beside, &stem, text).or_else(else_here).map_err(|error| {
         Failure::failed(format!(
             "The rows went in, but the file of refused rows could not be written: {error}."
         ))
@@ -148,7 +154,7 @@ fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
         let name =
             if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
         let path = dir.join(name);
-        match std::fs::OpenOptions::new().write(true).create_new(true).open(&path) {
+        match clinic::private_options().write(true).create_new(true).open(&path) {
             Ok(mut out) => {
                 return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path);
             }

@@ -7,11 +7,13 @@ mod audit;
 mod audit_agreement;
 mod audit_year;
 mod backtest;
+mod backups;
 mod capacity;
 mod child;
 mod child_forecast;
 mod completions;
 mod due;
+mod encryption;
 mod erasure;
 mod export;
 mod family_copy;
@@ -29,10 +31,12 @@ pub use accept_records::accept_records;
 pub use access_log::access_log;
 pub use agreement::agreement;
 pub use backtest::backtest;
+pub use backups::{backup, drill, restore, take_back_upgrade};
 pub use capacity::capacity;
 pub use child::child;
 pub use completions::completions;
 pub use due::due;
+pub use encryption::{change_key, encrypt, recovery_sheet};
 pub use erasure::{erasure, retention};
 pub use export::export;
 pub use family_copy::family_copy;
@@ -47,7 +51,7 @@ use crate::{
     cli::DataArgs,
     clock::{Clock, local_words},
     exit::{Exit, Failure},
-    notices,
+    folder_key, notices,
     restricted::{ClosedRecords, closed_to_command},
 };
 use clinic::{ClinicRecords, RecordsOptions, WitnessFinding};
@@ -106,7 +110,11 @@ impl Reading {
     fn open_whatever(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
         let protocol = app::protocol(&dir)?;
-        let how = RecordsOptions { witness: app::witness_of(&dir)?, ..RecordsOptions::default() };
+        let how = RecordsOptions {
+            witness: app::witness_of(&dir)?,
+            key: folder_key::database_key(&dir)?,
+            ..RecordsOptions::default()
+        };
         let records = ClinicRecords::open_compared(&dir, protocol, how)?;
         Ok(Self { records, clock: Clock::new(data.today) })
     }
@@ -121,6 +129,7 @@ fn open_to_write(dir: &Path) -> Result<ClinicRecords, Failure> {
     let how = RecordsOptions {
         witness: app::witness_to_write(dir)?,
         quick_check: true,
+        key: folder_key::database_key(dir)?,
         ..RecordsOptions::default()
     };
     let records = ClinicRecords::open_here(dir, protocol, how, Clock::default().now())?;

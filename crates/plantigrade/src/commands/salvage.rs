@@ -6,6 +6,7 @@ use crate::{
     cli::SalvageArgs,
     copies,
     exit::{Exit, Failure},
+    folder_key,
 };
 use clinic::{ClinicRecords, PartlyRead, RecordsOptions, Salvaged, salvage as read_out};
 use record::Day;
@@ -50,14 +51,28 @@ struct AffectedChild {
 /// after the list is printed.
 pub fn salvage(args: &SalvageArgs) -> Result<(), Failure> {
     let dir = args.data.dir()?;
+    let key = folder_key::key_of(&dir)?;
     make_folder(&args.to)?;
-    let salvaged = read_out(&dir, &args.to, PartlyRead::Write, None)?;
+    let salvaged = read_out(
+        &dir,
+        &args.to,
+        PartlyRead::Write,
+        None,
+        key.as_ref().map(folder_key::database_key_of).as_ref(),
+    )?;
     copies::copy_own_files(&dir, &args.to)
         .map_err(|error| Failure::failed(format!("The settings could not be copied: {error}.")))?;
+    if let Some(key) = key {
+        folder_key::remember(&args.to, key);
+    }
     let report = report(&args.to, &salvaged)?;
     let text = report.text();
-    std::fs::write(args.to.join(LIST), &text)
-        .map_err(|error| Failure::failed(format!("{LIST} could not be written: {error}.")))?;
+    // The list has names.
+    if !folder_key::is_encrypted(&dir) {
+        clinic::create_private(&args.to.join(LIST))
+            .and_then(|mut file| std::io::Write::write_all(&mut file, text.as_bytes()))
+            .map_err(|error| Failure::failed(format!("{LIST} could not be written: {error}.")))?;
+    }
     if args.json {
         print_json(&report)?
     } else {
@@ -66,12 +81,15 @@ pub fn salvage(args: &SalvageArgs) -> Result<(), Failure> {
     if salvaged.is_whole() {
         return Ok(());
     }
+    let listed = if folder_key::is_encrypted(&dir) {
+        "the list above says what. It is not written to a file, because it has names and would not be encrypted"
+            .to_owned()
+    } else {
+        format!("{LIST} in the new folder lists it")
+    };
     Err(Failure {
         exit: Exit::Damaged,
-        sentence: format!(
-            "Something is missing; {} in the new folder lists it. Keep the damaged folder too.",
-            LIST
-        ),
+        sentence: format!("Something is missing; {listed}. Keep the damaged folder too."),
     })
 }
 
@@ -84,7 +102,8 @@ fn make_folder(to: &Path) -> Result<(), Failure> {
 }
 
 fn report(to: &Path, salvaged: &Salvaged) -> Result<SalvageReport, Failure> {
-    let records = ClinicRecords::open(to, app::protocol(to)?, RecordsOptions::default())?;
+    let how = RecordsOptions { key: folder_key::database_key(to)?, ..RecordsOptions::default() };
+    let records = ClinicRecords::open(to, app::protocol(to)?, how)?;
     let name = |child| {
         let known = records.child(child, Day::LAST).ok().flatten();
         known.map(|known| pages::parts::Who::of(&known.outlook.course).shown_name())

@@ -6,7 +6,7 @@ use crate::{
     clock::local_words,
     exit::{Exit, Failure},
 };
-use clinic::{FaultKind, VerifyReport, WitnessPlace};
+use clinic::{FaultKind, VerifyReport, WitnessHead, WitnessPlace};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -34,6 +34,7 @@ struct VerifyResult {
 #[derive(Debug, Serialize)]
 struct WitnessResult {
     log: String,
+    head: Option<String>,
     states_compared: usize,
     from_entry: usize,
     finding: Option<String>,
@@ -54,7 +55,8 @@ struct FaultResult {
 pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
     let reading = Reading::open_whatever(&args.data)?;
     let report = reading.records.verify()?;
-    let result = VerifyResult::of(&report, reading.records.witness_place());
+    let head = reading.records.witness_head()?;
+    let result = VerifyResult::of(&report, reading.records.witness_place(), head.as_ref());
     if args.json {
         print_json(&result)?
     } else {
@@ -74,9 +76,10 @@ pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
 }
 
 impl VerifyResult {
-    fn of(report: &VerifyReport, place: Option<&WitnessPlace>) -> Self {
+    fn of(report: &VerifyReport, place: Option<&WitnessPlace>, head: Option<&WitnessHead>) -> Self {
         let witness = report.witness.as_ref().zip(place).map(|(check, place)| WitnessResult {
             log: place.log_file().display().to_string(),
+            head: head.map(ToString::to_string),
             states_compared: check.states,
             from_entry: check.from_entry,
             finding: check.finding.as_ref().map(|finding| finding.sentence(&local_words)),
@@ -110,7 +113,9 @@ impl VerifyResult {
         );
         // Writing to a string does not fail.
         if let Some(mark) = &self.mark {
-            let _ = writeln!(text, "The log ends with {mark}.");
+            let head = self.witness.as_ref().and_then(|of| of.head.as_ref());
+            let head = head.map(|head| format!("; the witness with {head}")).unwrap_or_default();
+            let _ = writeln!(text, "The log ends with {mark}{head}.");
         }
         match &self.witness {
             Some(WitnessResult { log, warning: Some(why), .. }) => {

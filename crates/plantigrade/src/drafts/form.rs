@@ -27,7 +27,7 @@ impl DraftForm {
     #[must_use]
     pub fn of(name: &str) -> Option<Self> {
         let (path, query) = name.split_once('?').unwrap_or((name, ""));
-        if name.len() > 300 || !is_plain(query) {
+        if name.len() > 300 || !is_plain(query) || !is_plain(&path.replace('/', "")) {
             return None;
         }
         let parts: Vec<&str> = path.strip_prefix('/')?.split('/').collect();
@@ -90,9 +90,9 @@ fn kind_words(kind: AddKind) -> String {
     pages::words::capital(kind.kind().words())
 }
 
-/// Whether a query has only what the program itself puts into the name of a form.
-fn is_plain(query: &str) -> bool {
-    query.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '=' | '&'))
+/// Whether a query, or a path without its slashes, has only what the program itself puts into the name of a form.
+fn is_plain(part: &str) -> bool {
+    part.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '=' | '&'))
 }
 
 #[cfg(test)]
@@ -114,6 +114,9 @@ mod tests {
         assert_eq!(of("add/diagnosis").unwrap().needs, Right::RecordClinical);
         for none in ["", "join/x", "add/nothing", "wear/logger", "visit/preview", "visit?on=//x", "trouble"] {
             assert_eq!(of(none), None, "{none}");
+        }
+        for odd in ["entry/1\r2/correct", "entry/1\n/withdraw", "appointment/a b/move", "second-score/%2F"] {
+            assert_eq!(of(odd), None, "{odd:?} would be part of the address of a page");
         }
         assert_eq!(DraftForm::of("/child/x/visit"), None);
         assert_eq!(DraftForm::of("/settings"), None);

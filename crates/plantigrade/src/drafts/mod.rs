@@ -5,5 +5,5 @@ mod seal;
 mod store;
 
 pub use form::DraftForm;
-pub use seal::{DraftSecret, SECRET_FILE};
+pub use seal::{DraftSecret, SECRET_FILE, with_key as draft_secret_with_key};
 pub use store::{DraftContents, DraftError, FormDrafts, due};

@@ -2,12 +2,14 @@
 //! clinic's secret, a new random salt and the person. Person and form are authenticated with the contents, so that a
 //! draft that was moved to another person or another form does not open.
 
+use crate::folder_key;
 use record::UserId;
 use ring::{
     aead::{Aad, CHACHA20_POLY1305, LessSafeKey, NONCE_LEN, Nonce, UnboundKey},
     hkdf::{HKDF_SHA256, Salt},
     hmac,
 };
+use safekeeping::{SealKey, is_sealed, open_sealed, seal};
 use std::{
     fs::OpenOptions,
     io::{Error, ErrorKind, Read as _, Result, Write as _},
@@ -19,8 +21,29 @@ use std::{
 pub const SECRET_FILE: &str = "drafts.key";
 
 const SALT_BYTES: usize = 32;
+/// More than the file ever has.
+const MOST_BYTES: u64 = 256;
 
 type Secret = [u8; 32];
+
+/// The secret in its file, decrypted where it is encrypted.
+fn plain(bytes: Vec<u8>, key: Option<&SealKey>) -> Result<Secret> {
+    let bytes = match key {
+        Some(key) if is_sealed(&bytes) => {
+            open_sealed(key, SECRET_FILE, &bytes).map_err(Error::other)?.to_vec()
+        }
+        _ => bytes,
+    };
+    bytes.try_into().map_err(|_| Error::new(ErrorKind::InvalidData, "it has not 32 bytes"))
+}
+
+/// The file as it is with another key of the records.
+///
+/// # Errors
+/// When it cannot be decrypted with the old one.
+pub fn with_key(bytes: Vec<u8>, old: Option<&SealKey>, new: &SealKey) -> Result<Vec<u8>> {
+    seal(new, SECRET_FILE, &plain(bytes, old)?).map_err(Error::other)
+}
 
 /// The clinic's secret, from which every person's key is derived. It is made when it is first needed.
 pub struct DraftSecret {
@@ -83,6 +106,16 @@ impl DraftSecret {
         Ok(tag.as_ref().iter().map(|byte| format!("{byte:02x}")).collect())
     }
 
+    /// The key of the hashes by which attempts to sign in are counted.
+    ///
+    /// # Errors
+    /// When the secret cannot be read or made.
+    pub fn attempts_key(&self) -> Result<[u8; 32]> {
+        let key = hmac::Key::new(hmac::HMAC_SHA256, &self.secret()?);
+        let tag = hmac::sign(&key, b"plantigrade sign-in attempts");
+        tag.as_ref().try_into().map_err(|_| Error::from(ErrorKind::Other))
+    }
+
     fn secret(&self) -> Result<Secret> {
         let mut known = self.secret.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(secret) = *known {
@@ -110,23 +143,30 @@ fn about(person: UserId, form: &str) -> Vec<u8> {
     [person.uuid().as_bytes(), form.as_bytes()].concat()
 }
 
+fn key_of_folder(file: &Path) -> Result<Option<SealKey>> {
+    file.parent().map_or(Ok(None), folder_key::seal_key)
+}
+
 fn read(file: &Path) -> Result<Secret> {
-    let mut secret = Vec::new();
-    OpenOptions::new().read(true).open(file)?.take(64).read_to_end(&mut secret)?;
-    let wrong = || Error::new(ErrorKind::InvalidData, "it has not 32 bytes");
-    secret.try_into().map_err(|_| wrong())
+    let mut bytes = Vec::new();
+    OpenOptions::new().read(true).open(file)?.take(MOST_BYTES).read_to_end(&mut bytes)?;
+    plain(bytes, key_of_folder(file)?.as_ref())
 }
 
 /// Makes the file, readable by its owner only. When this returns it is on the disk.
 fn made(file: &Path) -> Result<Secret> {
     let mut secret: Secret = [0; 32];
     rand::fill(&mut secret[..]);
+    let written = match key_of_folder(file)? {
+        Some(key) => seal(&key, SECRET_FILE, &secret).map_err(Error::other)?,
+        None => secret.to_vec(),
+    };
     let mut options = OpenOptions::new();
     options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut made = options.open(file)?;
-    made.write_all(&secret)?;
+    made.write_all(&written)?;
     made.sync_all()?;
     file.parent().map_or(Ok(()), crate::kept_file::sync_folder)?;
     Ok(secret)

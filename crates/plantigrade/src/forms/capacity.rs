@@ -100,7 +100,7 @@ fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
                 "closures",
                 format!(
                     "“{}” is neither a day nor two days, first and last, followed by the reason.",
-                    line.chars().take(60).collect::<String>()
+                    record::quoted(line)
                 ),
             )),
         }

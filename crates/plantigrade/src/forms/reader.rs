@@ -88,7 +88,7 @@ impl<'a> Reader<'a> {
     /// A whole number with an optional sign.
     pub fn whole<T: TryFrom<i64>>(&mut self, field: &str) -> Option<T> {
         let text = self.fields.given(field)?;
-        let shown: String = text.chars().take(40).collect();
+        let shown = record::quoted(text);
         let Ok(number) = text.replace('−', "-").parse::<i64>() else {
             self.wrong(field, format!("“{shown}” is not a whole number."));
             return None;
@@ -105,7 +105,7 @@ impl<'a> Reader<'a> {
         let text = self.fields.given(field)?;
         let number = text.replace(',', ".").parse::<f64>().ok().filter(|number| number.is_finite());
         if number.is_none() {
-            let shown: String = text.chars().take(40).collect();
+            let shown = record::quoted(text);
             self.wrong(field, format!("“{shown}” is not a number."));
         }
         number
@@ -116,7 +116,7 @@ impl<'a> Reader<'a> {
         let text = self.fields.given(field)?;
         let answer = from_key(text);
         if answer.is_none() {
-            let text: String = text.chars().take(40).collect();
+            let text = record::quoted(text);
             self.wrong(field, format!("“{text}” is not one of the answers."));
         }
         answer

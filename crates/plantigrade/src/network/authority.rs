@@ -2,7 +2,7 @@
 //! nothing but this clinic's name and private addresses.
 
 use super::{NetworkError, addresses::PRIVATE_NETWORKS};
-use crate::exit::Failure;
+use crate::{exit::Failure, kept_file::private_folder};
 use rcgen::{
     BasicConstraints, CertificateParams, CidrSubnet, DistinguishedName, DnType, ExtendedKeyUsagePurpose,
     GeneralSubtree, IsCa, Issuer, KeyPair, KeyUsagePurpose, NameConstraints, SanType,
@@ -19,7 +19,7 @@ use std::{
 };
 
 /// The folder of the authority within the data folder.
-const FOLDER: &str = "clinic-network";
+pub const FOLDER: &str = "clinic-network";
 /// The file of the authority within it.
 const FILE: &str = "authority.toml";
 /// How long tablets may trust the authority: ten years.
@@ -256,7 +256,7 @@ fn for_owner_only(_: &Path) -> Result<(), Failure> {
 /// Writes the whole file or nothing, for its owner only.
 fn write_for_owner(path: &Path, text: &str) -> std::io::Result<()> {
     let folder: PathBuf = path.parent().map(Path::to_owned).unwrap_or_default();
-    fs::create_dir_all(&folder)?;
+    private_folder(&folder)?;
     // Only its owner can read a file made so.
     let mut file = tempfile::NamedTempFile::new_in(&folder)?;
     file.write_all(text.as_bytes())?;

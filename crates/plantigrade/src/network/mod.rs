@@ -10,7 +10,7 @@ mod authority;
 mod clinic_network;
 
 pub use addresses::{FALLBACK_NAME, is_network_name, is_private, own_addresses, own_name};
-pub use authority::{Authority, LeafCertificate, RENEW_BEFORE_DAYS, VALID_DAYS};
+pub use authority::{Authority, FOLDER as AUTHORITY_FOLDER, LeafCertificate, RENEW_BEFORE_DAYS, VALID_DAYS};
 pub use clinic_network::{ClinicNetwork, NetworkPlace};
 
 /// Why a certificate could not be made.

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     app::App,
-    auth::{self, PASSWORD_HINT, PIN_HINT, PIN_TRIES, PinError},
+    auth::{self, AttemptFrom, PASSWORD_HINT, PIN_HINT, PIN_TRIES, PinError},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -17,7 +17,7 @@ use pages::{
 };
 use record::UserId;
 use serde::Deserialize;
-use std::{fmt::Write as _, net::IpAddr};
+use std::fmt::Write as _;
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
@@ -96,7 +96,7 @@ pub async fn change_pin(State(app): State<Shared>, visitor: Visitor, Posted(fill
     let account = work(&app, move |app| Ok(app.records.accounts().account(user)?)).await?;
     let account = account.ok_or_else(Fail::not_found)?;
     let _permit = app.hashing.acquire().await;
-    let wrong = work(&app, move |app| match set_pin(app, visitor.from, account, &place, &filled)? {
+    let wrong = work(&app, move |app| match set_pin(app, visitor.attempt(), account, &place, &filled)? {
         Ok(()) => Ok(None),
         Err(wrong) => view(app, &visitor, Filled::default(), wrong).map(Some),
     });
@@ -109,7 +109,7 @@ pub async fn change_pin(State(app): State<Shared>, visitor: Visitor, Posted(fill
 /// Sets a PIN, or returns the form with what is wrong. PINs and passwords are not sent back.
 fn set_pin(
     app: &App,
-    from: Option<IpAddr>,
+    from: AttemptFrom,
     account: Account,
     place: &TokenHash,
     filled: &Filled,
@@ -151,7 +151,7 @@ pub async fn change_password(
     let _permit = app.hashing.acquire().await;
     let wrong = work(&app, move |app| {
         let account = app.records.accounts().account(user)?.ok_or_else(Fail::not_found)?;
-        if !app.is_password_of(visitor.from, &account, filled.value(OLD_PASSWORD))? {
+        if !app.is_password_of(visitor.attempt(), &account, filled.value(OLD_PASSWORD))? {
             let wrong = Filled::default().wrong(OLD_PASSWORD, "The present password is wrong.");
             return view(app, &visitor, wrong, Filled::default()).map(Some);
         }

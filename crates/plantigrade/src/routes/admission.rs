@@ -72,26 +72,6 @@ pub fn give_token(response: &mut Response, token: &Token) {
     }
 }
 
-/// Marks every cookie as one for encrypted connections only.
-pub async fn secure_cookies(request: Request, next: Next) -> Response {
-    let mut response = next.run(request).await;
-    let headers = response.headers_mut();
-    let cookies: Vec<HeaderValue> = headers.get_all(header::SET_COOKIE).iter().cloned().collect();
-    headers.remove(header::SET_COOKIE);
-    for cookie in cookies {
-        headers.append(header::SET_COOKIE, secured(cookie));
-    }
-    response
-}
-
-fn secured(cookie: HeaderValue) -> HeaderValue {
-    let Ok(text) = cookie.to_str() else { return cookie };
-    if text.split(';').any(|part| part.trim().eq_ignore_ascii_case("secure")) {
-        return cookie;
-    }
-    HeaderValue::from_str(&format!("{text}; Secure")).unwrap_or(cookie)
-}
-
 /// The device of a request, if it came from the clinic's network.
 #[must_use]
 pub fn device_of(door: &Door) -> Option<&AdmittedDevice> {

@@ -9,15 +9,21 @@ use crate::{
 };
 use axum::extract::{Query, State};
 use caseload::{CaseloadSummary, Comparison, Setting, Tally, setting_values, simulate};
-use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
+use clinic::{
+    ArchiveError, CacheKey, CacheValue, CaseloadCounts, ClinicRecords, OwnCaseload, RecentValue,
+    RecomputeCost, TrainedForecaster, filled_setting, ready_clinic,
+};
 use pages::{
     CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, RequestError,
     fields::{FieldError, Filled},
 };
+use record::Day;
 use serde::Deserialize;
 
 /// Every simulation has the same children, so that only the changed values make a difference.
 const SEED: u64 = 1;
+/// The estimated size of an answer in the cache: the tallies of 400 runs, bytes.
+const ANSWER_BYTES: usize = 4 << 20;
 
 /// What was just saved.
 #[derive(Debug, Deserialize)]
@@ -68,13 +74,101 @@ pub async fn page(
     }
     .map(Message::Done);
     let saved = SavedSetting::read(&app);
-    let reading = app.records.forecast_reading(app.clock.today());
-    let sheet = format!("/capacity {reading} {:?} {saved:?}", asked.done);
-    drawn(&app, &visitor, sheet, move |app| {
+    let setting = saved.setting.clone();
+    let recent = work(&app, move |app| recent(app, setting)).await?;
+    if !recent.is_current {
+        let text = format!(
+            "As of {}. What was saved since is not in it yet; open the page again in a few seconds.",
+            recent.value.time
+        );
+        frame.message = Some(match frame.message.take() {
+            Some(message) => message.with(&text),
+            None => Message::Note(text),
+        });
+    }
+    let sheet = format!("/capacity {} {} {:?} {saved:?}", recent.at.seconds(), recent.is_current, asked.done);
+    drawn(&app, &visitor, sheet, move |_| {
         let filled = CapacityForm::filled(&saved.setting);
-        Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))
+        Ok(pages::capacity(&frame, &first_view(saved, filled, &recent.value)))
     })
     .await
+}
+
+/// What the clinic's own caseload comes to with a setting.
+struct SimulatedCapacity {
+    /// The time of day at which it was begun.
+    time: String,
+    counts: CaseloadCounts,
+    per_year: Option<f64>,
+    runs: Result<(CaseloadSummary, Vec<Tally>), String>,
+}
+
+impl SimulatedCapacity {
+    fn of(
+        records: &ClinicRecords,
+        setting: &Setting,
+        today: Day,
+        time: String,
+    ) -> Result<Self, ArchiveError> {
+        let taught = records.forecaster(today)?;
+        let own = records.own_caseload(setting, &taught.forecaster, today)?;
+        Ok(Self::with(&own, &taught, setting, today, time))
+    }
+
+    fn with(
+        own: &OwnCaseload,
+        taught: &TrainedForecaster,
+        setting: &Setting,
+        today: Day,
+        time: String,
+    ) -> Self {
+        Self {
+            time,
+            counts: own.counts,
+            per_year: filled_setting(setting, own).referrals.expected_per_year(),
+            runs: simulated(today, setting, own, taught),
+        }
+    }
+}
+
+/// The present answer for a setting, or one of a few minutes ago.
+fn recent(app: &App, setting: Setting) -> Result<RecentValue<SimulatedCapacity>, Fail> {
+    let (today, time) = (app.clock.today(), app.clock.time_of_day());
+    let reading = app.records.forecast_reading(today);
+    let key = CacheKey::clinic("capacity").as_of(today).with(format!("{reading} {setting:?}"));
+    let value = app.records.current_or_recent(&key, app.clock.now(), move |records| {
+        let value = SimulatedCapacity::of(records, &setting, today, time)?;
+        Ok(CacheValue { value, bytes: ANSWER_BYTES, cost: RecomputeCost::Slow })
+    })?;
+    Ok(value)
+}
+
+/// The page for the saved setting alone.
+fn first_view(saved: SavedSetting, filled: Filled, answer: &SimulatedCapacity) -> CapacityView {
+    let SavedSetting { setting, file, mut warning, has_previous } = saved;
+    if let Err(why) = &answer.runs {
+        warning.get_or_insert_with(|| why.clone());
+    }
+    let counted_here = setting.referrals.expected_per_year().is_none();
+    CapacityView {
+        filled,
+        file,
+        has_previous,
+        summary: answer.runs.as_ref().ok().map(|(summary, _)| summary.clone()),
+        warning,
+        counted: counted(&answer.counts),
+        per_year: answer.per_year.map(|per_year| (per_year, counted_here)),
+        other: None,
+        values: setting_values(&setting),
+    }
+}
+
+fn counted(counts: &CaseloadCounts) -> ChildrenCounted {
+    ChildrenCounted {
+        taken: counts.taken,
+        after_treatment: counts.after_treatment,
+        not_seen: counts.not_seen,
+    }
 }
 
 /// The page that compares the saved setting with that of the form.
@@ -147,54 +241,34 @@ fn view(
     filled: Filled,
     other: Option<Setting>,
 ) -> Result<CapacityView, Fail> {
-    let SavedSetting { mut setting, file, mut warning, has_previous } = saved;
-    let values = setting_values(&setting);
-    let changes = other.as_ref().map(|other| forms::changes(&setting, other)).unwrap_or_default();
-    if let Some(other) = &other {
-        // Runs are compared in pairs, so both have the same horizon.
-        setting.horizon_weeks = other.horizon_weeks;
-    }
-    let taught = app.records.forecaster(app.clock.today())?;
-    let own = app.records.own_caseload(&setting, &taught.forecaster, app.clock.today())?;
-    let per_year = filled_setting(&setting, &own).referrals.expected_per_year();
-    let counted_here = setting.referrals.expected_per_year().is_none();
-    let first = simulated(app, &setting, &own, &taught);
-    if let Err(why) = &first {
-        warning.get_or_insert_with(|| why.clone());
-    }
-    let first = first.ok();
-    let second = other.as_ref().map(|other| simulated(app, other, &own, &taught)).transpose();
-    let other = match (&first, second) {
-        (Some((_, runs)), Ok(Some((summary, others)))) => {
-            Some(OtherSetting { summary, comparison: Comparison::of(runs, &others), changes })
-        }
-        _ => None,
+    let Some(other) = other else {
+        let answer = recent(app, saved.setting.clone())?;
+        return Ok(first_view(saved, filled, &answer.value));
     };
-    Ok(CapacityView {
-        filled,
-        file,
-        has_previous,
-        summary: first.map(|(summary, _)| summary),
-        warning,
-        counted: ChildrenCounted {
-            taken: own.counts.taken,
-            after_treatment: own.counts.after_treatment,
-            not_seen: own.counts.not_seen,
-        },
-        per_year: per_year.map(|per_year| (per_year, counted_here)),
-        other,
-        values,
-    })
+    let changes = forms::changes(&saved.setting, &other);
+    // Runs are compared in pairs, so both have the same horizon.
+    let setting = Setting { horizon_weeks: other.horizon_weeks, ..saved.setting.clone() };
+    let values = setting_values(&saved.setting);
+    let (today, time) = (app.clock.today(), app.clock.time_of_day());
+    let taught = app.records.forecaster(today)?;
+    let own = app.records.own_caseload(&setting, &taught.forecaster, today)?;
+    let first = SimulatedCapacity::with(&own, &taught, &setting, today, time);
+    let second = simulated(today, &other, &own, &taught);
+    let mut view = CapacityView { values, ..first_view(saved, filled, &first) };
+    if let (Ok((_, runs)), Ok((summary, others))) = (first.runs, second) {
+        view.other = Some(OtherSetting { summary, comparison: Comparison::of(&runs, &others), changes });
+    }
+    Ok(view)
 }
 
 fn simulated(
-    app: &App,
+    today: Day,
     setting: &Setting,
     own: &OwnCaseload,
     taught: &TrainedForecaster,
 ) -> Result<(CaseloadSummary, Vec<Tally>), String> {
     let sentence = |error: caseload::SettingError| crate::exit::sentence(&error.to_string());
-    let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {
+    let clinic = match ready_clinic(setting, own, &taught.clinic, today) {
         Err(caseload::SettingError::NoReferrals) => {
             return Err("The number of new children a year is not set, and none was referred here in the last year. Enter the number below.".to_owned());
         }

@@ -33,7 +33,11 @@ pub async fn begin_as(app: &Shared, visitor: &Visitor, user: UserId, after: Afte
             app.sessions.leave(&old, user, now)?;
         }
         let accounts = app.records.accounts();
-        let roles = accounts.account(user)?.map_or(Roles::NONE, |account| account.roles);
+        let account = accounts.account(user)?;
+        let roles = account.as_ref().map_or(Roles::NONE, |account| account.roles);
+        if let (Some(account), Some(place)) = (&account, &place) {
+            app.throttle.signed_in(&account.name, place, Clock::machine_seconds());
+        }
         let token = app.sessions.begin_at(user, place, now)?;
         if let Some(place) = place {
             app.records.pins().was_right(user, place)?;

@@ -3,6 +3,7 @@
 use super::{access_log::identity, restricted::note};
 use crate::{
     app::App,
+    backing_up,
     clock::local_words,
     erasing,
     web::{Door, Fail, PageResult, PostedTo, Shared, Visitor, again, page as shown, to, work},
@@ -202,6 +203,7 @@ fn one_drawn(
     };
     let hold = erasing::hold_of(&app.records, asked.child, app.clock.today())?;
     let held = hold.and_then(|hold| Some((hold.until?, hold.reason)));
+    let decided = request.decision.as_ref().map_or(app.clock.now(), |decision| decision.at);
     let view = ErasureView {
         row: row(app, &request),
         reason: asked.reason.clone(),
@@ -217,6 +219,7 @@ fn one_drawn(
             )
         }),
         copies: erasing::known_copies(&app.dir),
+        backups: super::backups::holders(app, decided),
         filled,
     };
     Ok(pages::erasure(frame, &view))
@@ -285,6 +288,7 @@ fn carry_out(
         tracing::warn!("the write-ahead log is in use and is emptied at the next start");
     }
     app.forget_erased(child);
+    backing_up::give_erasures_to(&app.dir, &app.records, &app.settings());
     Ok(None)
 }
 

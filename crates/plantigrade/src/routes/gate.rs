@@ -35,6 +35,11 @@ enum GateCookie {
     Place,
 }
 
+/// Every cookie of the gate, as the program knows them. On encrypted connections browsers know them under a prefix:
+/// `cookie_names`.
+pub const COOKIE_NAMES: [&str; 6] =
+    ["session", "invented-session", "form", "invented-form", "place", "invented-place"];
+
 impl GateCookie {
     fn name(self, app: &Shared) -> &'static str {
         match (self, app.mode.invented) {
@@ -84,12 +89,13 @@ pub async fn let_in(
         request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
     );
     let door = request.extensions().get::<Door>().cloned().unwrap_or_default();
-    let (host, by_network) = (host(&request), matches!(door, Door::ClinicNetwork(_)));
+    let by_network = matches!(door, Door::ClinicNetwork(_));
+    let host = app.forwarded_host(&headers, peer).map_or_else(|| host(&request), str::to_owned);
     let visitor = match recognise(&app, &headers, peer, &door).await {
         Ok(visitor) => Visitor { host, by_network, ..visitor },
         Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
-    if changes && !auth::same_origin(request.uri(), request.headers()) {
+    if changes && !auth::same_origin(&visitor.host, request.headers()) {
         return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && needed != Some(AccessNeed::Nothing) {
@@ -190,6 +196,10 @@ fn closed_refusal(request: &Request, child: record::ChildId) -> Fail {
 /// Refuses a form of somebody who is not signed in. What was filled in goes along with the answer: it may have been
 /// filled in before the session was locked or ended.
 async fn unsent(app: &Shared, visitor: Visitor, mut request: Request) -> Response {
+    if request.uri().path() == pages::fields::SEARCH_PATH {
+        // Nothing is lost but what was typed.
+        return sign_in_first(&visitor, &request);
+    }
     let (path, headers) = (request.uri().path().to_owned(), request.headers().clone());
     DefaultBodyLimit::max(FORM_BYTES).apply(&mut request);
     let form = Form::<Vec<(String, String)>>::from_request(request, &()).await;
@@ -228,19 +238,21 @@ async fn answer_of_route(
     }
 }
 
-/// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names
-/// and passwords in clear text. The last value of the header is the proxy's own; the visitor may have written
-/// those before it.
+/// Behind a proxy, answers only requests that the named proxy received encrypted: any other request would carry names
+/// and passwords in clear text.
 pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) -> Response {
-    if !app.mode.behind_proxy || request.uri().path() == "/health" {
+    if !app.mode.behind_proxy || is_about_the_program(request.uri().path()) {
         return next.run(request).await;
     }
-    let named = request.headers().get_all("x-forwarded-proto").iter().next_back();
-    let last = named.and_then(|value| value.to_str().ok()).and_then(|list| list.rsplit(',').next());
-    if last.is_some_and(|proto| proto.trim().eq_ignore_ascii_case("https")) {
+    let peer = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
+    let scheme = app.forwarded_scheme(request.headers(), peer);
+    if scheme.is_some_and(|scheme| scheme.eq_ignore_ascii_case("https")) {
         return next.run(request).await;
     }
-    let why = match last {
+    let why = match scheme {
+        None if !app.is_from_proxy(peer) => {
+            "This program answers its reverse proxy only, and this connection does not come from it. The address of the proxy is named in clinic.toml: proxy = \"address\"."
+        }
         Some(_) => {
             "The proxy in front of this program received this request without encryption: open the address with https."
         }
@@ -252,7 +264,8 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
 }
 
 /// Paths to which a form is sent also while nothing can be saved: to sign in and out, and to settle the matter.
-const SAVES_NOTHING: [&str; 7] = [
+const SAVES_NOTHING: [&str; 8] = [
+    "/find",
     "/sign-in",
     "/sign-in/second/{token}",
     "/sign-in/passkey",
@@ -311,7 +324,18 @@ pub fn is_open_help(path: &str) -> bool {
 fn is_plain(request: &Request) -> bool {
     let path = request.uri().path();
     // How long the session lasts is asked without using it.
-    path.starts_with("/assets/") || path == "/health" || path == "/session"
+    path.starts_with("/assets/") || is_about_the_program(path) || path == "/session"
+}
+
+/// Whether it is asked how the program does; whoever asks on this computer does so without a proxy.
+fn is_about_the_program(path: &str) -> bool {
+    matches!(path, "/health" | "/metrics")
+}
+
+/// The address from which a request comes, if it is known.
+pub fn address_of(app: &Shared, request: &Request) -> Option<IpAddr> {
+    let peer = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip());
+    app.client_address(request.headers(), peer)
 }
 
 /// The refusal of a visitor who lacks a right.
@@ -357,7 +381,7 @@ async fn recognise(
         Door::ClinicNetwork(device) => device.as_ref().map(|known| place_of(known.device.id)),
     };
     let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
-    let from = address(app, headers, peer);
+    let from = app.client_address(headers, peer);
     Ok(Visitor {
         who,
         token,
@@ -390,16 +414,6 @@ fn fresh_form_token(app: &Shared, visitor: &Visitor, headers: &HeaderMap) -> Opt
         jar.get(GateCookie::Form.name(app)).is_some_and(|cookie| cookie.value() == token.text())
     };
     visitor.form_token.clone().filter(|token| !has(token))
-}
-
-/// The visitor's address. Behind a proxy it is the last address of the header; the visitor may have written
-/// those before it.
-fn address(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Option<IpAddr> {
-    if !app.mode.behind_proxy {
-        return peer;
-    }
-    let named = headers.get_all("x-forwarded-for").iter().next_back().and_then(|value| value.to_str().ok());
-    named.and_then(|list| list.rsplit(',').next()).and_then(|last| last.trim().parse().ok()).or(peer)
 }
 
 fn cookie(app: &Shared, name: GateCookie, token: &Token) -> Cookie<'static> {

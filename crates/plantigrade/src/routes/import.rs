@@ -67,6 +67,12 @@ impl Upload {
     }
 }
 
+/// The files of an upload, for the fuzz targets.
+pub async fn uploaded(form: Multipart) -> Option<Vec<Vec<u8>>> {
+    let upload = Upload::read(form).await.ok()?;
+    Some(upload.file.into_iter().chain(upload.map).map(|(_, bytes)| bytes.to_vec()).collect())
+}
+
 fn broken(error: &axum::extract::multipart::MultipartError) -> Fail {
     match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => crate::web::too_large(FILE_BYTES),
@@ -456,10 +462,10 @@ fn save_choices(app: &App, owner: UserId, plan: &PlannedImport) -> Option<String
 }
 
 pub(super) fn gone() -> Fail {
-    Fail(RequestError::Refused(
-        "This file was looked at too long ago, or the program was started again since. Choose it once more."
-            .to_owned(),
-    ))
+    Fail(RequestError::Refused(format!(
+        "This file was looked at more than {} minutes ago, too many others were chosen since, or the program was started again. It is forgotten: choose it once more.",
+        crate::plans::KEPT_MINUTES
+    )))
 }
 
 fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> ImportDone {

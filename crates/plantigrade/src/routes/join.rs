@@ -8,6 +8,7 @@ use super::{
 use crate::{
     app::App,
     forms::Reader,
+    searches::AskedSearch,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, page, work},
 };
 use axum::extract::{Path, Query, State};
@@ -24,10 +25,10 @@ use serde::Deserialize;
 /// Records shown as possibly of the same child.
 const FOUND: usize = 12;
 
-/// What is searched for.
+/// What stands for the search.
 #[derive(Debug, Deserialize)]
 pub struct JoinQuery {
-    q: Option<String>,
+    search: Option<String>,
 }
 
 /// The records that may be of the same child.
@@ -38,13 +39,14 @@ pub async fn find(
     Query(query): Query<JoinQuery>,
 ) -> PageResult {
     let frame = app.frame(&visitor, Here::Child);
-    page(work(&app, move |app| candidates(app, &frame, child, query.q)).await?)
+    let asked = app.searches.asked(visitor.user()?, query.search.as_deref());
+    page(work(&app, move |app| candidates(app, &frame, child, asked)).await?)
 }
 
-fn candidates(app: &App, frame: &Frame, child: ChildId, query: Option<String>) -> Result<maud::Markup, Fail> {
+fn candidates(app: &App, frame: &Frame, child: ChildId, asked: AskedSearch) -> Result<maud::Markup, Fail> {
     let known = app.known(child, app.clock.today())?;
     let about = &known.outlook.course.about;
-    let query: String = search_text(&query.unwrap_or_else(|| about.full_name()));
+    let query: String = search_text(&asked.text.unwrap_or_else(|| about.full_name()));
     let mut children: Vec<ChildId> = Vec::new();
     for number in &about.numbers {
         children.extend(app.records.by_number(number)?);
@@ -65,7 +67,8 @@ fn candidates(app: &App, frame: &Frame, child: ChildId, query: Option<String>) -
         })
     };
     let found = children.iter().map(candidate).collect::<Result<_, Fail>>()?;
-    Ok(pages::join_find(frame, &JoinFindView { who: app.who(&known.outlook.course), query, found }))
+    let (who, is_over) = (app.who(&known.outlook.course), asked.is_over);
+    Ok(pages::join_find(frame, &JoinFindView { who, query, is_over, found }))
 }
 
 /// Both records beside each other.

@@ -6,6 +6,7 @@ mod add;
 mod admission;
 mod assets;
 mod attention;
+mod backups;
 mod brace_fitting;
 mod brace_problems;
 mod call;
@@ -13,10 +14,12 @@ mod capacity;
 mod child;
 mod choose_password;
 mod confirm;
+mod cookie_names;
 mod copies;
 mod day;
 mod day_loads;
 mod devices;
+mod encryption;
 mod entering;
 mod entry;
 mod erasure;
@@ -27,12 +30,14 @@ mod forecasts;
 mod form_drafts;
 mod gate;
 mod help;
+mod host_check;
 mod import;
 mod import_maps;
 mod import_pairs;
 mod import_undo;
 mod join;
 mod late_forms;
+mod locked;
 mod move_appointment;
 mod passkeys;
 mod people;
@@ -41,6 +46,7 @@ mod put_off;
 mod records;
 mod register;
 mod request_error;
+mod request_limits;
 mod restricted;
 mod results;
 mod retention;
@@ -60,21 +66,26 @@ mod theatre;
 mod visit;
 mod visit_outcome;
 mod visit_remedy;
+mod watching;
 mod wear;
 
+pub use locked::{LockedRecords, router as locked_router, working_router};
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
 pub use start::LINK as START_LINK;
+
+pub(crate) use gate::own_path;
 
 pub use crate::access::AccessNeed;
 
 use crate::{
     access::first_page,
+    connections::ConnectionLimits,
     headers,
     web::{FILE_BYTES, FORM_BYTES, Shared, Visitor},
 };
 use axum::{
     Router,
-    extract::DefaultBodyLimit,
+    extract::{DefaultBodyLimit, Multipart},
     http::Method,
     middleware::{from_fn, from_fn_with_state},
     response::Redirect,
@@ -91,12 +102,18 @@ pub fn router(app: Shared) -> Router {
 
 /// The same with more routes behind the same gate, such as a fixed page as a baseline for measurements.
 pub fn router_with(app: Shared, more: Vec<Route>) -> Router {
-    with_layers(pages_router().into_iter().chain(more).collect(), app, Entrance::ThisComputer)
+    let routes = pages_router().into_iter().chain(more).collect();
+    with_layers(routes, app, Entrance::ThisComputer, ConnectionLimits::default())
+}
+
+/// The same as [`router`] with other limits of time, such as a test can wait for.
+pub fn router_within(app: Shared, limits: ConnectionLimits) -> Router {
+    with_layers(pages_router(), app, Entrance::ThisComputer, limits)
 }
 
 /// The same routes for the devices of the clinic's network: only those that are enrolled come to the gate.
 pub fn network_router(app: Shared) -> Router {
-    with_layers(pages_router(), app, Entrance::ClinicNetwork).layer(from_fn(admission::secure_cookies))
+    with_layers(pages_router(), app, Entrance::ClinicNetwork, ConnectionLimits::default())
 }
 
 /// For whom the layers are.
@@ -106,7 +123,7 @@ enum Entrance {
     ClinicNetwork,
 }
 
-fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
+fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance, limits: ConnectionLimits) -> Router {
     let secure = app.mode.secure;
     let needs: gate::RouteNeeds = routes.iter().map(|route| (route.path, (route.look, route.send))).collect();
     let needs = Arc::new(needs);
@@ -122,6 +139,11 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
     let network = entrance == Entrance::ClinicNetwork;
     let inner = if network { inner.layer(from_fn_with_state(app.clone(), admission::admit)) } else { inner };
+    let inner = if secure || network { inner.layer(from_fn(cookie_names::with_prefix)) } else { inner };
+    let inner = inner
+        .layer(from_fn_with_state((app.clone(), limits), request_limits::bodies))
+        .layer(from_fn_with_state(app.clone(), request_limits::per_address))
+        .layer(from_fn_with_state((app.clone(), entrance), host_check::check));
     // On this machine bytes cost nothing and compressing them does.
     let inner = if secure || network { inner.layer(CompressionLayer::new()) } else { inner };
     // Browsers of the clinic's network are not told to insist on encryption: nothing else answers there, and they
@@ -129,6 +151,7 @@ fn with_layers(routes: Vec<Route>, app: Shared, entrance: Entrance) -> Router {
     inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .layer(CatchPanicLayer::custom(request_error::caught_late))
+        .layer(from_fn_with_state(app.clone(), watching::note))
         .with_state(app)
 }
 
@@ -209,7 +232,31 @@ const PROTECT: AccessNeed = AccessNeed::Right(Right::ProtectRecords);
 fn pages() -> Vec<Route> {
     let mut routes = pages_of_children();
     routes.extend(pages_of_the_service());
+    routes.extend(pages_of_encryption());
     routes
+}
+
+fn pages_of_encryption() -> Vec<Route> {
+    vec![
+        form(
+            pages::encryption::ENCRYPTION_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::page).post(encryption::change),
+        ),
+        form(
+            pages::encryption::SHEET_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::sheet).post(encryption::confirm),
+        ),
+        form(
+            pages::encryption::FIRST_PATH,
+            RECORDS,
+            RECORDS,
+            get(encryption::first).post(encryption::first_change),
+        ),
+    ]
 }
 
 fn pages_of_children() -> Vec<Route> {
@@ -218,7 +265,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/calls", CHILDREN, get(call::list)),
         looks("/attention", CLINICAL, get(attention::page)),
         looks("/attention/lost", CHILDREN, get(attention::lost)),
-        looks("/find", CHILDREN, get(find::page)),
+        form("/find", CHILDREN, CHILDREN, get(find::page).post(find::search)),
         looks("/theatre", THEATRE, get(theatre::page)),
         form("/register", CONTACT, CONTACT, get(register::form).post(register::register)),
         looks("/child/{id}", CHILDREN, get(child::page)),
@@ -285,6 +332,7 @@ fn pages_of_the_service() -> Vec<Route> {
         looks("/settings/history", SETTINGS, get(settings::history)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
+        looks("/backups", RECORDS, get(backups::page)),
         looks("/records", SIGNED_IN, get(records::page)),
         looks("/first-steps", SETTINGS, get(first_steps::page)),
         form("/first-steps/clinic", SETTINGS, SETTINGS, get(first_steps::clinic).post(first_steps::save)),
@@ -353,6 +401,11 @@ fn actions() -> Vec<Route> {
         sends("/stock/count", STOCK, post(stock::count)),
         sends("/capacity/keep", SETTINGS, post(capacity::save)),
         sends("/capacity/undo", SETTINGS, post(capacity::undo)),
+        sends("/backups/passphrase", RECORDS, post(backups::passphrase)),
+        sends("/backups/recovery-code", RECORDS, post(backups::recovery_code)),
+        sends("/backups/settings", RECORDS, post(backups::save)),
+        sends("/backups/make", RECORDS, post(backups::make)),
+        sends("/backups/drill", RECORDS, post(backups::drill)),
         sends("/records/accept", RECORDS, post(records::accept)),
         sends("/records/clock", RECORD, post(records::confirm_clock)),
         sends("/settings/closures", SETTINGS, post(settings::closures)),
@@ -375,8 +428,15 @@ fn actions() -> Vec<Route> {
         sends("/devices/{id}/remove", PEOPLE, post(devices::remove)),
         looks(pages::CERTIFICATE_PATH, OPEN, get(devices::certificate)),
         looks("/assets/{file}", OPEN, get(assets::file)),
-        looks("/health", OPEN, get(|| async { "ok" })),
+        // What they tell depends on the address from which they are asked.
+        looks("/health", OPEN, get(watching::health)),
+        looks("/metrics", OPEN, get(watching::figures)),
     ]
+}
+
+/// The files of an upload to the import or of one from a logger, for the fuzz targets.
+pub(crate) async fn uploaded(form: Multipart, of_logger: bool) -> Option<Vec<Vec<u8>>> {
+    if of_logger { wear::uploaded(form).await } else { import::uploaded(form).await }
 }
 
 /// The first page, by what the visitor may see.
@@ -410,7 +470,7 @@ mod tests {
     }
 
     async fn ask(router: &Router, path: &str) -> (StatusCode, String) {
-        let request = Request::get(path).body(Body::empty()).unwrap();
+        let request = Request::get(path).header("host", "localhost").body(Body::empty()).unwrap();
         let response = router.clone().oneshot(request).await.unwrap();
         let status = response.status();
         let bytes = to_bytes(response.into_body(), 1 << 20).await.unwrap();

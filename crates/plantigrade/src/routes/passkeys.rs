@@ -100,7 +100,7 @@ fn question(
 
 /// Signs in with a passkey, which counts as password and second factor.
 pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
-    if !app.throttle.allows("", visitor.from) {
+    if !app.throttle.allows_address(visitor.attempt(), Clock::machine_seconds()) {
         return Err(Fail(RequestError::TooMany));
     }
     let place = app.passkey_place(&visitor).ok_or_else(not_here)?;

@@ -2,6 +2,7 @@
 
 use crate::{
     app::App,
+    backing_up::{BackupAct, BackupEvents},
     checks,
     clock::local_words,
     held::HoldReason,
@@ -123,10 +124,20 @@ fn drawn(app: &App, frame: &Frame, filled: Filled) -> Result<maud::Markup, Fail>
         mark: app.records.mark()?.to_string(),
         checked: checks::last_words(app, local_words),
         witness: witness(app),
+        witness_head: app.records.witness_head()?.map(|head| head.to_string()),
+        drill: last_drill(app),
+        may_back_up: frame.may(Right::CareForRecords),
         decisions: decisions.collect(),
         filled,
     };
     Ok(pages::records(frame, &view))
+}
+
+fn last_drill(app: &App) -> Option<String> {
+    let events = BackupEvents::read(&app.dir).ok()?;
+    let last = events.last(&[BackupAct::DrillPassed, BackupAct::DrillFailed])?;
+    let what = if last.act == BackupAct::DrillPassed { "passed" } else { "FAILED" };
+    Some(format!("{}: {what}. {}", local_words(last.at), last.result))
 }
 
 fn problem(app: &App, frame: &Frame) -> Result<Option<RecordsProblem>, Fail> {

@@ -4,7 +4,7 @@ use super::{gate::SECOND_FACTOR, passkeys};
 use crate::{
     app::App,
     auth::{
-        self, CODE_DIGITS, Token, TypedCode, matching_step, new_recovery_codes, new_secret,
+        self, AttemptFrom, CODE_DIGITS, Token, TypedCode, matching_step, new_recovery_codes, new_secret,
         passkey::PasskeyPlace,
     },
     clock::{self, Clock},
@@ -22,7 +22,6 @@ use pages::{
 };
 use record::UserId;
 use serde::Deserialize;
-use std::net::IpAddr;
 
 /// The longest name of a passkey, in characters.
 const NAME_CHARS: usize = 60;
@@ -41,7 +40,7 @@ struct Asking {
     user: UserId,
     session: TokenHash,
     holder: TokenHash,
-    from: Option<IpAddr>,
+    from: AttemptFrom,
     missing: bool,
     place: Option<PasskeyPlace>,
     addresses: Vec<String>,
@@ -55,7 +54,7 @@ impl Asking {
             user: visitor.user()?,
             session: visitor.token.as_ref().map(Token::hash).ok_or(Fail(RequestError::Stale))?,
             holder: visitor.holder(),
-            from: visitor.from,
+            from: visitor.attempt(),
             missing: app.lacks_second_factor(visitor),
             place: app.passkey_place(visitor),
             addresses: places.map(|place| place.origin).collect(),
@@ -269,7 +268,7 @@ fn new_recovery(app: &App, asking: &Asking, done: &str) -> Result<Outcome, Fail>
 
 fn remove_codes(app: &App, asking: &Asking, filled: &Filled) -> Result<Outcome, Fail> {
     let (accounts, name) = (app.records.accounts(), asking.account(app)?.name);
-    if !app.throttle.allows(&name, asking.from) {
+    if !app.throttle.allows(&name, asking.from, Clock::machine_seconds()) {
         return Err(Fail(RequestError::TooMany));
     }
     let check = app.sign_in_check(&accounts, asking.from);

@@ -3,7 +3,7 @@
 use super::{entering::begin, passkeys, sign_in::refused};
 use crate::{
     app::App,
-    auth::{self, PasskeyPurpose, Token, WaitingSignIn, passkey::PasskeyPlace},
+    auth::{self, AttemptFrom, PasskeyPurpose, Token, WaitingSignIn, passkey::PasskeyPlace},
     clock::Clock,
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
@@ -14,7 +14,6 @@ use pages::{
     fields::Filled,
     second_factor::{CODE, CREDENTIAL},
 };
-use std::net::IpAddr;
 
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(text): Path<String>) -> PageResult {
@@ -77,7 +76,7 @@ pub async fn send(
         None => SecondProof::Code(filled.value(CODE).to_owned()),
     };
     let _permit = app.hashing.acquire().await;
-    let (asked, from) = (waiting.clone(), visitor.from);
+    let (asked, from) = (waiting.clone(), visitor.attempt());
     match work(&app, move |app| judged(app, &asked, proof, holder, from)).await? {
         Ok(()) if app.open_steps.finish(&token, now) => {
             begin(&app, &visitor, waiting.user, &waiting.then).await
@@ -98,12 +97,12 @@ fn judged(
     waiting: &WaitingSignIn,
     proof: SecondProof,
     holder: TokenHash,
-    from: Option<IpAddr>,
+    from: AttemptFrom,
 ) -> Result<Result<(), (&'static str, String)>, Fail> {
     let accounts = app.records.accounts();
     let account = accounts.account(waiting.user)?.filter(|account| !account.disabled);
     let account = account.ok_or(Fail(RequestError::Stale))?;
-    if !app.throttle.allows(&account.name, from) {
+    if !app.throttle.allows(&account.name, from, Clock::machine_seconds()) {
         return Err(Fail(RequestError::TooMany));
     }
     match proof {

@@ -6,7 +6,8 @@ use super::{
 };
 use crate::{
     app::App,
-    auth::{self, PIN_TRIES, SignedIn},
+    auth::{self, AttemptFrom, PIN_TRIES, SignedIn},
+    clock::Clock,
     web::{Door, Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::{
@@ -19,7 +20,6 @@ use clinic::PinTry;
 use pages::{Here, PIN, PersonHere, RequestError, SignInAgainView, UnlockView, fields::Filled};
 use record::UserId;
 use serde::{Deserialize, Serialize};
-use std::net::IpAddr;
 
 /// What the script is told about the session.
 #[derive(Debug, Serialize)]
@@ -230,13 +230,16 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
     let user = user.await?;
     // Nobody of that name can come back here any more.
     let Some(user) = user else { return to(&format!("/unlock?then={}", pages::parts::query_value(&then))) };
-    if !app.throttle.allows(&format!("unlock {user}"), visitor.from) {
+    if !app.throttle.allows_at_device(&user.to_string(), visitor.attempt(), Clock::machine_seconds()) {
         return Err(Fail(RequestError::TooMany));
     }
     let permit = app.hashing.acquire().await;
     let by = visitor.clone();
     let unlocked = work(&app, move |app| opened(app, &by, user, &filled)).await?;
     drop(permit);
+    if !matches!(unlocked, Unlocked::Not(_)) {
+        app.throttle.was_right_at_device(&user.to_string(), visitor.attempt(), Clock::machine_seconds());
+    }
     match unlocked {
         Unlocked::Own => entered(&app, visitor.token.as_ref(), user, After::own(&then, part), None).await,
         Unlocked::Other(token) => {
@@ -259,7 +262,7 @@ pub async fn unlock(State(app): State<Shared>, visitor: Visitor, Posted(filled):
 fn opened(app: &App, visitor: &Visitor, user: UserId, filled: &Filled) -> Result<Unlocked, Fail> {
     let is_own = visitor.locked.as_ref().is_some_and(|locked| locked.user == user);
     let right = if filled.given("password").is_some() {
-        password_is_right(app, visitor.from, user, filled)?
+        password_is_right(app, visitor.attempt(), user, filled)?
     } else {
         match pin_is_right(app, visitor, user, filled.value(PIN))? {
             Ok(()) => true,
@@ -297,7 +300,7 @@ fn too_late_for_pin(filled: &Filled) -> Unlocked {
     Unlocked::Not("The session has ended, and a PIN opens none: sign in with the password.".to_owned())
 }
 
-fn password_is_right(app: &App, from: Option<IpAddr>, user: UserId, filled: &Filled) -> Result<bool, Fail> {
+fn password_is_right(app: &App, from: AttemptFrom, user: UserId, filled: &Filled) -> Result<bool, Fail> {
     let Some(account) = app.records.accounts().account(user)? else { return Ok(false) };
     app.is_password_of(from, &account, filled.value("password"))
 }

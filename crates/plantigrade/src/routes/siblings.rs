@@ -20,11 +20,10 @@ use serde::Deserialize;
 /// The most children shown.
 const SHOWN: usize = 12;
 
-/// The search text, and the child that was chosen.
+/// What stands for the search, and the child that was chosen.
 #[derive(Debug, Deserialize)]
 pub struct SiblingsQuery {
-    #[serde(default)]
-    q: String,
+    search: Option<String>,
     with: Option<String>,
 }
 
@@ -36,8 +35,9 @@ pub async fn page(
     Query(asked): Query<SiblingsQuery>,
 ) -> PageResult {
     let with: Option<ChildId> = asked.with.as_deref().map(id).transpose()?;
-    let query: String = search_text(asked.q.trim());
     let (mut frame, user) = (app.frame(&visitor, Here::Child), visitor.user()?);
+    let searched = app.searches.asked(user, asked.search.as_deref());
+    let (query, is_over) = (search_text(searched.text.unwrap_or_default().trim()), searched.is_over);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let chosen = with.map(|with| other(app, &known, with)).transpose()?;
@@ -46,7 +46,8 @@ pub async fn page(
             let name = format!("/child/{child}/family?with={with}");
             filled = form_drafts::begin(app, user, &name, &mut frame, filled)?;
         }
-        Ok(pages::siblings(&frame, &view(app, &known, query, chosen.as_deref(), filled)?))
+        let view = view(app, &known, query, chosen.as_deref(), filled)?;
+        Ok(pages::siblings(&frame, &SiblingsView { is_over, ..view }))
     });
     shown(drawn.await?)
 }
@@ -85,6 +86,7 @@ fn view(
         found: if chosen.is_some() { Vec::new() } else { found(app, known, &query)? },
         chosen: chosen.map(|chosen| app.who(&chosen.outlook.course)),
         query,
+        is_over: false,
         filled,
         once: app.once().to_string(),
     })

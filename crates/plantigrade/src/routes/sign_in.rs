@@ -108,7 +108,7 @@ pub async fn form(
 /// Signs in, or leads to the second step.
 pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (name, password) = (filled.value("sign_in_name").to_owned(), filled.value("password").to_owned());
-    let (then, from) = (filled.value("then").to_owned(), visitor.from);
+    let (then, from) = (filled.value("then").to_owned(), visitor.attempt());
     let permit = app.hashing.acquire().await;
     let judged = work(&app, move |app| app.authenticate(from, &name, &password, None)).await?;
     drop(permit);

@@ -47,7 +47,7 @@ pub async fn set_up(
         return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(text, shown)));
     };
     let user = work(&app, move |app| account.create(app, &token)).await?;
-    begin(&app, &visitor, user, "/first-steps/clinic").await
+    begin(&app, &visitor, user, pages::encryption::FIRST_PATH).await
 }
 
 struct NewAccount {

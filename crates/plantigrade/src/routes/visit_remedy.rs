@@ -9,6 +9,7 @@ use super::{
 use crate::{
     app::App,
     forms::Reader,
+    searches::AskedSearch,
     web::{Fail, PageResult, PostedTo, Shared, Visitor, page, work},
 };
 use axum::extract::{Path, Query, State};
@@ -31,7 +32,7 @@ const FOUND: usize = 12;
 pub struct RemedyQuery {
     how: Option<String>,
     to: Option<String>,
-    q: Option<String>,
+    search: Option<String>,
 }
 
 /// What the visit holds; what would change, once it is known what is wrong.
@@ -42,11 +43,12 @@ pub async fn form(
     Query(query): Query<RemedyQuery>,
 ) -> PageResult {
     let (on, frame) = (day(&on)?, app.frame(&visitor, Here::Child));
+    let asked = app.searches.asked(visitor.user()?, query.search.as_deref());
     let fault = query.how.as_deref().map(|key| VisitFault::from_key(key).ok_or_else(Fail::not_found));
     let fault = fault.transpose()?;
     page(
         work(&app, move |app| match (fault, query.to) {
-            (Some(VisitFault::Child) | None, None) => entries(app, &frame, child, on, query.q),
+            (Some(VisitFault::Child) | None, None) => entries(app, &frame, child, on, asked),
             (None, Some(_)) => Err(Fail::not_found()),
             (Some(fault), to) => {
                 let to = to.as_deref().unwrap_or_default();
@@ -68,18 +70,19 @@ fn entries(
     frame: &Frame,
     child: ChildId,
     on: Day,
-    query: Option<String>,
+    asked: AskedSearch,
 ) -> Result<maud::Markup, Fail> {
     let known = StepLog::of(app, child, None)?;
     let log = CorrectedLog::of(known.entries(), Day::LAST);
     let entries = course::visit_lines(&log, on).into_iter();
-    let query = query.as_deref().map(search_text);
+    let query = asked.text.as_deref().map(search_text);
     let found = query.as_deref().map(|text| found(app, child, text)).transpose()?.unwrap_or_default();
     let view = VisitEntriesView {
         who: app.who(&app.known(child, app.clock.today())?.outlook.course),
         on,
         entries: entries.map(|(line, _)| (line.entry.id, line.body.sentence())).collect(),
         query,
+        is_over: asked.is_over,
         found,
     };
     Ok(pages::visit_entries(frame, &view))

@@ -201,6 +201,12 @@ impl Upload {
     }
 }
 
+/// The files of an upload, for the fuzz targets.
+pub async fn uploaded(form: Multipart) -> Option<Vec<Vec<u8>>> {
+    let upload = Upload::read(form).await.ok()?;
+    Some(vec![upload.boot, upload.other_boot, upload.room])
+}
+
 /// Reads a logger's file and shows its days. Saves nothing.
 pub async fn logger(
     State(app): State<Shared>,

@@ -123,8 +123,18 @@ async fn the_page_filters_checks_and_gives_its_rows_as_files() {
         page.shown("table").contains("Amina Vesterholt")
             && page.shown("table").contains("tove of the clinic")
     );
+    // As a person chooses it: the form is sent, and leads to an address without what was typed.
+    let address = async |lead: &mut Browser, query: &str| {
+        let csrf = lead.get("/access-log").await.form("/sign-out")["csrf"].clone();
+        let pairs = query.split('&').filter_map(|pair| pair.split_once('='));
+        let fields: Vec<(&str, &str)> = pairs.chain([("csrf", csrf.as_str())]).collect();
+        let led = lead.post("/access-log", &fields).await.location().to_owned();
+        assert!(!led.contains("CF-101") && !led.contains("brekke") && !led.contains("csrf"), "{led}");
+        led
+    };
     let count = async |lead: &mut Browser, query: &str| {
-        lead.get(&format!("/access-log?{query}")).await.count("tbody tr")
+        let led = address(lead, query).await;
+        lead.get(&led).await.count("tbody tr")
     };
     let by = format!("person={clinician}");
     assert_eq!(count(&mut lead, &by).await, 3);
@@ -138,7 +148,13 @@ async fn the_page_filters_checks_and_gives_its_rows_as_files() {
     assert_eq!(count(&mut lead, &format!("{by}&to=2025-03-03")).await, 0);
     let wrong = lead.get("/access-log?from=yesterday").await;
     assert!(wrong.count(".errors") == 1 && wrong.count("tbody tr") == 0, "{}", wrong.shown("main"));
-    let csv = lead.get(&format!("/access-log.csv?{by}&child=CF-101")).await;
+    let of_child = address(&mut lead, &format!("{by}&child=CF-101")).await;
+    let csv = lead.get(&of_child.replace("/access-log?", "/access-log.csv?")).await;
+    let shown = lead.get(&of_child).await;
+    assert!(shown.text.contains("value=\"CF-101\""), "the form shows what was typed");
+    assert!(!shown.text.contains("child=CF-101"), "and no link holds it");
+    let typed = lead.get(&format!("/access-log?{by}&child=CF-101")).await;
+    assert!(typed.text.contains("not remembered any more") && typed.count("tbody tr") == 0);
     let lines: Vec<&str> = csv.text.lines().collect();
     assert!(
         lines[0].starts_with("row,at,person_id,person,device,child_id,child_number,act,what,outcome,note")

@@ -110,7 +110,7 @@ async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
         "/day",
         "/sign-in",
         "/sign-in?then=/enrol",
-        "/find?q=a",
+        "/find?search=a",
         "/devices",
         "/help",
         "/help/signs",
@@ -143,7 +143,7 @@ async fn a_device_that_is_not_enrolled_sees_only_how_to_become_so() {
     let help = device.get("/help/sign-in").await;
     assert_eq!((help.status, help.count("#new-device"), help.count("nav.nav")), (StatusCode::OK, 1, 0));
     assert_eq!(device.get("/assets/app.css").await.status, StatusCode::OK);
-    assert!(device.cookie("session").is_none() && device.cookie("__Host-device").is_none());
+    assert!(device.cookie("__Host-session").is_none() && device.cookie("__Host-device").is_none());
 }
 
 #[tokio::test]
@@ -270,7 +270,7 @@ async fn every_cookie_on_the_network_is_for_encrypted_connections_and_the_record
     note(&device.get("/enrol").await);
     note(&enrol(&mut device, &code).await);
     note(&device.sign_in(NAME, PASSWORD).await);
-    for name in ["form=", "__Host-device=", "session="] {
+    for name in ["__Host-form=", "__Host-device=", "__Host-session="] {
         assert!(set.iter().any(|cookie| cookie.starts_with(name)), "{name}: {set:?}");
     }
     for cookie in &set {
@@ -296,11 +296,11 @@ async fn a_made_up_token_and_that_of_a_session_admit_nobody() {
     let mut clinic = NetworkClinic::new().await;
     let mut device = clinic.enrolled("Tablet").await;
     device.sign_in(NAME, PASSWORD).await;
-    let session = device.cookie("session").unwrap().to_owned();
+    let session = device.cookie("__Host-session").unwrap().to_owned();
     for token in ["0".repeat(64), session.clone(), String::new(), "x".into()] {
         let mut other = clinic.device();
         other.set_cookie("__Host-device", &token);
-        other.set_cookie("session", &session);
+        other.set_cookie("__Host-session", &session);
         assert!(is_refused(&other.get("/day").await), "{token}");
     }
 }

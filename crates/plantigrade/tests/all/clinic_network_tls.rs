@@ -387,6 +387,8 @@ fn another_name_in_the_settings_than_the_trusted_one_is_asked_about() {
     fs::create_dir_all(&data).unwrap();
     Authority::open(&data, STABLE_NAME, Clock::machine_day()).unwrap();
     fs::write(data.join("clinic.toml"), "network_name = \"records.clinic.example\"\n").unwrap();
+    // One that others could read is closed, and the log says so.
+    clinic::make_private(&data.join("clinic.toml")).unwrap();
     let output =
         run(&data, &["serve", "--no-open", "--listen", "127.0.0.1:0", "--clinic-network=127.0.0.1:0"]);
     assert_eq!(code(&output), 6, "{}", err(&output));

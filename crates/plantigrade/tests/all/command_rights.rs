@@ -93,6 +93,16 @@ fn line(command: &str) -> Vec<&str> {
         "accept-records" => &["accept-records", "--reason", "a copy was put back"],
         // A folder that cannot be made.
         "salvage" => &["salvage", "--to", "/dev/null/none"],
+        "backup" => &["backup", "--to", "/nowhere"],
+        "drill" => &["drill", "--of", "/nowhere"],
+        "restore" => {
+            &["restore", "/nowhere.backup", "--to", "/nowhere", "--reason", "none", "--passphrase-stdin"]
+        }
+        "take-back-upgrade" => &["take-back-upgrade"],
+        // Stopped before the passphrase: the copy cannot be made, and the records are not encrypted.
+        "encrypt" => &["encrypt", "--backup", "/dev/null/none", "--sheet", "/dev/null/none"],
+        "change-key" => &["change-key", "--sheet", "/dev/null/none"],
+        "recovery-sheet" => &["recovery-sheet", "--sheet", "/dev/null/none"],
         "people list" => &["people", "list"],
         "people add" => &["people", "add", "colleague", "--name", "Taken", "--role", "auditor"],
         "people rename" => &["people", "rename", "colleague", "--name", "Bo"],

@@ -103,8 +103,8 @@ async fn a_second_lead_erases_the_record_and_no_file_has_a_word_of_it() {
     assert!(one.clinic.entries(one.child).is_empty());
     assert_eq!(found_in_files(&dir), Vec::<String>::new(), "while the program runs");
     // Nothing finds or shows it, and the other child is there.
-    assert_eq!(one.first.get("/find?q=Quillfeather").await.count("li.found"), 0);
-    assert_eq!(one.first.get("/find?q=QX-90071").await.count("li.found"), 0);
+    assert_eq!(one.first.open("/find?q=Quillfeather").await.count("li.found"), 0);
+    assert_eq!(one.first.open("/find?q=QX-90071").await.count("li.found"), 0);
     assert_eq!(one.first.get(&format!("/child/{}", one.child)).await.status, StatusCode::NOT_FOUND);
     assert_eq!(one.first.get(&format!("/child/{}", one.other)).await.status, StatusCode::OK);
     let report = one.clinic.app.records.verify().unwrap();

@@ -100,8 +100,11 @@ async fn clinicians_and_leads_download_it_and_it_is_noted() {
     let (_, mut coordinator) = person(&clinic, "liv", Role::Coordinator).await;
     assert_eq!(coordinator.get(&path).await.status, StatusCode::FORBIDDEN);
     let token = lead.cookie("session").unwrap().to_owned();
-    let request =
-        Request::get(&path).header(header::COOKIE, format!("session={token}")).body(Body::empty()).unwrap();
+    let request = Request::get(&path)
+        .header(header::HOST, "localhost")
+        .header(header::COOKIE, format!("session={token}"))
+        .body(Body::empty())
+        .unwrap();
     let response = clinic.router.clone().oneshot(request).await.unwrap();
     assert_eq!(response.status(), StatusCode::OK);
     let name = response.headers()[header::CONTENT_DISPOSITION].to_str().unwrap().to_owned();

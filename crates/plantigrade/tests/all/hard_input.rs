@@ -10,6 +10,7 @@ use crate::{
 };
 use axum::{
     body::{Body, Bytes},
+    extract::ConnectInfo,
     http::{Request, StatusCode, header},
 };
 use futures::{StreamExt as _, stream};
@@ -20,6 +21,7 @@ use plantigrade::{
 };
 use std::{
     fs,
+    net::SocketAddr,
     path::Path,
     process::Command,
     sync::{
@@ -132,6 +134,7 @@ async fn upload(clinic: &Clinic, browser: &Browser, told: bool) -> (StatusCode, 
     });
     let body = Body::from_stream(stream::iter([Ok(head.clone())]).chain(pieces));
     let mut request = Request::post("/import")
+        .header(header::HOST, "localhost")
         .header(header::COOKIE, format!("session={}", browser.cookie("session").unwrap()))
         .header("sec-fetch-site", "same-origin")
         .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge");
@@ -220,8 +223,9 @@ fn behind_proxy() -> Clinic {
 #[tokio::test]
 async fn behind_a_proxy_only_encrypted_requests_are_answered() {
     let clinic = behind_proxy();
+    let proxy = ConnectInfo(SocketAddr::from(([127, 0, 0, 1], 40_000)));
     let ask = async |proto: Option<&str>, path: &str| {
-        let mut request = Request::get(path);
+        let mut request = Request::get(path).header(header::HOST, "localhost").extension(proxy);
         if let Some(proto) = proto {
             request = request.header("x-forwarded-proto", proto);
         }

@@ -260,16 +260,53 @@ fn the_clinic_does_not_hand_out_the_store() {
     assert!(found.is_empty(), "{found:#?}");
 }
 
+/// The tests that are named but are no test of the workspace.
+fn no_tests<'a>(named: &[&'a str]) -> Vec<&'a str> {
+    let mut files = Vec::new();
+    sources(&root().join("crates"), &mut files);
+    let code: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    named.iter().copied().filter(|name| !code.contains(&format!("fn {name}()"))).collect()
+}
+
 /// Every test that the log of hazards names is a test of the workspace.
 #[test]
 fn the_tests_named_in_the_log_of_hazards_exist() {
     let text = fs::read_to_string(root().join("docs/hazards.md")).unwrap();
     let named: Vec<&str> = text.split('`').skip(1).step_by(2).collect();
     assert!(named.len() > 30, "only {} tests are named", named.len());
-    let mut files = Vec::new();
-    sources(&root().join("crates"), &mut files);
-    let code: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
-    for name in named {
-        assert!(code.contains(&format!("fn {name}()")), "docs/hazards.md names {name}, which is no test");
+    assert_eq!(no_tests(&named), Vec::<&str>::new(), "docs/hazards.md");
+}
+
+/// Every row of the table of security has a state that is said, a test where it is met, and a reason where it is not;
+/// and every test that it names is a test of the workspace.
+#[test]
+fn the_table_of_security_names_tests_that_exist_and_reasons_where_there_are_none() {
+    let text = fs::read_to_string(root().join("docs/security.md")).unwrap();
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .filter(|line| line.starts_with("| ") && line.matches(" | ").count() == 5)
+        .map(|line| line.trim_matches('|').split(" | ").map(str::trim).collect())
+        .filter(|cells: &Vec<&str>| cells[0].starts_with(|first: char| first.is_ascii_digit()))
+        .collect();
+    assert!(rows.len() > 170, "{} rows were read", rows.len());
+    let (mut named, mut numbers) = (Vec::new(), BTreeSet::new());
+    for row in &rows {
+        let (number, state, why) = (row[0], row[3], row[4]);
+        let tests: Vec<&str> = row[5].split('`').skip(1).step_by(2).collect();
+        assert!(numbers.insert(number), "{number} is there twice");
+        match state {
+            "met" => assert!(!tests.is_empty(), "{number} is met, and no test shows it"),
+            "partly met" | "not met" | "does not apply" => assert!(why.len() > 5, "{number} has no reason"),
+            other => panic!("{number}: {other}"),
+        }
+        named.extend(tests);
+    }
+    assert_eq!(no_tests(&named), Vec::<&str>::new(), "docs/security.md");
+    for state in ["met", "partly met", "not met", "does not apply"] {
+        let count = rows.iter().filter(|row| row[3] == state).count();
+        assert!(
+            text.contains(&format!("{count} {state}")),
+            "{count} rows are {state}, and the page says otherwise"
+        );
     }
 }

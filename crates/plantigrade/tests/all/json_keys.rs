@@ -2,6 +2,7 @@
 //! unnoticed. The values are tested where they are computed.
 
 use crate::{
+    backups::PASSPHRASE,
     clinic::day,
     commands::{PROGRAM, code, err, opened, out, run},
 };
@@ -105,6 +106,17 @@ fn asked_and_done(app: &App, child: record::ChildId) {
     requests.carry_out(number, accounts[1].id, now, 1).unwrap();
 }
 
+/// The keys of a restore.
+fn keys_of_restoring(stick: &Path, to: &Path) -> BTreeSet<String> {
+    let mut backups = fs::read_dir(stick).unwrap().map(|file| file.unwrap().path());
+    let backup = backups.find(|path| path.extension().is_some_and(|end| end == "backup")).unwrap();
+    let output = crate::restoring::restored(&backup, to, PASSPHRASE, &["--json"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    let mut keys = BTreeSet::new();
+    paths(&serde_json::from_str(&out(&output)).unwrap(), "", &mut keys);
+    keys.into_iter().map(|key| format!("restore {key}")).collect()
+}
+
 #[test]
 #[allow(clippy::too_many_lines, reason = "a list of commands")]
 fn the_keys_of_the_json_of_every_command_are_those_recorded() {
@@ -150,6 +162,12 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
             vec!["agreement", &ratings, "--subject", "subject", "--rater", "rater", "--score", "score"],
         ),
     ];
+    let stick = dir.path().join("stick");
+    fs::create_dir(&stick).unwrap();
+    plantigrade::backing_up::set_up(&data, PASSPHRASE).unwrap();
+    let stick = stick.to_str().unwrap().to_owned();
+    commands.push(("backup", vec!["backup", "--to", &stick]));
+    commands.push(("drill", vec!["drill", "--of", &stick]));
     let numbers: Vec<String> =
         with_steps.iter().take(8).filter_map(|child| child.numbers.first().cloned()).collect();
     commands.extend(numbers.iter().map(|number| ("child", vec!["child", number])));
@@ -165,6 +183,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         paths(&value, "", &mut keys);
         found.extend(keys.into_iter().map(|key| format!("{name} {key}")));
     }
+    found.extend(keys_of_restoring(Path::new(&stick), &dir.path().join("restored")));
     found.extend(keys_of_undoing(&dir.path().join("other"), &sheet));
     let found = found.into_iter().map(|line| line + "\n").collect::<String>();
     let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/json-keys.txt");

@@ -70,6 +70,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/settings/history",
         "/settings/maps",
         "/settings/copies",
+        "/backups",
         "/records",
         "/first-steps",
         "/first-steps/clinic",
@@ -89,7 +90,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/help/picture",
         "/help/words",
     ] {
-        let page = browser.get(path).await;
+        let page = browser.open(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);
         assert_eq!(page.count("h1"), 1, "{path}");
     }
@@ -115,7 +116,7 @@ async fn every_page_of_every_invented_child_renders() {
         assert_eq!(visit.status, StatusCode::OK, "{}: {}", child.child, visit.text);
     }
     for path in ["/day", "/attention", "/find", "/find?q=a"] {
-        assert_eq!(browser.get(path).await.status, StatusCode::OK, "{path}");
+        assert_eq!(browser.open(path).await.status, StatusCode::OK, "{path}");
     }
 }
 
@@ -188,12 +189,12 @@ async fn a_child_is_found_by_parts_of_the_name_the_number_and_the_birth_date() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
     for query in ["amina", "vester", "Vesterhold", "CF-101", "cf101", "2025-02-18"] {
-        let page = browser.get(&format!("/find?q={query}")).await;
+        let page = browser.open(&format!("/find?q={query}")).await;
         assert!(page.text.contains(&format!("/child/{child}")), "{query}: {}", page.shown("#found"));
-        let part = browser.get(&format!("/find?q={query}&part=1")).await;
+        let part = browser.open(&format!("/find?q={query}&part=1")).await;
         assert!(part.text.contains(&format!("/child/{child}")) && !part.text.contains("<html"), "{query}");
     }
-    assert_eq!(browser.get("/find?q=quite+another").await.count("li.found"), 0);
+    assert_eq!(browser.open("/find?q=quite+another").await.count("li.found"), 0);
 }
 
 #[tokio::test]

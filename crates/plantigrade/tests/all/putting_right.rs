@@ -124,7 +124,7 @@ async fn an_exchange_that_makes_no_sense_is_asked_about() {
 async fn a_visit_of_the_wrong_child_is_found_a_home_and_brought_back() {
     let (clinic, mut browser, child) = visited().await;
     let other = clinic.child(&mut browser, BO).await;
-    let found = browser.get(&format!("{}?how=child&q=Quilfether", change(child))).await;
+    let found = browser.open(&format!("{}?how=child&q=Quilfether", change(child))).await;
     assert!(found.shown(".found").contains("Bo Quillfeather"), "{}", found.text);
     let page = format!("{}?how=child&to={other}", change(child));
     let names = browser.get(&page).await.shown(".from-to");
@@ -467,7 +467,7 @@ async fn two_records_of_one_child_are_joined_and_parted() {
         browser.get(&format!("/child/{other}")).await.location(),
         format!("/child/{kept}?done=joined-here")
     );
-    let found = browser.get("/find?q=CF-909").await;
+    let found = browser.open("/find?q=CF-909").await;
     assert_eq!(found.count(".found-list .found"), 1, "{}", found.text);
     let late = browser.send(&path, &path, &[("on", VISIT), ("note", "typed late")]).await;
     assert_eq!(late.status, StatusCode::CONFLICT, "a form that was open before the join: {}", late.text);

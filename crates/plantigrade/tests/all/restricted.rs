@@ -243,7 +243,7 @@ async fn lists_and_searches_show_the_number_and_nothing_that_tells_whose_it_is()
                 "other" => &mut clinic.other,
                 _ => &mut clinic.coordinator,
             };
-            let page = browser.get(path).await;
+            let page = browser.open(path).await;
             // What was typed stands in the box of the search; that is not a finding.
             let found = page.shown("main li, main table, main .found-list, ul");
             wrong.extend(
@@ -257,7 +257,7 @@ async fn lists_and_searches_show_the_number_and_nothing_that_tells_whose_it_is()
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(seen >= 9, "the record is shown by its number {seen} times only");
-    let count = async |browser: &mut Browser, path: &str| browser.get(path).await.count("li.found");
+    let count = async |browser: &mut Browser, path: &str| browser.open(path).await.count("li.found");
     assert_eq!(count(&mut clinic.other, "/find?q=Quillfeather").await, 0);
     assert_eq!(count(&mut clinic.other, "/find?q=CF-777").await, 1);
     assert_eq!(count(&mut clinic.other, "/find?q=CF-77").await, 0, "part of a number could be tried out");

@@ -408,7 +408,7 @@ async fn the_coordinator_sees_children_without_scores_and_the_clinician_sees_the
     ];
     paths.extend(lists.map(str::to_owned));
     for path in &paths {
-        let page = browsers.get_mut(&Role::Coordinator).unwrap().get(path).await;
+        let page = browsers.get_mut(&Role::Coordinator).unwrap().open(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}");
         for word in TREATMENT {
             assert!(
@@ -418,7 +418,7 @@ async fn the_coordinator_sees_children_without_scores_and_the_clinician_sees_the
             );
         }
         named += usize::from(page.count("h1") == 1);
-        let full = browsers.get_mut(&Role::Clinician).unwrap().get(path).await;
+        let full = browsers.get_mut(&Role::Clinician).unwrap().open(path).await;
         told += usize::from(TREATMENT.iter().any(|word| full.text.contains(word)));
     }
     println!("{} pages: {told} tell a clinician of treatment, none the coordinator", paths.len());

@@ -109,7 +109,7 @@ async fn a_locked_session_shows_nothing_until_it_is_unlocked() {
     let child = format!("/child/{}", tablet.child);
     assert!(tablet.browser.get(&child).await.text.contains("Vesterholt"));
     lock(&mut tablet.browser).await;
-    for path in [child.as_str(), "/day", "/account", "/drafts", "/settings", "/find?q=a", "/"] {
+    for path in [child.as_str(), "/day", "/account", "/drafts", "/settings", "/find?search=a", "/"] {
         let page = tablet.browser.get(path).await;
         assert_eq!(page.status, StatusCode::SEE_OTHER, "{path}");
         assert!(page.location().starts_with("/unlock?then="), "{path} led to {}", page.location());

@@ -49,7 +49,8 @@ async fn twins_are_shown_with_both_names_wherever_one_is_shown() {
         assert!(band.shown(".message.done").contains(other), "the saved message names the other twin");
         let visit = browser.get(&format!("/child/{child}/visit")).await;
         assert!(visit.shown(".band .twin").contains(other), "{}", visit.text);
-        let hit = browser.get(&format!("/find?q={}", if child == amina { "CF-101" } else { "CF-102" })).await;
+        let hit =
+            browser.open(&format!("/find?q={}", if child == amina { "CF-101" } else { "CF-102" })).await;
         assert!(hit.shown(".who-twin").contains(other), "{}", hit.text);
     }
     // The day list.
@@ -127,7 +128,7 @@ async fn every_page_has_a_search_box_that_finds_by_carer_and_telephone() {
         assert_eq!(page.count("header nav[aria-label=Main] a"), 3, "{path}");
     }
     for typed in ["grace", "0700900123", "900"] {
-        let page = browser.get(&format!("/find?part=brief&q={typed}")).await;
+        let page = browser.open(&format!("/find?part=brief&q={typed}")).await;
         assert!(page.text.contains(&format!("/child/{bilal}")), "{typed}: {}", page.text);
         assert!(!page.text.contains(&format!("/child/{amina}")), "{typed}: {}", page.text);
     }

@@ -6,10 +6,10 @@ use axum::{
     body::Body,
     http::{Request, StatusCode, header},
 };
-use plantigrade::serve;
+use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 37] = [
+const STRANGERS_SEE_NOTHING: [&str; 38] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -21,7 +21,7 @@ const STRANGERS_SEE_NOTHING: [&str; 37] = [
     "/account/second-factor",
     "/theatre",
     "/attention",
-    "/find?q=a",
+    "/find?search=a",
     "/register",
     "/capacity",
     "/protocol",
@@ -32,6 +32,7 @@ const STRANGERS_SEE_NOTHING: [&str; 37] = [
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
     "/settings/copies",
+    "/backups",
     "/records",
     "/first-steps/clinic",
     "/forecasts",
@@ -48,6 +49,9 @@ const STRANGERS_SEE_NOTHING: [&str; 37] = [
     "/child/0190a000-0000-7000-8000-000000000000/join",
     "/child/0190a000-0000-7000-8000-000000000000/visit/2025-03-01/change",
 ];
+
+/// Where the set-up begins: a build that can encrypt offers it first.
+const FIRST_STEP: &str = if clinic::CAN_ENCRYPT { "/first-steps/encryption" } else { "/first-steps/clinic" };
 
 #[tokio::test]
 async fn strangers_are_led_to_the_sign_in_and_back_again() {
@@ -94,6 +98,88 @@ async fn after_too_many_wrong_tries_even_the_right_password_waits() {
     let page = browser.sign_in(NAME, PASSWORD).await;
     assert_eq!(page.status, StatusCode::TOO_MANY_REQUESTS);
     assert!(browser.cookie("session").is_none());
+}
+
+/// A token that somebody planted, or that was used before, is not the one of the new session.
+#[tokio::test]
+async fn a_session_is_another_one_after_signing_in_again() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let first = browser.cookie("session").unwrap().to_owned();
+    // The page of the sign-in leads away while somebody is signed in.
+    let csrf = browser.get("/day").await.form("/sign-out")["csrf"].clone();
+    let fields = [("csrf", csrf.as_str()), ("sign_in_name", NAME), ("password", PASSWORD)];
+    let again = browser.post("/sign-in", &fields).await;
+    assert_eq!(again.status, StatusCode::SEE_OTHER, "{}", again.text);
+    let second = browser.cookie("session").unwrap().to_owned();
+    assert_ne!(first, second);
+    let mut earlier = Browser::new(clinic.router.clone());
+    earlier.set_cookie("session", &first);
+    assert_eq!(earlier.get("/day").await.status, StatusCode::SEE_OTHER, "the first session has ended");
+    let mut planted = Browser::new(clinic.router.clone());
+    let chosen = "ab".repeat(32);
+    planted.set_cookie("session", &chosen);
+    planted.sign_in(NAME, PASSWORD).await;
+    assert_ne!(planted.cookie("session"), Some(chosen.as_str()));
+}
+
+/// An attacker elsewhere guesses until nothing more is looked at, and until the account is locked: the owner still
+/// signs in where they signed in before, and nowhere else.
+#[tokio::test]
+async fn guessing_elsewhere_locks_nobody_out_of_a_device_of_their_own() {
+    let mut clinic = Clinic::new();
+    let user = clinic.account(NAME, PASSWORD);
+    let mut own = clinic.browser_signed_in().await;
+    let csrf = own.get("/day").await.form("/sign-out")["csrf"].clone();
+    own.post("/sign-out", &[("csrf", &csrf)]).await;
+    let mut attacker = Browser::elsewhere(clinic.router.clone());
+    let mut slowed = false;
+    for name in ["ida", "IDA", "Ída", "ｉｄａ"].into_iter().cycle().take(12) {
+        let mut next = Browser::elsewhere(clinic.router.clone());
+        slowed = next.sign_in(name, "not the password").await.status == StatusCode::TOO_MANY_REQUESTS;
+    }
+    assert!(slowed, "one name from many addresses");
+    assert_eq!(
+        attacker.sign_in("somebody", "not the password").await.status,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
+    // The counts outlive a restart.
+    own.turn_to(axum::Router::new());
+    attacker.turn_to(axum::Router::new());
+    clinic = clinic.started_again();
+    own.turn_to(clinic.router.clone());
+    attacker.turn_to(clinic.router.clone());
+    assert_eq!(attacker.sign_in(NAME, PASSWORD).await.status, StatusCode::TOO_MANY_REQUESTS);
+    for _ in 0..plantigrade::auth::FAILURES_AT_MOST {
+        clinic.app.records.accounts().count_failure(Some(user)).unwrap();
+    }
+    assert_eq!(own.sign_in(NAME, PASSWORD).await.status, StatusCode::SEE_OTHER, "at the own device");
+}
+
+/// The lock of an account holds at devices where its person did not sign in before, and also at the own device once it
+/// failed there too often.
+#[tokio::test]
+async fn a_locked_account_opens_only_at_a_known_device_that_is_not_guessing_itself() {
+    let clinic = Clinic::new();
+    let user = clinic.account(NAME, PASSWORD);
+    let own = auth::AttemptFrom { address: None, place: Some([7; 32]) };
+    clinic.app.throttle.signed_in(NAME, &[7; 32], 0);
+    for _ in 0..auth::FAILURES_AT_MOST {
+        clinic.app.records.accounts().count_failure(Some(user)).unwrap();
+    }
+    let accounts = clinic.app.records.accounts();
+    let judged = |from, typed: &str, unix_seconds| {
+        let check = auth::SignInCheck { unix_seconds, ..clinic.app.sign_in_check(&accounts, from) };
+        auth::authenticate(&check, NAME, typed, None).unwrap()
+    };
+    let elsewhere = auth::AttemptFrom::default();
+    assert_eq!(judged(elsewhere, PASSWORD, 0), auth::SignInResult::Refused);
+    for n in 0..auth::KNOWN_FAILURES {
+        // Slowly enough for the throttle.
+        assert_eq!(judged(own, "not the password", 1000 * i64::from(n)), auth::SignInResult::Refused);
+    }
+    assert_eq!(judged(own, PASSWORD, 1_000_000), auth::SignInResult::Refused, "known no longer");
+    clinic.app.throttle.signed_in(NAME, &[7; 32], 0);
+    assert!(matches!(judged(own, PASSWORD, 2_000_000), auth::SignInResult::SignedIn(_)));
 }
 
 #[tokio::test]
@@ -246,12 +332,7 @@ async fn the_first_account_is_made_once_through_its_link() {
 
     let mut first = Browser::new(clinic.router.clone());
     let page = first.send(&path, &path, &account).await;
-    assert_eq!(
-        (page.status, page.location()),
-        (StatusCode::SEE_OTHER, "/first-steps/clinic"),
-        "{}",
-        page.text
-    );
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, FIRST_STEP), "{}", page.text);
     assert!(first.get("/day").await.text.contains("Ida Maren"), "signed in by the name shown on entries");
 
     assert_eq!(second.get(&path).await.status, StatusCode::NOT_FOUND, "the link is used up");

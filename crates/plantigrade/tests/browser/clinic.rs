@@ -10,6 +10,8 @@ use tempfile::TempDir;
 /// The witnesses of the records of tests, so that none is left in the home folder of whoever runs them.
 pub const WITNESSES: (&str, &str) = ("PLANTIGRADE_WITNESS", concat!(env!("CARGO_TARGET_TMPDIR"), "/witness"));
 
+const LOG: &str = "program.log";
+
 /// A running server; it ends with this value.
 pub struct Clinic {
     child: Child,
@@ -19,8 +21,8 @@ pub struct Clinic {
     pub printed: String,
     /// The link it printed.
     pub link: String,
-    /// Where the program puts what it throws away.
-    _temp: TempDir,
+    /// Where the program puts what it throws away, and its log.
+    temp: TempDir,
 }
 
 impl Clinic {
@@ -72,6 +74,8 @@ impl Clinic {
         let mut child = command
             .args(["--listen", "127.0.0.1:0", "--no-open"])
             .env("TMPDIR", temp.path())
+            .env("PLANTIGRADE_LOG", "debug")
+            .env("PLANTIGRADE_LOG_FILE", temp.path().join(LOG))
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
@@ -79,7 +83,12 @@ impl Clinic {
         let printed = until_ready(&mut output);
         let link = printed.lines().map(str::trim).find(|line| line.starts_with("http://"));
         let link = link.unwrap_or_else(|| panic!("no address was printed: {printed}")).to_owned();
-        Self { child, _output: output, printed, link, _temp: temp }
+        Self { child, _output: output, printed, link, temp }
+    }
+
+    /// What it logged so far, at the level that says most.
+    pub fn log(&self) -> String {
+        std::fs::read_to_string(self.temp.path().join(LOG)).unwrap()
     }
 
     /// Ends the program with Ctrl-C, and waits until it has ended.

@@ -4,14 +4,18 @@
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
 //! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
 //! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
-//! `protection` opens what is closed; `print` looks at paper; `tablet` hands a tablet on, loses its session over a form
-//! and finds the form again.
+//! `backups` loses the folder of the records and restores it; `protection` opens what is closed; `print` looks at
+//! paper; `tablet` hands a tablet on, loses its session over a form and finds the form again; `encryption` encrypts a
+//! clinic, prints the recovery sheet and unlocks after a restart.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod access;
 mod authenticator;
 mod axe;
+mod backups;
 mod clinic;
+#[cfg(feature = "encryption")]
+mod encryption;
 mod first_start;
 mod follower;
 mod guide;

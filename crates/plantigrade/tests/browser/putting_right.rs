@@ -168,7 +168,9 @@ async fn joined(tab: &Tab, clinic: &Clinic) {
     tab.go(&clinic.at(&other)).await;
     let lines = "document.querySelectorAll('.timeline .entry').length";
     let before: usize = tab.eval(lines).await;
-    tab.go(&clinic.at(&format!("{kept}/join?q=SK20004"))).await;
+    tab.go(&clinic.at(&format!("{kept}/join"))).await;
+    tab.type_into("#q", "SK20004").await;
+    tab.click_on("form.find button").await;
     tab.click_on(".found a.button").await;
     fits(tab).await;
     tab.type_into("#f-reason", "The mother showed both cards.").await;

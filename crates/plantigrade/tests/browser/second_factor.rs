@@ -4,7 +4,7 @@
 use crate::{
     authenticator::VirtualAuthenticator,
     clinic::Clinic,
-    journey::{FIRST_VISIT, PASSWORD, make_the_account},
+    journey::{FIRST_VISIT, PASSWORD, begin_the_account, make_the_account},
     run, screens,
     tab::{Browsing, Finger, Tab},
 };
@@ -260,7 +260,7 @@ fn a_lead_on_the_clinics_network_is_led_to_set_one_up() {
         let tab = browsing.tab().await;
         tab.size(820, 1180).await;
         tab.touch().await;
-        make_the_account(&tab, &clinic).await;
+        begin_the_account(&tab, &clinic).await;
         tab.says("Set up first").await;
         assert_eq!(tab.path().await, "/account/second-factor");
         keep(&tab, "second-factor-required").await;

@@ -22,8 +22,6 @@ pub enum Way {
     Path(&'static str),
     /// By a path below the page of the child with this number in the invented clinic.
     Child(u32, &'static str),
-    /// By a path below the page of a child, and then by the first link of this kind on its page.
-    ChildLink(u32, &'static str, &'static str),
     /// To the entry of a child whose line on the child's page says this.
     Entry(u32, &'static str),
     /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
@@ -50,6 +48,9 @@ pub enum Way {
     Link(&'static str, &'static str),
     /// By a path below the page of a child, and then by the first of each of these on each page.
     ChildLinks(u32, &'static str, &'static [&'static str]),
+    /// By a path below the page of a child, by typing this into the search there and sending it, and then by the first
+    /// of each of these.
+    ChildFound(u32, &'static str, &'static str, &'static [&'static str]),
     /// By locking the device.
     Locked,
     /// By filling in this field of a form until it is saved as a draft, and opening the form again.
@@ -121,10 +122,12 @@ pub fn of_the_network(start: &str, network: &str) -> Vec<Stop> {
     let not_enrolled = "Only devices enrolled by a lead";
     vec![
         stop(
-            "first-clinic",
+            "first-encryption",
             Way::Sent(start.to_owned().leak(), account, "Create this account"),
-            "When the clinic is held",
+            "Encrypt the records?",
         ),
+        recovery_sheet(),
+        stop("first-clinic", Way::Path("/first-steps/clinic"), "When the clinic is held"),
         stop("devices", Way::Path("/devices"), "No device is enrolled"),
         refused(
             "devices-refused",
@@ -162,7 +165,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
     let sign_in = &[("#f-sign-in-name", "liv"), ("#f-password", "invented clinic")];
     vec![
         stop("coordinator-day", Way::Sent("/sign-in", sign_in, "Sign in"), "Expected"),
-        stop("coordinator-find", Way::Path("/find?q=sk200"), "children"),
+        stop("coordinator-find", Way::Sent("/find", &[("#q", "sk200")], "Find"), "children"),
         stop("coordinator-child", Way::Child(2, ""), "Due"),
         stop("coordinator-call", Way::Child(2, "/call"), "Was the family reached"),
         stop("coordinator-stock", Way::Path("/stock"), "own list"),
@@ -177,6 +180,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
     stops.extend(of_running());
+    stops.extend(of_backups());
     stops.extend(of_the_manual());
     stops.extend(of_imports());
     stops.extend(of_errors());
@@ -205,8 +209,8 @@ fn of_lists() -> Vec<Stop> {
         stop("results-agreement", Way::Path("/results/agreement"), "Drift of each rater"),
         stop("results-year", Way::Path("/results/year"), "in figures"),
         stop("results-definitions", Way::Path("/results/definitions"), "Two feet of one child"),
-        stop("find-results", Way::Path("/find?q=sk200"), "children"),
-        stop("find-nothing", Way::Path("/find?q=qqqqqq"), "No child found"),
+        stop("find-results", Way::Sent("/find", &[("#q", "sk200")], "Find"), "children"),
+        stop("find-nothing", Way::Sent("/find", &[("#q", "qqqqqq")], "Find"), "No child found"),
         stop("register", Way::Path("/register"), "Register a child"),
         refused(
             "register-refused",
@@ -311,6 +315,61 @@ fn of_running() -> Vec<Stop> {
     ]
 }
 
+fn of_backups() -> Vec<Stop> {
+    vec![
+        stop("backups-begin", Way::Path("/backups"), "First: a passphrase"),
+        refused(
+            "backups-refused",
+            Way::Sent("/backups", &[("#f-backup-folder-1", "backups")], "Save"),
+            "the whole path",
+        ),
+        stop(
+            "backup-code",
+            Way::Sent(
+                "/backups",
+                &[
+                    ("#f-backup-passphrase", "four quiet herons wading"),
+                    ("#f-backup-passphrase-again", "four quiet herons wading"),
+                ],
+                "Set up backups",
+            ),
+            "Recovery code of the backups",
+        ),
+        stop(
+            "backups-saved",
+            Way::Sent("/backups", vec![("#f-backup-folder-1", stick())].leak(), "Save"),
+            "The next backup is made by this.",
+        ),
+        stop("backups-made", Way::Sent("/backups", &[], "Make a backup now"), "read back and checked"),
+        stop("backups", Way::Sent("/backups", &[], "Try the newest backup now"), "Passed on"),
+    ]
+}
+
+/// An empty folder for backups.
+fn stick() -> &'static str {
+    let folder = concat!(env!("CARGO_TARGET_TMPDIR"), "/stick");
+    let _ = std::fs::remove_dir_all(folder);
+    std::fs::create_dir_all(folder).unwrap();
+    folder
+}
+
+/// The sheet of a clinic that is not encrypted yet; a build that cannot encrypt has none.
+fn recovery_sheet() -> Stop {
+    if !clinic::CAN_ENCRYPT {
+        return stop("first-encryption-again", Way::Path("/first-steps/encryption"), "cannot encrypt");
+    }
+    let fields: &[(&str, &str)] = &[
+        ("#f-passphrase", "heron quay lantern"),
+        ("#f-passphrase-again", "heron quay lantern"),
+        ("#f-own-password", "plaster and patience"),
+    ];
+    stop(
+        "recovery-sheet",
+        Way::Sent("/first-steps/encryption", fields, "Show the recovery sheet"),
+        "Recovery code of the records",
+    )
+}
+
 fn of_the_manual() -> Vec<Stop> {
     pages::HelpPart::ALL
         .into_iter()
@@ -321,9 +380,11 @@ fn of_the_manual() -> Vec<Stop> {
         .collect()
 }
 
-/// Pages of bringing in a sheet, in the order in which a person meets them.
+/// Pages about encryption, and of bringing in a sheet, in the order in which a person meets them.
 fn of_imports() -> Vec<Stop> {
     vec![
+        stop("encryption", Way::Path("/settings/encryption"), "Encryption"),
+        stop("first-steps-encryption", Way::Path("/first-steps/encryption"), "Encrypt the records?"),
         stop("import", Way::Path("/import"), "What happens next"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
         stop("import-pairs", Way::Pairs, "pairs 51 to 60 of 60"),
@@ -395,17 +456,17 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-no-birth-day", Way::Child(20, ""), "not known"),
         stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as known on"),
         stop("child-family", Way::Child(3, "/family"), "Link a brother, sister or twin"),
-        stop("child-family-found", Way::Child(3, "/family?q=SK2000"), "found because"),
+        stop("child-family-found", Way::ChildFound(3, "/family", "SK2000", &[]), "found because"),
         stop(
             "child-family-link",
-            Way::ChildLink(3, "/family?q=SK20002", "a[href*='?with=']"),
+            Way::ChildFound(3, "/family", "SK20002", &["a[href*='?with=']"]),
             "Link these two records",
         ),
         stop("whole-visit", Way::ChildLinks(3, "", &[".visit-of"]), "What is wrong with the whole visit?"),
         stop("remedy-foot", Way::ChildLinks(3, "", &[".visit-of", "a[href$='how=foot']"]), "What changes"),
         stop("call", Way::Child(3, "/call"), "Was the family reached?"),
-        stop("join-find", Way::Child(3, "/join?q=sk200"), "Compare"),
-        stop("join", Way::ChildLinks(3, "/join?q=sk200", &[".found a.button"]), "Both records"),
+        stop("join-find", Way::ChildFound(3, "/join", "sk200", &[]), "Compare"),
+        stop("join", Way::ChildFound(3, "/join", "sk200", &[".found a.button"]), "Both records"),
         stop("child-put-off", Way::Child(6, "/put-off"), "Put off calls until a day"),
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
@@ -439,18 +500,9 @@ impl Stop {
         match &self.way {
             Way::Path(path) => tab.go(&at(path)).await,
             Way::Child(number, below) => tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await,
-            Way::ChildLink(number, below, link) => {
-                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
-                tab.click_on(link).await;
-            }
             Way::Entry(number, says) => {
                 tab.go(&at(&child(tab, *number).await)).await;
-                open_all(tab).await;
-                let entry = format!(
-                    "[...document.querySelectorAll('.timeline .entry')].find((e) => e.innerText.includes({says:?})).querySelector('a').href"
-                );
-                let href: String = tab.eval(&entry).await;
-                tab.go(&href).await;
+                to_entry(tab, says).await;
             }
             Way::Sent(path, fields, button) => {
                 tab.go(&at(path)).await;
@@ -475,6 +527,14 @@ impl Stop {
             }
             Way::ChildLinks(number, below, links) => {
                 tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                for link in *links {
+                    tab.click_on(link).await;
+                }
+            }
+            Way::ChildFound(number, below, typed, links) => {
+                tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
+                tab.type_into("#q", typed).await;
+                tab.click_on("form.find button").await;
                 for link in *links {
                     tab.click_on(link).await;
                 }
@@ -576,12 +636,17 @@ fn logger_file() -> String {
     text
 }
 
+/// A function of the page that returns the list of what a search finds.
+const SEARCH: &str = "(q) => fetch('/find', { method: 'POST', body: new URLSearchParams({ q, part: 1, csrf: document.querySelector('[name=csrf]').value }) }).then((answer) => answer.text())";
+
 /// The address made from that of an entry, of some child, that answers as a page of its own.
 async fn some_entry(tab: &Tab, numbers: &str, below: &str) -> String {
+    let search = SEARCH;
     let expression = format!(
         "(async () => {{
-           const read = async (path) => new DOMParser().parseFromString(await (await fetch(path)).text(), 'text/html');
-           const found = [...(await read('/find?part=1&q={numbers}')).querySelectorAll('.found .who-name')];
+           const parsed = (text) => new DOMParser().parseFromString(text, 'text/html');
+           const read = async (path) => parsed(await (await fetch(path)).text());
+           const found = [...parsed(await ({search})('{numbers}')).querySelectorAll('.found .who-name')];
            for (const child of found) {{
              const page = await read(child.getAttribute('href'));
              for (const link of page.querySelectorAll('.timeline .entry a')) {{
@@ -601,8 +666,9 @@ async fn some_entry(tab: &Tab, numbers: &str, below: &str) -> String {
 pub async fn child(tab: &Tab, number: u32) -> String {
     // The planted child whose day of birth is unknown has a number apart: its registration was replaced.
     let number = if number == 20 { "SK19999".to_owned() } else { format!("SK{}", 20_000 + number) };
+    let search = SEARCH;
     let expression = format!(
-        "fetch('/find?part=1&q={number}').then((answer) => answer.text()).then((text) => {{
+        "({search})('{number}').then((text) => {{
            const page = new DOMParser().parseFromString(text, 'text/html');
            return [...page.querySelectorAll('.found')].filter((e) => e.textContent.includes('{number}')).map((e) => e.querySelector('.who-name').getAttribute('href')); }})"
     );
@@ -619,4 +685,14 @@ pub async fn open_all(tab: &Tab) {
 /// Folds it again.
 pub async fn close_again(tab: &Tab) {
     tab.eval::<()>("document.querySelectorAll('details[data-opened]').forEach((e) => { e.open = false; e.removeAttribute('data-opened'); })").await;
+}
+
+/// From the page of a child to the entry whose line says this.
+async fn to_entry(tab: &Tab, says: &str) {
+    open_all(tab).await;
+    let entry = format!(
+        "[...document.querySelectorAll('.timeline .entry')].find((e) => e.innerText.includes({says:?})).querySelector('a').href"
+    );
+    let href: String = tab.eval(&entry).await;
+    tab.go(&href).await;
 }

@@ -112,7 +112,7 @@ impl FieldSpec {
     /// # Errors
     /// The reason why it cannot be read: a clause without a full stop.
     pub fn read(&self, given: &str) -> Result<Value, String> {
-        let short: String = given.chars().take(40).collect();
+        let short: String = crate::quoted(given);
         match self.takes {
             FieldType::Day => given
                 .parse::<Day>()

@@ -78,7 +78,10 @@ pub(super) fn read(
         let grid = if picked(&entry.name) {
             let part = package.part(part)?;
             let part = part.ok_or_else(|| {
-                WorkbookFault::Broken(format!("the sheet “{}” is missing from it", entry.name))
+                WorkbookFault::Broken(format!(
+                    "the sheet “{}” is missing from it",
+                    record::quoted(&entry.name)
+                ))
             })?;
             Some(sheet(part, &context, budget)?)
         } else {
@@ -259,7 +262,12 @@ impl CellBegun {
             match attribute.key.0 {
                 "r" => {
                     let place = place(value);
-                    let wrong = || WorkbookFault::Broken(format!("it has a cell with the place “{value}”"));
+                    let wrong = || {
+                        WorkbookFault::Broken(format!(
+                            "it has a cell with the place “{}”",
+                            record::quoted(value)
+                        ))
+                    };
                     begun.place = Some(place.ok_or_else(wrong)?);
                 }
                 "s" => begun.style = value.parse().unwrap_or(usize::MAX),

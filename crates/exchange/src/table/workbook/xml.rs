@@ -137,9 +137,9 @@ pub(super) fn attribute<'e>(
 pub(super) fn number(element: &BytesStart<'_>, name: &str) -> Result<Option<usize>, WorkbookFault> {
     let Some(text) = attribute(element, name)? else { return Ok(None) };
     let number = text.trim().parse::<usize>();
-    number
-        .map(Some)
-        .map_err(|_| WorkbookFault::Broken(format!("there is “{text}” where a number is expected")))
+    number.map(Some).map_err(|_| {
+        WorkbookFault::Broken(format!("there is “{}” where a number is expected", record::quoted(&text)))
+    })
 }
 
 /// Whether an attribute says yes; `false` where there is none.

@@ -54,6 +54,7 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
             (entry(32), said("Right foot: cast applied")),
         ],
         query: Some(given.to_owned()),
+        is_over: false,
         found: vec![(other.clone(), "sounds alike".into())],
     };
     let row = |number, after: Option<&str>, changes, chosen| RemedyRow {
@@ -101,6 +102,7 @@ fn joins(given: &str) -> Vec<(&'static str, Markup)> {
     let find = JoinFindView {
         who: who.clone(),
         query: given.to_owned(),
+        is_over: true,
         found: vec![JoinCandidate {
             who: other.clone(),
             alike: "same family name, same telephone".into(),

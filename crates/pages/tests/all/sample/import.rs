@@ -34,6 +34,7 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
         reason: reason.into(),
     };
     let preview = ImportPreview {
+        kept_minutes: 30,
         token: "confirm".into(),
         revision: 3,
         file_name: "quay-visits.csv".into(),

@@ -26,6 +26,7 @@ mod brace_fitting;
 mod capacity;
 mod children;
 mod devices;
+mod encryption;
 mod import;
 mod people;
 mod protection;
@@ -64,6 +65,7 @@ pub fn frame(here: Here) -> Frame {
         drafts: 0,
         restored: Vec::new(),
         standing: Vec::new(),
+        cannot_encrypt: false,
         mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }
@@ -240,8 +242,14 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
             why: (child.child == brace.child).then(|| "sounds alike".into()),
         }
     });
-    let find = FindView { query: "ra".into(), rows: found.to_vec(), total: 3 };
-    let none = FindView { query: "xyzzy".into(), rows: Vec::new(), total: 0 };
+    let find = FindView {
+        query: "ra".into(),
+        search: "1234".into(),
+        rows: found.to_vec(),
+        total: 3,
+        ..FindView::default()
+    };
+    let none = FindView { query: "xyzzy".into(), is_over: true, ..FindView::default() };
     let protocol =
         Protocol::with_clinic_file("[casting]\ninterval_days = 5\n").unwrap_or_else(|_| Protocol::built_in());
     vec![

@@ -88,6 +88,10 @@ fn erasures(given: &str) -> Vec<(&'static str, Markup)> {
         only_lead: false,
         held: None,
         copies: vec!["/media/stick/copy (2 May 2024, 17:00)".into()],
+        backups: vec![pages::ErasedHolder {
+            file: "/media/stick/plantigrade-0a1b2c3d-2024-05-13T153000Z.backup".into(),
+            until: "27 May 2026".into(),
+        }],
         filled: Filled::default().wrong("number", "This is not the number of the child."),
     };
     let own = ErasureView {
@@ -135,7 +139,11 @@ fn erasures(given: &str) -> Vec<(&'static str, Markup)> {
 pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     let log = access_log(given);
     let empty = AccessLogView { rows: Vec::new(), head: None, checked: None, ..log.clone() };
-    let notices = FrameNotices { restricted_openings: 2, log_trouble: Some("Since 14 May.".into()) };
+    let notices = FrameNotices {
+        restricted_openings: 2,
+        log_trouble: Some("Since 14 May.".into()),
+        offers_encryption: true,
+    };
     let told = Frame { notices, ..frame(Here::Protection) };
     let restriction = RestrictionView {
         who: in_casts(given).who(),

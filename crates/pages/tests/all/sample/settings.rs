@@ -4,9 +4,9 @@ use super::{day, frame};
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
-    ClosureRow, CopiesView, DecisionRow, HelpTopic, Here, HistoryRow, HistoryView, ImportMapRow,
-    ImportMapsView, Message, ProtocolValueView, RecordsProblem, RecordsView, SecondFactorSettings,
-    SettingsView,
+    BackupPlace, BackupRow, BackupsView, ClosureRow, CopiesView, DecisionRow, ErasedHolder, HelpTopic, Here,
+    HistoryRow, HistoryView, ImportMapRow, ImportMapsView, Message, ProtocolValueView, RecordsProblem,
+    RecordsView, SecondFactorSettings, SettingsView,
     fields::{Filled, settings as names},
 };
 
@@ -15,6 +15,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     all.extend(first_start());
     all.extend(values());
     all.extend(maps_and_copies());
+    all.extend(super::encryption::pages());
     all
 }
 
@@ -228,7 +229,25 @@ fn maps_and_copies() -> Vec<(&'static str, Markup)> {
         ..copies.clone()
     };
     let frame = frame(Here::Settings);
+    let begin = BackupsView { has_key: false, places: Vec::new(), trouble: None, ..backups_view() };
+    let groups: Vec<String> =
+        ["kq7m2", "4zxya", "9hbwc", "t3n5d", "rr2fg", "8vy6e", "pj4ks", "u5caz"].map(str::to_owned).into();
     vec![
+        ("backups", pages::backups(&with_notice(&frame), &backups_view())),
+        ("backups-begin", pages::backups(&frame, &begin)),
+        (
+            "backups-refused",
+            pages::backups(
+                &frame,
+                &BackupsView {
+                    settings: Filled::default()
+                        .with("backup_folder_1", "stick")
+                        .wrong("backup_folder_1", "Enter the whole path of the folder, from the beginning."),
+                    ..backups_view()
+                },
+            ),
+        ),
+        ("backup-code", pages::backup_code(&frame, "Hillside clinic", &groups, "13 May 2024, 17:30")),
         ("import-maps", pages::import_maps(&frame, &maps)),
         ("import-maps-none", pages::import_maps(&frame, &ImportMapsView::default())),
         ("records", pages::records(&frame, &records_view(None))),
@@ -258,6 +277,9 @@ fn records_view(problem: Option<RecordsProblem>) -> RecordsView {
         folder: "/home/clinic/plantigrade".into(),
         mark: "1a2b3c4d at entry 12840".into(),
         checked: Some("13 May 2024, 17:30: nothing was changed or lost, as far as the check can tell (12840 entries of 412 children).".into()),
+        witness_head: Some("5e6f7a8b at line 4102".into()),
+        drill: Some("13 May 2024, 17:32: passed. 12840 entries equal to the records.".into()),
+        may_back_up: true,
         witness: Some("/home/clinic/.local/state/plantigrade/witness/plantigrade-0123456789ab/witness.log".into()),
         decisions: vec![DecisionRow {
             when: "2 January 2024, 09:10".into(),
@@ -266,6 +288,55 @@ fn records_view(problem: Option<RecordsProblem>) -> RecordsView {
             reason: "The copy of Monday was put back after the disk failed.".into(),
         }],
         filled: Filled::default(),
+    }
+}
+
+fn backups_view() -> BackupsView {
+    let good = BackupRow {
+        when: "13 May 2024, 17:30".into(),
+        entries: Some(12_840),
+        receipt: Some("1a2b3c4d at entry 12840; witness 5e6f7a8b at line 4102".into()),
+        size: "21.4 MB".into(),
+        file: "plantigrade-0a1b2c3d-2024-05-13T153000Z.backup".into(),
+        state: "Made by itself, read back and checked".into(),
+        good: true,
+        drill: Some("Drill passed on 13 May 2024, 17:32".into()),
+    };
+    let damaged = BackupRow {
+        when: "A file that is no good backup".into(),
+        size: "3 kB".into(),
+        state: "/media/stick/plantigrade-0a1b2c3d-2024-05-01T153000Z.backup is not a backup of this program, or its beginning is damaged.".into(),
+        ..BackupRow::default()
+    };
+    BackupsView {
+        has_key: true,
+        key_trouble: None,
+        trouble: Some("The last good backup of these records was made on 13 May 2024, 17:30.".into()),
+        places: vec![
+            BackupPlace {
+                folder: "/media/stick".into(),
+                drill: Some(("13 May 2024, 17:32".into(), true, "12840 entries equal to the records, 412 summaries computed anew are the same; 6 entries were saved since.".into())),
+                failed: Some(("14 May 2024, 17:30".into(), "The disk of /media/stick is full. The earlier backups there are as they were. Make room, or choose another place.".into())),
+                backups: vec![good, damaged],
+                ..BackupPlace::default()
+            },
+            BackupPlace {
+                folder: "/home/clinic/backups".into(),
+                away: Some("/home/clinic/backups is not there. If it is a disk or a stick, connect it.".into()),
+                warning: Some("This folder is on the same disk as the records.".into()),
+                drill: Some(("6 May 2024, 17:32".into(), false, "1 entries of the records that are not in the copy; the first: entry 12 of the log.".into())),
+                ..BackupPlace::default()
+            },
+        ],
+        rule: "once a day, not before 17:00".into(),
+        holding_erased: vec![ErasedHolder {
+            file: "/media/stick/plantigrade-0a1b2c3d-2024-05-13T153000Z.backup".into(),
+            until: "27 May 2026".into(),
+        }],
+        records: "/home/clinic/plantigrade".into(),
+        invented: false,
+        passphrase: Filled::default(),
+        settings: Filled::default().with("backup_folder_1", "/media/stick").with("backup_every_hours", "24"),
     }
 }
 

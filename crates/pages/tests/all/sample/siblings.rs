@@ -81,6 +81,7 @@ pub fn page(given: &str, chosen: bool) -> Markup {
         who: child,
         linked: vec![(bilal(), SiblingRelation::Half, EntryId::new(Uuid::from_u128(32)))],
         query: "okello".into(),
+        is_over: false,
         found: if chosen { Vec::new() } else { vec![(bilal(), "found because: name “okello”".into())] },
         chosen: chosen.then(bilal),
         filled,

@@ -33,6 +33,7 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
     let report = &plan.report;
     let alike_rows = report.alike_rows();
     ImportPreview {
+        kept_minutes: crate::plans::KEPT_MINUTES,
         token: token.to_owned(),
         revision: plan.revision,
         file_name: plan.file_name.clone(),

@@ -1,0 +1,75 @@
+//! The pages about encryption.
+
+use super::frame;
+use maud::Markup;
+use pages::{
+    Frame, Here,
+    encryption::{
+        self, EncryptionState, EncryptionView, LAST_GROUP, OWN_PASSWORD, PASSPHRASE, RecoverySheetView,
+        SheetPurpose,
+    },
+    fields::Filled,
+};
+
+const HINT: &str = "At least 12 characters.";
+
+fn view(state: EncryptionState) -> EncryptionView {
+    EncryptionView { state, hint: HINT, filled: Filled::default(), trouble: None }
+}
+
+fn groups(first: &str) -> Vec<String> {
+    let rest = ["4kwmz", "p7c3d", "hy2vf", "jr6tn", "9sgxa", "ekb5q", "u2m8w"];
+    std::iter::once(first).chain(rest).map(str::to_owned).collect()
+}
+
+pub fn pages() -> Vec<(&'static str, Markup)> {
+    let settings = Frame { invented: false, ..frame(Here::Settings) };
+    let ways = ["the passphrase", "the recovery code on its sheet", "the key file “start.key”"];
+    let encrypted = EncryptionState::Encrypted(ways.map(str::to_owned).to_vec());
+    let refused = EncryptionView {
+        filled: Filled::default()
+            .wrong(PASSPHRASE, "The passphrase needs at least 12 characters.")
+            .wrong(OWN_PASSWORD, "Your own password is wrong."),
+        trouble: Some("The disk is full.".into()),
+        ..view(EncryptionState::Plain)
+    };
+    let cannot = Frame { cannot_encrypt: true, ..frame(Here::Day) };
+    let mut all = vec![
+        ("encryption-plain", encryption::encryption(&settings, &view(EncryptionState::Plain))),
+        ("encryption-refused", encryption::encryption(&settings, &refused)),
+        ("encryption-on", encryption::encryption(&settings, &view(encrypted.clone()))),
+        (
+            "encryption-invented",
+            encryption::encryption(&settings, &view(EncryptionState::NotHere("Invented."))),
+        ),
+        ("encryption-no-cipher", encryption::encryption(&cannot, &view(EncryptionState::NoCipher))),
+        ("first-encryption", encryption::first_encryption(&settings, &view(EncryptionState::Plain))),
+        ("first-encryption-none", encryption::first_encryption(&cannot, &view(EncryptionState::NoCipher))),
+        ("first-encryption-done", encryption::first_encryption(&settings, &view(encrypted))),
+    ];
+    all.extend(sheets(&settings));
+    all
+}
+
+fn sheets(frame: &Frame) -> Vec<(&'static str, Markup)> {
+    let sheet = RecoverySheetView {
+        purpose: SheetPurpose::Encrypt,
+        sheets: vec![groups("n3xqd")],
+        folder: "/home/clinic/plantigrade".into(),
+        asks_for_backup: true,
+        last_copy: Some("13 May 2024, 17:30".into()),
+        filled: Filled::default(),
+    };
+    let halves = RecoverySheetView {
+        purpose: SheetPurpose::NewSheet,
+        sheets: vec![groups("b8fja"), groups("z6ruc")],
+        asks_for_backup: false,
+        last_copy: None,
+        filled: Filled::default().wrong(LAST_GROUP, "This is not the last group. Type it from the paper."),
+        ..sheet.clone()
+    };
+    vec![
+        ("recovery-sheet", encryption::recovery_sheet(frame, &sheet)),
+        ("recovery-sheet-halves", encryption::recovery_sheet(frame, &halves)),
+    ]
+}
