@@ -18,8 +18,7 @@ const BETWEEN_TRIES: Duration = Duration::from_millis(20);
 /// a whole. It ends when it is dropped, and with the process.
 #[derive(Debug)]
 pub struct RecordsLock {
-    // The lock ends when the file is closed.
-    _file: File,
+    file: File,
     pid: PathBuf,
 }
 
@@ -50,7 +49,7 @@ impl RecordsLock {
         // It only improves the message of a second process, so a failure is ignored.
         let _ = create_private(&pid)
             .and_then(|mut file| file.write_all(std::process::id().to_string().as_bytes()));
-        Ok(Self { _file: file, pid })
+        Ok(Self { file, pid })
     }
 }
 
@@ -68,6 +67,8 @@ fn patiently(file: &File) -> Result<(), TryLockError> {
 impl Drop for RecordsLock {
     fn drop(&mut self) {
         let _ = fs::remove_file(&self.pid);
+        // Closing alone would not do: a process that is being started has the file open for a moment too.
+        let _ = self.file.unlock();
     }
 }
 

@@ -14,8 +14,7 @@ const LOCK: &str = "backups.lock";
 
 /// The only process that makes or tries backups of a clinic, for as long as this is there.
 pub(super) struct OnlyOne {
-    // The lock ends when the file is closed.
-    _lock: File,
+    lock: File,
 }
 
 impl OnlyOne {
@@ -33,12 +32,19 @@ impl OnlyOne {
             Err(TryLockError::Error(error)) => return Err(at(&path)(error)),
         }
         remove_left(dir);
-        Ok(Self { _lock: file })
+        Ok(Self { lock: file })
     }
 
     /// A folder that only the owner can read; deleted when it is dropped.
     pub(super) fn folder(&self, dir: &Path) -> Result<TempDir, BackupRefused> {
         tempfile::Builder::new().prefix(PREFIX).tempdir_in(dir).map_err(at(dir))
+    }
+}
+
+impl Drop for OnlyOne {
+    fn drop(&mut self) {
+        // Closing alone would not do: a process that is being started has the file open for a moment too.
+        let _ = self.lock.unlock();
     }
 }
 
