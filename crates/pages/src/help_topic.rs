@@ -172,6 +172,8 @@ topics! {
     Register => Children, "registering";
     /// The page of a child.
     Child => Children, "child-page";
+    /// Documents for the family.
+    Documents => Children, "documents";
     /// Brothers, sisters, twins.
     Family => Children, "siblings";
     /// Recording a visit.

@@ -24,6 +24,7 @@ mod child;
 mod day;
 mod day_places;
 mod devices;
+mod documents;
 mod drafts;
 pub mod encryption;
 mod entry;
@@ -88,6 +89,7 @@ pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
+pub use documents::{DocumentChoice, DocumentLanguage, DocumentsView, documents};
 pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use erasure::{

@@ -71,6 +71,7 @@ fn known(history: &ReadHistory) -> Settings {
                 let names = change.to.split(", ").filter(|name| !name.is_empty());
                 settings.host_names = names.map(str::to_owned).collect();
             }
+            "telephone" => settings.telephone = Some(change.to.clone()).filter(|number| !number.is_empty()),
             "proxy" => settings.proxy = change.to.parse().ok(),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),

@@ -39,6 +39,8 @@ pub struct Settings {
     /// The name of this computer on the clinic's network, where it is not its own name and `.local`; for
     /// instance one that the clinic's router gives it.
     pub network_name: Option<String>,
+    /// The telephone number for families, as it is printed on their documents; `None` leaves room to write it.
+    pub telephone: Option<String>,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
@@ -124,6 +126,7 @@ impl Default for Settings {
             idle_minutes: 30,
             lock_minutes: 5,
             network_name: None,
+            telephone: None,
             commands_require_sign_in: false,
             retention_years_after_last_entry: None,
             retention_until_age: None,
@@ -191,6 +194,9 @@ impl Settings {
                 "lock_minutes is {}: 1 to {} is expected, at most idle_minutes.",
                 settings.lock_minutes, settings.idle_minutes
             ));
+        }
+        if settings.telephone.as_deref().is_some_and(|number| !is_telephone(number)) {
+            return Err("telephone: a number of at most 40 characters on one line is expected.".into());
         }
         if let Some(name) = settings.network_name.as_deref().filter(|name| !is_network_name(name)) {
             return Err(format!(
@@ -310,6 +316,12 @@ impl Settings {
                 None => drop(document.remove(key)),
             }
         }
+        if of_file.telephone != self.telephone {
+            match &self.telephone {
+                Some(number) => put(&mut document, "telephone", value(number)),
+                None => drop(document.remove("telephone")),
+            }
+        }
         self.write_second_factor(&of_file, &mut document);
         self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -354,6 +366,7 @@ impl Settings {
         let minutes = |minutes: u32| format!("{minutes} minutes");
         let years = |years: Option<u16>| years.map_or_else(String::new, |years| format!("{years} years"));
         let proxy = |settings: &Self| settings.proxy.map_or_else(String::new, |address| address.to_string());
+        let telephone = |settings: &Self| settings.telephone.clone().unwrap_or_default();
         let name_on_network = |settings: &Self| settings.network_name.clone().unwrap_or_default();
         let pairs = [
             ("name", self.name.clone(), later.name.clone()),
@@ -371,6 +384,7 @@ impl Settings {
             ("second_factor_passkeys", on(self.second_factor_passkeys), on(later.second_factor_passkeys)),
             ("network_name", name_on_network(self), name_on_network(later)),
             ("backups", self.backups.words(), later.backups.words()),
+            ("telephone", telephone(self), telephone(later)),
             ("host_names", self.host_names.join(", "), later.host_names.join(", ")),
             ("proxy", proxy(self), proxy(later)),
             (
@@ -392,6 +406,14 @@ impl Settings {
 fn is_host_name(name: &str) -> bool {
     let plain = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || b"-.".contains(&byte);
     name.parse::<IpAddr>().is_ok() || ((1..=200).contains(&name.len()) && name.bytes().all(plain))
+}
+
+/// Whether a text can be a telephone number on a page: some digits, and no line break.
+#[must_use]
+pub fn is_telephone(text: &str) -> bool {
+    text.chars().count() <= 40
+        && text.chars().any(|char| char.is_numeric())
+        && !text.chars().any(char::is_control)
 }
 
 fn on(allowed: bool) -> String {

@@ -26,6 +26,8 @@ pub const BY_DEFAULT: &str = "default";
 pub const USE_CODES: &str = "second_factor_codes";
 /// Whether passkeys may be added.
 pub const USE_PASSKEYS: &str = "second_factor_passkeys";
+/// The telephone number for families.
+pub const TELEPHONE: &str = "telephone";
 /// Minutes without use after which a session is locked.
 pub const LOCK_MINUTES: &str = "lock_minutes";
 /// The first closed day.

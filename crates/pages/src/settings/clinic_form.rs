@@ -5,13 +5,19 @@ use crate::{
         Field, Filled, What,
         settings::{
             ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, RETENTION_AFTER_LAST, RETENTION_AGE, SOME_DAYS,
-            weekday_field,
+            TELEPHONE, weekday_field,
         },
     },
     parts::{self, field_error, field_id},
 };
 use maud::{Markup, html};
 use record::Weekday;
+
+/// The telephone number for families.
+pub(crate) fn telephone() -> Field<'static> {
+    Field::new(TELEPHONE, "Telephone for families", What::Text)
+        .hint("Printed large on everything that families take home. Without it there is room to write it.")
+}
 
 /// The name and the days.
 pub(crate) fn name_and_days(filled: &Filled) -> Markup {

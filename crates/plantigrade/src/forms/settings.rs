@@ -3,14 +3,14 @@
 use super::reader::wrong;
 use crate::settings::{
     IDLE_MINUTES as PERMITTED_MINUTES, LOCK_MINUTES as PERMITTED_LOCK, RETENTION_YEARS, SecondFactorPolicy,
-    Settings,
+    Settings, is_telephone,
 };
 use clinic::Closure;
 use pages::fields::{
     FieldError, Filled,
     settings::{
         ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
-        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, USE_CODES, USE_PASSKEYS,
+        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, TELEPHONE, USE_CODES, USE_PASSKEYS,
         weekday_field,
     },
 };
@@ -31,6 +31,7 @@ pub fn settings_filled(settings: &Settings) -> Filled {
         .with(DAYS, days)
         .with(IDLE_MINUTES, settings.idle_minutes.to_string())
         .with(LOCK_MINUTES, settings.lock_minutes.to_string())
+        .with(TELEPHONE, settings.telephone.as_deref().unwrap_or_default())
         .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
         .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
@@ -49,6 +50,18 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
     match weekdays(filled) {
         Ok(days) => into.weekdays = days,
         Err(text) => errors.push(wrong(DAYS, text.to_owned())),
+    }
+    // The form of the first start does not ask for it.
+    if filled.values.contains_key(TELEPHONE) {
+        match filled.given(TELEPHONE).map(str::trim).filter(|number| !number.is_empty()) {
+            Some(number) if !is_telephone(number) => {
+                errors.push(wrong(
+                    TELEPHONE,
+                    "A telephone number of at most 40 characters is expected.".to_owned(),
+                ));
+            }
+            number => into.telephone = number.map(str::to_owned),
+        }
     }
     if filled.values.contains_key(IDLE_MINUTES) {
         minutes(filled, IDLE_MINUTES, PERMITTED_MINUTES, &mut into.idle_minutes, &mut errors);

@@ -19,6 +19,7 @@ mod copies;
 mod day;
 mod day_loads;
 mod devices;
+mod documents;
 mod encryption;
 mod entering;
 mod entry;
@@ -298,6 +299,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/child/{id}/both-scores/{second}", CLINICAL, get(second_score::both)),
         looks("/child/{id}/brace", RECORD, get(brace_fitting::form)),
         looks("/child/{id}/brace/sheet", CLINICAL, get(brace_fitting::sheet)),
+        looks("/child/{id}/documents", CLINICAL, get(documents::list)),
         form(
             "/child/{id}/trouble",
             CLINICAL,
@@ -383,6 +385,7 @@ fn actions() -> Vec<Route> {
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
+        looks("/child/{id}/documents/{key}", CLINICAL, get(documents::one)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

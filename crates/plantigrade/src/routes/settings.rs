@@ -191,6 +191,7 @@ fn label(key: &str) -> &str {
         "retention_until_age" => "Keep records until the age of",
         "network_name" => "Name on the clinic’s network",
         "host_names" => "Names that browsers may ask for",
+        "telephone" => "Telephone for families",
         "proxy" => "Address of the proxy",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",

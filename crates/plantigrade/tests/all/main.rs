@@ -22,6 +22,7 @@ mod commands;
 mod confirm;
 mod demo;
 mod dependencies;
+mod documents;
 mod drawn_once;
 mod encrypted;
 mod erasing;

@@ -471,6 +471,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
+        stop("documents", Way::Child(29, "/documents?lang=sw"), "Family plan"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
         stop("visit-brace", Way::Child(25, "/visit"), "Brace"),

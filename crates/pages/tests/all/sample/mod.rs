@@ -26,6 +26,7 @@ mod brace_fitting;
 mod capacity;
 mod children;
 mod devices;
+mod documents;
 mod encryption;
 mod import;
 mod people;
@@ -458,6 +459,7 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
         ("child-new", page(&just_registered(), WithFamily::Nobody)),
         ("child-twin", page(&siblings::without_carers(), WithFamily::Twin)),
         ("siblings-search", siblings::page(given, false)),
+        ("documents", documents::page(given)),
         ("siblings-link", siblings::page(given, true)),
     ]
 }
