@@ -14,7 +14,7 @@ use maud::{Markup, html};
 use record::Weekday;
 
 /// The telephone number for families.
-pub(crate) fn telephone() -> Field<'static> {
+pub(crate) fn telephone() -> Field {
     Field::new(TELEPHONE, "Telephone for families", What::Text)
         .hint("Printed large on everything that families take home. Without it there is room to write it.")
 }

@@ -85,7 +85,7 @@ pub async fn one(
             facts.and_then(|facts| made(&facts, kind, PlanChoices { with_forecast })).map_err(refused)?;
         let above = above(&known, kind, language, with_forecast);
         let frame = PageFrame { style: "/assets/letters.css", above: Some(&above) };
-        html::page(&document, language, frame).map_err(|error| Fail::fault(&error))
+        html::page(&document, language, frame).map_err(|error| Fail::fault(&error.to_string()))
     })
     .await?;
     shown(markup)
