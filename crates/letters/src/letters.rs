@@ -42,10 +42,11 @@ pub fn appointment_letter(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoD
 /// # Errors
 /// Where the last visit that was planned was not missed.
 pub fn missed_visit_letter(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocument> {
-    let past = facts.course.appointments.iter().filter(|visit| visit.for_day <= facts.today);
-    let last = past
-        .filter(|visit| !matches!(visit.state, AppointmentState::Cancelled | AppointmentState::Ended))
-        .last();
+    let mut past = facts.course.appointments.iter().filter(|visit| visit.for_day <= facts.today);
+    let counts = |visit: &&course::Appointment| {
+        !matches!(visit.state, AppointmentState::Cancelled | AppointmentState::Ended)
+    };
+    let last = past.rfind(counts);
     let missed =
         last.filter(|visit| visit.state == AppointmentState::Missed).ok_or(NoDocument::NoneMissed)?;
     let going = Going::of(facts);

@@ -75,7 +75,7 @@ fn what_security_rests_on_is_there_once() {
 
 /// Build scripts that somebody looked at, and what each does beside asking the compiler which version it is. A new one
 /// runs on the machine of every developer: read it before it is listed here.
-const BUILD_SCRIPTS: [(&str, &str); 55] = [
+const BUILD_SCRIPTS: [(&str, &str); 61] = [
     ("blake3", "compiles its own assembler and C"),
     ("constant_time_eq", ""),
     ("cookie", ""),
@@ -90,6 +90,12 @@ const BUILD_SCRIPTS: [(&str, &str); 55] = [
     ("generic-array", ""),
     ("getrandom", ""),
     ("httparse", ""),
+    ("icu_calendar_data", "asks where other data is"),
+    ("icu_datetime_data", "asks where other data is"),
+    ("icu_decimal_data", "asks where other data is"),
+    ("icu_locale_fallback_data", "asks where other data is"),
+    ("icu_plurals_data", "asks where other data is"),
+    ("icu_time_data", "asks where other data is"),
     ("libc", "asks FreeBSD for its version"),
     ("libm", ""),
     ("libsqlite3-sys", "compiles the SQLite that comes with it"),

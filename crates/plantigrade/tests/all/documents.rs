@@ -17,7 +17,12 @@ fn write(clinic: &Clinic, child: ChildId, body: Body) {
     let written = clinic.entries(child);
     let like = written.first().unwrap();
     let by: UserId = like.by;
-    let entry = Entry { id: EntryId::new(uuid::Uuid::now_v7()), body, on: day(TODAY), ..Entry { by, ..like.clone() } };
+    let entry = Entry {
+        id: EntryId::new(uuid::Uuid::now_v7()),
+        body,
+        on: day(TODAY),
+        ..Entry { by, ..like.clone() }
+    };
     clinic.app.records.append(vec![entry]).unwrap();
 }
 
