@@ -8,7 +8,7 @@
 //!
 //! A backup is written under a temporary name and only renamed by [`UnfinishedBackup::finish`], after the caller has
 //! read it back. Nothing that this crate does not recognise by its header is ever deleted ([`BackupFile::remove`]).
-//! Start reading at [`write`] and [`BackupFile::open`].
+//! Start reading at [`write()`] and [`BackupFile::open`].
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
