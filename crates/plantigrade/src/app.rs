@@ -154,10 +154,6 @@ pub fn witness_of(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
     Ok(witness_by(dir, &Settings::read(dir)?))
 }
 
-fn witness_by(dir: &Path, settings: &Settings) -> Option<WitnessPlace> {
-    place::witness_place(dir, settings.witness.as_deref())
-}
-
 /// The same for a process that writes. A clinic goes on without a witness where the usual place cannot be written,
 /// and not where its settings name a place.
 ///
@@ -173,6 +169,10 @@ pub fn witness_to_write(dir: &Path) -> Result<Option<WitnessPlace>, Failure> {
         }
         _ => Ok(Some(place)),
     }
+}
+
+fn witness_by(dir: &Path, settings: &Settings) -> Option<WitnessPlace> {
+    place::witness_place(dir, settings.witness.as_deref())
 }
 
 /// The built-in protocol with the values of the clinic's own file.

@@ -5,16 +5,12 @@
 //! there unencrypted, so nothing is lost by it. Every backup has the slots, not the key file.
 
 use super::{BackupRefused, at};
-use crate::{folder_key, kept_file::sync_folder};
+use crate::{folder_key, kept_file::write_bytes};
 use safekeeping::{
     KeyFileSecret, KeySlotKind, KeySlots, RecordsKey, RecoveryCode, RecoverySheetText, SafekeepingError,
     read_sheet_text,
 };
-use std::{
-    fs::{self, OpenOptions},
-    io::{ErrorKind, Write},
-    path::Path,
-};
+use std::{fs, io::ErrorKind, path::Path};
 use zeroize::Zeroizing;
 
 /// The slots of the key of backups, where the records are not encrypted.
@@ -95,9 +91,10 @@ impl BackupKeys {
             let secret = KeyFileSecret::new();
             self.slots.set_key_file(&self.key, LABEL, &secret)?;
             // Before the slots, which could otherwise not be opened by the schedule.
-            write_secret(&file, secret.to_text().as_bytes())?;
+            write_bytes(&file, secret.to_text().as_bytes()).map_err(at(&file))?;
         }
-        write_secret(&dir.join(SLOTS), self.slots.to_text()?.as_bytes())
+        let slots = dir.join(SLOTS);
+        write_bytes(&slots, self.slots.to_text()?.as_bytes()).map_err(at(&slots))
     }
 
     /// A new recovery code in place of the earlier one; backups made before still open with the earlier one.
@@ -191,21 +188,4 @@ fn halves(text: &str) -> Option<UnlockSecret> {
             _ => None,
         }
     })
-}
-
-/// Whole or not at all, readable by the owner only.
-fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), BackupRefused> {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".new");
-    let new = path.with_file_name(name);
-    let mut options = OpenOptions::new();
-    options.create(true).truncate(true).write(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let written = options.open(&new).and_then(|mut file| {
-        file.write_all(bytes)?;
-        file.sync_all()
-    });
-    written.and_then(|()| fs::rename(&new, path)).map_err(at(path))?;
-    path.parent().map_or(Ok(()), sync_folder).map_err(at(path))
 }

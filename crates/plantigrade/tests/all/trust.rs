@@ -481,7 +481,6 @@ fn nothing_that_a_person_saves_is_written_without_a_flush() {
         ("kept_file.rs", "the door itself"),
         ("copies.rs", "flushes each file and the folder"),
         ("backing_up/event_log.rs", "adds lines, and flushes"),
-        ("backing_up/keys.rs", "flushes, renames, and flushes the folder"),
         ("restoring.rs", "renames and removes folders, and flushes the folder around them"),
         ("saved_maps.rs", "renames, and flushes the folder"),
         ("setting_history.rs", "adds lines, and flushes"),
