@@ -1,6 +1,9 @@
-//! The one thread that writes. Jobs that arrive together share one commit, each within its own
+//! The one connection that writes. Jobs that arrive together share one commit, each within its own
 //! savepoint, and are answered only after the commit. A job that arrives alone, and every import, has a
 //! transaction of its own.
+//!
+//! The connection belongs to a thread, to which jobs are sent. Somebody who writes while nobody else does works on it
+//! without the thread, because waking two threads takes time that the commit does not.
 
 use crate::{
     cache::LogCache,
@@ -16,7 +19,7 @@ use rusqlite::Connection;
 use std::{
     sync::{
         Arc, Mutex,
-        atomic::{AtomicU64, Ordering},
+        atomic::{AtomicU64, AtomicUsize, Ordering},
         mpsc::{self, Receiver, Sender, TryRecvError},
     },
     thread::JoinHandle,
@@ -58,8 +61,16 @@ pub(crate) struct Counters {
     pub waiting: AtomicU64,
 }
 
-/// The way to the writing thread.
+/// The connection that writes, with what has to be brought up to date with each commit. Whoever holds it writes.
+struct WritingEnd {
+    conn: Connection,
+    after: AfterCommit,
+}
+
+/// The way to the connection that writes.
 pub(crate) struct Writer {
+    end: Arc<Mutex<WritingEnd>>,
+    callers: AtomicUsize,
     sender: Mutex<Option<Sender<Asked>>>,
     thread: Mutex<Option<JoinHandle<()>>>,
     health: Arc<Health>,
@@ -85,16 +96,45 @@ impl Writer {
             watch: Arc::clone(watch),
             sealing,
         };
+        let end = Arc::new(Mutex::new(WritingEnd { conn, after }));
+        let of_thread = Arc::clone(&end);
         let thread = std::thread::Builder::new()
             .name("archive writer".into())
-            .spawn(move || serve(&conn, &receiver, &after))
+            .spawn(move || serve(&of_thread, &receiver))
             .map_err(|error| ArchiveError::Database(error.to_string()))?;
         let (sender, thread) = (Mutex::new(Some(sender)), Mutex::new(Some(thread)));
-        Ok(Self { sender, thread, health: Arc::clone(health), counters, tallies })
+        let (callers, health) = (AtomicUsize::new(0), Arc::clone(health));
+        Ok(Self { end, callers, sender, thread, health, counters, tallies })
     }
 
-    /// Runs `work` on the writing thread and waits until what it did is on disk, or undone.
+    /// Runs `work` on the connection that writes, and returns when what it did is on disk, or undone.
     pub(crate) fn run<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        let alone = self.callers.fetch_add(1, Ordering::AcqRel) == 0;
+        let done = if alone { self.here_or_there(work) } else { self.there(work) };
+        self.callers.fetch_sub(1, Ordering::AcqRel);
+        done
+    }
+
+    /// Runs `work` on the thread of the caller if nothing is being written or waiting to be, otherwise on the writing
+    /// thread, where it shares a commit.
+    fn here_or_there<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        if self.counters.waiting.load(Ordering::Acquire) > 0 {
+            return self.there(work);
+        }
+        let Ok(end) = self.end.try_lock() else { return self.there(work) };
+        let (job, answered) = job_of(work, || (), &self.health);
+        end.after.commit(&end.conn, vec![job]);
+        drop(end);
+        answered.recv().unwrap_or(Err(ArchiveError::Closed))
+    }
+
+    fn there<T: Send + 'static>(
         &self,
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<T, ArchiveError> {
@@ -153,7 +193,7 @@ impl Writer {
     fn ask(&self, asked: Asked) -> Result<(), ArchiveError> {
         let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
         let sender = sender.as_ref().ok_or(ArchiveError::Closed)?;
-        self.counters.waiting.fetch_add(1, Ordering::Relaxed);
+        self.counters.waiting.fetch_add(1, Ordering::Release);
         sender.send(asked).map_err(|_| ArchiveError::Closed)
     }
 }
@@ -204,13 +244,17 @@ struct AfterCommit {
     sealing: Option<Sealing>,
 }
 
-fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
+fn serve(end: &Mutex<WritingEnd>, receiver: &Receiver<Asked>) {
     let mut gathering = Gathering { answered: 0, took: Duration::ZERO };
     while let Ok(first) = receiver.recv() {
+        let gathered = gathering.gather(first, receiver);
+        // Whoever panicked while writing left the transaction in an unknown state.
+        let Ok(end) = end.lock() else { return };
+        let WritingEnd { conn, after } = &*end;
         let (mut jobs, mut imports, mut counts) = (Vec::new(), Vec::new(), Vec::new());
         let mut outside = Vec::new();
-        for asked in gathering.gather(first, receiver) {
-            after.counters.waiting.fetch_sub(1, Ordering::Relaxed);
+        for asked in gathered {
+            after.counters.waiting.fetch_sub(1, Ordering::AcqRel);
             match asked {
                 Asked::Job(job) => jobs.push(job),
                 Asked::Import(job) => imports.push(job),
