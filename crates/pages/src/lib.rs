@@ -51,6 +51,7 @@ pub mod put_off;
 mod records;
 mod register;
 mod request_error;
+mod restore;
 pub mod restricted;
 mod results;
 pub mod second_factor;
@@ -118,6 +119,7 @@ pub use put_off::{PutOffView, put_off};
 pub use records::{DecisionRow, RecordsProblem, RecordsView, records};
 pub use register::{PossibleChild, RegisterView, register};
 pub use request_error::{RequestError, RightRefused, error};
+pub use restore::{BACKUP_FILE, BackupOnDisk, OTHER_FILE, RESTORE_REASON, RestoreView, SECRET, restore};
 pub use restricted::{
     RestrictedRefused, RestrictedView, RestrictionRow, RestrictionView, restricted_records, restriction,
 };

@@ -14,6 +14,8 @@ pub struct StartView {
     pub token: String,
     /// What is required of a password, a sentence.
     pub password_hint: &'static str,
+    /// Whether a backup can be restored instead.
+    pub may_restore: bool,
     /// `name`, `sign_in_name`; passwords are never sent back.
     pub filled: Filled,
 }
@@ -38,7 +40,9 @@ pub fn start(frame: &Frame, view: &StartView) -> Markup {
                 @for field in &fields { (parts::field(&view.filled, field)) }
                 button.primary type="submit" { "Create this account" }
             }
-            p.quiet { "Is this the new computer of a clinic that has a backup? Then create nothing here: end the program, run " code { "plantigrade restore BACKUP --to FOLDER --reason \"new computer\" --move-aside" } " with the folder behind “Records:” in its window, and start it again." }
+            @if view.may_restore {
+                p.quiet { "Is this the new computer of a clinic that has a backup? Then create nothing here. " a href={ "/start/" (view.token) "/restore" } { "Restore the backup" } "." }
+            }
         }
     };
     frame::page(frame, HelpTopic::FirstAccount, "The first account", &body)

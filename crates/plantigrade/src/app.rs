@@ -5,7 +5,7 @@ use crate::{
     backup_trouble::BackupTrouble,
     capacity_file, clinic_history,
     clock::Clock,
-    door::DoorOrders,
+    door::{DoorOrders, RestoreOutcome},
     drafts::{DraftSecret, FormDrafts},
     drawing::PagesInWork,
     exit::Failure,
@@ -144,6 +144,8 @@ pub struct App {
     pub orders: Option<DoorOrders>,
     /// Why the last change of the key failed.
     key_trouble: Mutex<Option<String>>,
+    /// What came of restoring a backup in place of the records that were open before.
+    restore_outcome: Mutex<Option<RestoreOutcome>>,
 }
 
 /// Where the witness of the records in a folder is, by the settings there.
@@ -288,6 +290,7 @@ impl App {
             sheets: SheetSteps::default(),
             orders: None,
             key_trouble: Mutex::default(),
+            restore_outcome: Mutex::default(),
         })
     }
 
@@ -344,6 +347,17 @@ impl App {
     #[must_use]
     pub fn key_trouble(&self) -> Option<String> {
         self.key_trouble.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Notes what came of restoring a backup.
+    pub fn set_restore_outcome(&self, outcome: RestoreOutcome) {
+        *self.restore_outcome.lock().unwrap_or_else(PoisonError::into_inner) = Some(outcome);
+    }
+
+    /// What came of restoring a backup since the start.
+    #[must_use]
+    pub fn restore_outcome(&self) -> Option<RestoreOutcome> {
+        self.restore_outcome.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// What a drawn page depends on beside the records: which are closed to the reader, and what leads are told.

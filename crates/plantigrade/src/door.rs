@@ -3,8 +3,12 @@
 
 use crate::rewriting::NewKey;
 use axum::{Router, extract::Request, response::IntoResponse};
-use safekeeping::RecordsKey;
-use std::sync::{Arc, PoisonError, RwLock};
+use record::Timestamp;
+use safekeeping::{RecordsKey, UnlockSecret};
+use std::{
+    path::PathBuf,
+    sync::{Arc, PoisonError, RwLock},
+};
 use tokio::sync::{mpsc::UnboundedSender, oneshot};
 use tower::ServiceExt;
 
@@ -40,6 +44,31 @@ pub enum DoorOrder {
     Open(RecordsKey, oneshot::Sender<Result<(), String>>),
     /// Close the records, write them anew with another key and open them again. Says when nothing else answers any more.
     Rewrite(Box<NewKey>, oneshot::Sender<()>),
+    /// Close the records, which are empty, restore a backup in their place and open them. Says when nothing else answers
+    /// any more.
+    Restore(Box<RestoreRequest>, oneshot::Sender<()>),
+}
+
+/// A backup to be restored in place of the records that are open.
+#[derive(Debug)]
+pub struct RestoreRequest {
+    /// Its file.
+    pub file: PathBuf,
+    /// What opens it.
+    pub secret: UnlockSecret,
+    /// Why it is restored.
+    pub reason: String,
+    /// When.
+    pub at: Timestamp,
+}
+
+/// What came of restoring a backup, in sentences.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum RestoreOutcome {
+    /// It was restored.
+    Restored(String),
+    /// It was not.
+    Failed(String),
 }
 
 /// Takes orders.

@@ -1,7 +1,7 @@
 //! Figures about the running program for a monitoring system: requests, writes, checks and faults. Nothing is said
 //! about children, accounts or what was recorded, and no figure counts them.
 
-use crate::{app::App, checks, metrics::MetricsText};
+use crate::{app::App, backing_up::BackupEvents, checks, metrics::MetricsText};
 
 /// All figures.
 #[must_use]
@@ -12,6 +12,7 @@ pub fn text(app: &App) -> String {
     app.metrics.write(&mut out);
     write_records(app, &mut out);
     write_checks(app, &mut out);
+    write_backups(app, &mut out);
     out.finish()
 }
 
@@ -55,5 +56,20 @@ fn write_checks(app: &App, out: &mut MetricsText) {
         "plantigrade_full_check_failed",
         "1 if the last full check since the start found something.",
         failed,
+    );
+}
+
+fn write_backups(app: &App, out: &mut MetricsText) {
+    let now = app.clock.now().seconds();
+    let events = BackupEvents::read(&app.dir).unwrap_or_default();
+    out.gauge(
+        "plantigrade_backup_age_seconds",
+        "Seconds since the last good backup; no sample if there was none.",
+        events.last_good().map(|at| now.saturating_sub(at.seconds())),
+    );
+    out.flag(
+        "plantigrade_backup_drill_failed",
+        "1 if the last drill in a folder of the settings failed.",
+        events.failed_drill(&app.settings().backups.folders).is_some(),
     );
 }

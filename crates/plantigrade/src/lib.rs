@@ -37,6 +37,7 @@ pub mod figures;
 pub mod folder_key;
 pub mod forms;
 pub mod forwarded;
+pub mod found_backups;
 #[doc(hidden)]
 pub mod fuzzing;
 pub mod headers;

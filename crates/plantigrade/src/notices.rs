@@ -1,7 +1,8 @@
 //! What everybody must know about the records before trusting or saving anything: shown on every page.
 
 use crate::{
-    app::App, backing_up, backup_trouble::BackupTrouble, clock::Clock, clock::local_words, request::Visitor,
+    app::App, backing_up, backup_trouble::BackupTrouble, clock::Clock, clock::local_words,
+    door::RestoreOutcome, request::Visitor,
 };
 use clinic::{ArchiveError, ClinicRecords};
 use pages::StandingNotice;
@@ -130,6 +131,17 @@ impl App {
         let copied = copied_here(&self.records).unwrap_or_default().map(|why| {
             format!("{why} Look whether the last visits are there. A lead can then confirm the records.")
         });
-        refused.into_iter().chain(copied).chain(witness).chain(self.failed_check()).map(notice).collect()
+        let restored = self.restore_outcome().and_then(|outcome| match outcome {
+            RestoreOutcome::Restored(text) => Some(text),
+            RestoreOutcome::Failed(_) => None,
+        });
+        refused
+            .into_iter()
+            .chain(restored)
+            .chain(copied)
+            .chain(witness)
+            .chain(self.failed_check())
+            .map(notice)
+            .collect()
     }
 }

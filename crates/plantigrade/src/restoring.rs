@@ -3,7 +3,7 @@
 
 use crate::{
     app,
-    backing_up::{BackupKeys, BackupRefused, UnlockSecret, at},
+    backing_up::{BackupKeys, BackupRefused, at},
     clock::local_words,
     folder_key,
     kept_file::sync_folder,
@@ -16,7 +16,7 @@ use clinic::{
     RecordsOptions, RestoreOrder, RestoredRecords, WitnessPlace,
 };
 use record::Timestamp;
-use safekeeping::{RecordsKey, SLOTS_FILE};
+use safekeeping::{RecordsKey, SLOTS_FILE, UnlockSecret};
 use std::{
     fmt::Write as _,
     fs,
@@ -66,6 +66,23 @@ pub struct RestoreReport {
 }
 
 impl RestoreReport {
+    /// What was restored and what is missing, for everybody who signs in.
+    #[must_use]
+    pub fn notice(&self) -> String {
+        let erasures = if self.erasures_known {
+            ""
+        } else {
+            " Whether records were erased after the backup cannot be told: its list of erasures is not beside it."
+        };
+        format!(
+            "These records were restored from the backup of {}, with {} children and {} entries. {} Enter again from paper what was recorded after it.{erasures}",
+            local_words(self.manifest.at),
+            self.manifest.children,
+            self.records.entries,
+            self.lost_sentence()
+        )
+    }
+
     /// How many entries the records lack of what was saved, one sentence.
     #[must_use]
     pub fn lost_sentence(&self) -> String {
@@ -99,6 +116,8 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
     let witnessed = place.as_ref().map(clinic::witnessed_entries).transpose()?.flatten();
+    // The witness of a clinic in which nothing was entered yet knows nothing of this one.
+    let witnessed = witnessed.filter(|entries| *entries > 0);
     let witness_folder_missing = Settings::read(work.path())?.witness.filter(|folder| !folder.is_dir());
     let aside = occupied.then(|| move_aside(&to, wish.at)).transpose()?;
     take_place(work, &to, (place.as_ref(), database), aside.as_deref())?;

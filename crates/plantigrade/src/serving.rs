@@ -5,9 +5,10 @@ use crate::{
     app::{App, Mode},
     backup_schedule, checks,
     clock::Clock,
-    door::{DoorOrder, DoorOrders, ServedDoor},
+    door::{DoorOrder, DoorOrders, RestoreOutcome, RestoreRequest, ServedDoor},
     exit::Failure,
     folder_key,
+    restoring::{self, RestoreWish},
     rewriting::{NewKey, rewrite},
     routes::{self, LockedRecords},
     serve_network::NetworkListener,
@@ -15,10 +16,11 @@ use crate::{
     web::Shared,
 };
 use axum_server::Handle;
+use pages::encryption::WorkOnRecords;
 use std::{
     io::{Error, Result as IoResult},
     net::SocketAddr,
-    path::PathBuf,
+    path::{Path, PathBuf},
     sync::{Arc, Mutex, PoisonError, Weak},
     time::Duration,
 };
@@ -121,6 +123,55 @@ impl ServedApp {
     }
 }
 
+/// What is done with closed records.
+enum ClosedWork {
+    /// All files are written anew with another key.
+    Key(Box<NewKey>),
+    /// A backup takes their place.
+    Restore(Box<RestoreRequest>),
+}
+
+impl ClosedWork {
+    const fn shown(&self) -> WorkOnRecords {
+        match self {
+            Self::Key(_) => WorkOnRecords::Encryption,
+            Self::Restore(_) => WorkOnRecords::Restore,
+        }
+    }
+
+    /// Does it in a folder. Returns what everybody is to be told afterwards.
+    fn run(&self, dir: &Path) -> Result<Option<String>, Failure> {
+        match self {
+            Self::Key(new) => rewrite(dir, new).map(|_| None),
+            Self::Restore(order) => {
+                let wish = RestoreWish {
+                    file: order.file.clone(),
+                    to: dir.to_owned(),
+                    until: None,
+                    move_aside: true,
+                    reason: order.reason.clone(),
+                    at: order.at,
+                };
+                let report = restoring::restore(&wish, &order.secret);
+                report.map(|report| Some(report.notice())).map_err(|refused| Failure::failed(refused.0))
+            }
+        }
+    }
+
+    fn succeeded(&self, app: &App, notice: Option<String>) {
+        if let Some(notice) = notice {
+            app.set_restore_outcome(RestoreOutcome::Restored(notice));
+        }
+    }
+
+    fn failed(&self, app: &App, why: &str) {
+        match self {
+            Self::Key(_) => app.set_key_trouble(why),
+            Self::Restore(_) => app.set_restore_outcome(RestoreOutcome::Failed(why.to_owned())),
+        }
+    }
+}
+
 /// Exchanges what answers.
 pub struct Conductor {
     /// How the records are opened; `None` for the invented clinic, which is open from the beginning.
@@ -168,12 +219,12 @@ impl Conductor {
             backup_schedule::start(&app);
             self.door.exchange(routes::router(Arc::clone(&app)));
             let mut serving = network.map(|network| self.network.begin(network, Arc::clone(&app)));
-            let new = tokio::select! {
+            let work = tokio::select! {
                 ended = ended(&mut serving) => return ended,
-                new = self.new_key() => new,
+                work = self.work_to_do() => work,
             };
-            let Some(new) = new else { return Ok(()) };
-            match self.rewritten(app, serving, *new).await {
+            let Some(work) = work else { return Ok(()) };
+            match self.done_with(app, serving, work).await {
                 Some(open) => clinic = open,
                 // What answers now stays until the program is ended.
                 None => return std::future::pending().await,
@@ -181,19 +232,22 @@ impl Conductor {
         }
     }
 
-    /// Waits until the records are to be written anew; from then on nothing else answers.
-    async fn new_key(&mut self) -> Option<Box<NewKey>> {
+    /// Waits until something is to be done with the closed records; from then on nothing else answers.
+    async fn work_to_do(&mut self) -> Option<ClosedWork> {
         loop {
-            match self.orders.recv().await? {
+            let (work, begun) = match self.orders.recv().await? {
                 // They are open already.
-                DoorOrder::Open(_, answer) => drop(answer.send(Ok(()))),
-                DoorOrder::Rewrite(new, begun) => {
-                    self.door.exchange(routes::working_router(&self.clinic_name, None));
-                    // The person may have closed the page.
-                    let _ = begun.send(());
-                    return Some(new);
+                DoorOrder::Open(_, answer) => {
+                    let _ = answer.send(Ok(()));
+                    continue;
                 }
-            }
+                DoorOrder::Rewrite(new, begun) => (ClosedWork::Key(new), begun),
+                DoorOrder::Restore(order, begun) => (ClosedWork::Restore(order), begun),
+            };
+            self.door.exchange(routes::working_router(&self.clinic_name, work.shown(), None));
+            // The person may have closed the page.
+            let _ = begun.send(());
+            return Some(work);
         }
     }
 
@@ -228,13 +282,13 @@ impl Conductor {
         });
     }
 
-    /// Closes the records, writes them anew and opens them again. `None` where they could not be opened again: the page
-    /// then says so until the program is ended.
-    async fn rewritten(
+    /// Closes the records, does what is to be done with them and opens them again. `None` where they could not be opened
+    /// again: the page then says so until the program is ended.
+    async fn done_with(
         &mut self,
         app: Shared,
         serving: Option<JoinHandle<IoResult<()>>>,
-        new: NewKey,
+        work: ClosedWork,
     ) -> Option<OpenClinic> {
         let opening = self.opening.clone()?;
         self.network.end(NETWORK_ENDS);
@@ -244,23 +298,26 @@ impl Conductor {
             tracing::error!("the clinic's network: {error}");
         }
         if let Err(app) = closed(app).await {
-            app.set_key_trouble("A request did not end, so the records could not be closed. End the program, start it again, and try once more.");
+            work.failed(&app, "A request did not end, so the records could not be closed. End the program, start it again, and try once more.");
             self.door.exchange(routes::router(app));
             return None;
         }
-        let dir = opening.dir.clone();
-        let trouble = blocking(move || rewrite(&dir, &new)).await.err().map(|failure| failure.sentence);
+        let (dir, work) = (opening.dir.clone(), Arc::new(work));
+        let working = Arc::clone(&work);
+        let done = blocking(move || working.run(&dir)).await.map_err(|failure| failure.sentence);
         match blocking(move || opening.open()).await {
             Ok(clinic) => {
-                if let Some(trouble) = trouble {
-                    clinic.app.set_key_trouble(&trouble);
+                match &done {
+                    Ok(notice) => work.succeeded(&clinic.app, notice.clone()),
+                    Err(trouble) => work.failed(&clinic.app, trouble),
                 }
                 Some(clinic)
             }
             Err(failure) => {
-                let sentence = [trouble.unwrap_or_default(), failure.sentence].join(" ");
+                let sentence = [done.err().unwrap_or_default(), failure.sentence].join(" ");
                 tracing::error!("{sentence}");
-                self.door.exchange(routes::working_router(&self.clinic_name, Some(sentence.trim())));
+                let page = routes::working_router(&self.clinic_name, work.shown(), Some(sentence.trim()));
+                self.door.exchange(page);
                 None
             }
         }

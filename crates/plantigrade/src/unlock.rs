@@ -8,10 +8,7 @@ use crate::{
     folder_key::{self, not_unlocked},
     keyring_store,
 };
-use safekeeping::{
-    KeyFileSecret, KeySlotKind, KeySlots, RecordsKey, RecoveryCode, RecoverySheetText, SafekeepingError,
-    read_sheet_text,
-};
+use safekeeping::{KeyFileSecret, KeySlotKind, KeySlots, RecordsKey, SafekeepingError, UnlockSecret};
 use std::{
     fs,
     io::{BufRead, IsTerminal},
@@ -128,7 +125,7 @@ fn at_terminal(slots: &KeySlots) -> Result<RecordsKey, Failure> {
     let mut last = None;
     for _ in 0..TRIES {
         let typed = prompt("Passphrase of the records, or recovery code: ")?;
-        match by_typed(slots, &typed, None) {
+        match UnlockSecret::typed(&typed, None).and_then(|secret| secret.unlock(slots)) {
             Ok(key) => return Ok(key),
             Err(error) => {
                 eprintln!("{error}");
@@ -143,32 +140,6 @@ fn prompt(text: &str) -> Result<Zeroizing<String>, Failure> {
     rpassword::prompt_password(text)
         .map(Zeroizing::new)
         .map_err(|error| Failure::failed(format!("The passphrase could not be read: {error}.")))
-}
-
-/// The key by what a person typed: the passphrase, the recovery code, or its two halves.
-///
-/// # Errors
-/// When it is wrong. A text that is a code with a typing error is said to be one only where it cannot be a passphrase.
-pub fn by_typed(
-    slots: &KeySlots,
-    typed: &str,
-    other_half: Option<&str>,
-) -> Result<RecordsKey, SafekeepingError> {
-    let code = match (read_sheet_text(typed), other_half.map(read_sheet_text)) {
-        (Ok(RecoverySheetText::Whole(code)), _) => code,
-        (Ok(RecoverySheetText::Half(one)), Some(Ok(RecoverySheetText::Half(other)))) => {
-            RecoveryCode::of_halves(&one, &other)?
-        }
-        (Ok(RecoverySheetText::Half(_)), Some(Err(error))) => return Err(error),
-        (Ok(RecoverySheetText::Half(_)), _) => {
-            return Err(SafekeepingError::Halves(
-                "This is one half of a code. The other half is needed too.",
-            ));
-        }
-        (Err(error), Some(_)) => return Err(error),
-        (Err(_), None) => return slots.unlock_with_passphrase(typed),
-    };
-    slots.unlock_with_code(&code)
 }
 
 /// A new passphrase, typed twice at the terminal or on two lines of standard input.

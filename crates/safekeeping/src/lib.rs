@@ -29,6 +29,7 @@ mod key_file;
 mod recovery_code;
 mod sealed_file;
 mod slots;
+mod unlock_secret;
 
 pub use error::SafekeepingError;
 pub use key::RecordsKey;
@@ -36,3 +37,4 @@ pub use key_file::KeyFileSecret;
 pub use recovery_code::{CodeHalf, RecoveryCode, RecoverySheetText, read_sheet_text};
 pub use sealed_file::{SealKey, is_sealed, open_sealed, seal};
 pub use slots::{KeySlotKind, KeySlots, SLOTS_FILE, SlotSummary};
+pub use unlock_secret::UnlockSecret;

@@ -245,12 +245,16 @@ impl KeySlots {
         if slots.peek().is_none() {
             return Err(SafekeepingError::NoSlot(kind.words()));
         }
+        // A damaged slot must not lock out who has the secret of another one.
+        let mut damaged = None;
         for slot in slots {
-            if let Some(key) = self.opened(slot, secret)? {
-                return Ok(key);
+            match self.opened(slot, secret) {
+                Ok(Some(key)) => return Ok(key),
+                Ok(None) => {}
+                Err(error) => damaged = damaged.or(Some(error)),
             }
         }
-        Err(wrong)
+        Err(damaged.unwrap_or(wrong))
     }
 
     fn opened(&self, slot: &Slot, secret: &[u8]) -> Result<Option<RecordsKey>, SafekeepingError> {

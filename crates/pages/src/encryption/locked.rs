@@ -90,16 +90,45 @@ pub fn new_passphrase(clinic: &str, step: &str, hint: &'static str, filled: &Fil
     frame::bare("Choose a new passphrase", clinic, None, &body)
 }
 
-/// The page while all files are written anew. It is loaded again by itself.
+/// What is done with closed records.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WorkOnRecords {
+    /// All files are written anew with another key.
+    Encryption,
+    /// A backup is restored.
+    Restore,
+}
+
+impl WorkOnRecords {
+    const fn title(self) -> &'static str {
+        match self {
+            Self::Encryption => "The records are being encrypted",
+            Self::Restore => "The backup is being restored",
+        }
+    }
+
+    const fn if_switched_off(self) -> &'static str {
+        match self {
+            Self::Encryption => {
+                "If the computer is switched off now, nothing is lost: the next start goes back to where it was, or finishes."
+            }
+            Self::Restore => {
+                "If the computer is switched off now, nothing is lost: the backup stays as it is, and can be restored again."
+            }
+        }
+    }
+}
+
+/// The page while the records are closed for that. It is loaded again by itself.
 #[must_use]
-pub fn working(clinic: &str, trouble: Option<&str>) -> Markup {
+pub fn working(clinic: &str, on: WorkOnRecords, trouble: Option<&str>) -> Markup {
     let body = html! {
         div.narrow {
             @match trouble {
                 None => {
-                    h1 { "The records are being encrypted" }
+                    h1 { (on.title()) }
                     p.lead { "Nobody can work meanwhile. This takes some seconds, or some minutes in a large clinic; this page then goes on by itself." }
-                    p { "If the computer is switched off now, nothing is lost: the next start goes back to where it was, or finishes." }
+                    p { (on.if_switched_off()) }
                 },
                 Some(trouble) => {
                     h1 { "Start the program again" }
@@ -108,5 +137,5 @@ pub fn working(clinic: &str, trouble: Option<&str>) -> Markup {
             }
         }
     };
-    frame::bare("The records are being encrypted", clinic, trouble.is_none().then_some(3), &body)
+    frame::bare(on.title(), clinic, trouble.is_none().then_some(3), &body)
 }

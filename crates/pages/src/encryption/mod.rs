@@ -3,7 +3,9 @@
 mod locked;
 mod sheet;
 
-pub use locked::{KEY, LockedView, OTHER_HALF, RECOVERY, STEP, locked, new_passphrase, working};
+pub use locked::{
+    KEY, LockedView, OTHER_HALF, RECOVERY, STEP, WorkOnRecords, locked, new_passphrase, working,
+};
 pub use sheet::{RecoverySheetView, SheetPurpose, recovery_sheet};
 
 pub use crate::frame::ENCRYPTION_PATH;

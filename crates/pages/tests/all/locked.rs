@@ -2,7 +2,7 @@
 
 use maud::Markup;
 use pages::{
-    encryption::{self, KEY, LockedView, RECOVERY},
+    encryption::{self, KEY, LockedView, RECOVERY, WorkOnRecords},
     fields::Filled,
 };
 use scraper::{Html, Selector};
@@ -24,8 +24,12 @@ fn locked() -> Vec<(&'static str, Markup)> {
         ("locked", encryption::locked(&plain)),
         ("locked-wrong", encryption::locked(&wrong)),
         ("locked-new-passphrase", encryption::new_passphrase(clinic, "token", HINT, &Filled::default())),
-        ("working", encryption::working(clinic, None)),
-        ("working-stopped", encryption::working(clinic, Some("The disk is full."))),
+        ("working", encryption::working(clinic, WorkOnRecords::Encryption, None)),
+        ("working-restore", encryption::working(clinic, WorkOnRecords::Restore, None)),
+        (
+            "working-stopped",
+            encryption::working(clinic, WorkOnRecords::Encryption, Some("The disk is full.")),
+        ),
     ]
 }
 

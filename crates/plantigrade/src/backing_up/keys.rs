@@ -6,10 +6,7 @@
 
 use super::{BackupRefused, at};
 use crate::{folder_key, kept_file::write_bytes};
-use safekeeping::{
-    KeyFileSecret, KeySlotKind, KeySlots, RecordsKey, RecoveryCode, RecoverySheetText, SafekeepingError,
-    read_sheet_text,
-};
+use safekeeping::{KeyFileSecret, KeySlots, RecordsKey, RecoveryCode};
 use std::{fs, io::ErrorKind, path::Path};
 use zeroize::Zeroizing;
 
@@ -27,17 +24,6 @@ pub struct BackupKeys {
     pub key: RecordsKey,
     /// Its slots, which go with every backup.
     pub slots: KeySlots,
-}
-
-/// What opens a backup on a computer that does not have its key.
-#[derive(Debug, Clone)]
-pub enum UnlockSecret {
-    /// A passphrase.
-    Passphrase(Zeroizing<String>),
-    /// The code of the recovery sheet.
-    Code(RecoveryCode),
-    /// A key file.
-    KeyFile(KeyFileSecret),
 }
 
 impl BackupKeys {
@@ -141,51 +127,4 @@ pub fn set_up(dir: &Path, passphrase: &str) -> Result<Option<RecoveryCode>, Back
     let mut keys = BackupKeys { slots: KeySlots::new(&key), key };
     keys.slots.set_passphrase(&keys.key, passphrase)?;
     keys.new_recovery_code(dir).map(Some)
-}
-
-impl UnlockSecret {
-    /// What somebody typed: the code of a recovery sheet, or a passphrase.
-    ///
-    /// # Errors
-    /// For one half of a code.
-    pub fn typed(text: &str) -> Result<Self, SafekeepingError> {
-        match read_sheet_text(text) {
-            Ok(RecoverySheetText::Whole(code)) => Ok(Self::Code(code)),
-            Ok(RecoverySheetText::Half(_)) => Err(SafekeepingError::Halves(
-                "This is one half of a code. Type both halves, one behind the other with a space between them.",
-            )),
-            Err(_) => Ok(halves(text).unwrap_or_else(|| Self::Passphrase(Zeroizing::new(text.to_owned())))),
-        }
-    }
-
-    /// The key that slots hold.
-    ///
-    /// # Errors
-    /// When it does not open them.
-    pub fn unlock(&self, slots: &KeySlots) -> Result<RecordsKey, SafekeepingError> {
-        match self {
-            Self::Passphrase(text) => slots.unlock_with_passphrase(text).map_err(|error| match error {
-                SafekeepingError::NoSlot(_) if slots.has(KeySlotKind::RecoveryCode) => {
-                    SafekeepingError::WrongPassphrase
-                }
-                other => other,
-            }),
-            Self::Code(code) => slots.unlock_with_code(code),
-            Self::KeyFile(secret) => slots.unlock_with_key_file(secret),
-        }
-    }
-}
-
-/// Two halves of a code, one behind the other.
-fn halves(text: &str) -> Option<UnlockSecret> {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    (1..words.len()).find_map(|cut| {
-        let (one, two) = words.split_at_checked(cut)?;
-        match (read_sheet_text(&one.join(" ")), read_sheet_text(&two.join(" "))) {
-            (Ok(RecoverySheetText::Half(one)), Ok(RecoverySheetText::Half(two))) => {
-                RecoveryCode::of_halves(&one, &two).ok().map(UnlockSecret::Code)
-            }
-            _ => None,
-        }
-    })
 }

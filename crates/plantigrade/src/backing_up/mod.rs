@@ -14,7 +14,7 @@ mod work_folder;
 pub use contents::own_files;
 pub use drill::{DrillOutcome, drill, drill_all};
 pub use event_log::{BackupAct, BackupEvent, BackupEvents, EVENTS_FILE};
-pub use keys::{BackupKeys, KEY_FILE, SLOTS, UnlockSecret, set_up};
+pub use keys::{BackupKeys, KEY_FILE, SLOTS, set_up};
 pub use make::{BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, make, make_in_all};
 pub use state::{checked_folder, present_folders, same_disk, trouble};
 

@@ -4,7 +4,7 @@ use super::{Reading, print, print_json};
 use crate::{
     admission::read_secret,
     app,
-    backing_up::{self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup, UnlockSecret},
+    backing_up::{self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup},
     cli::{BackupArgs, DataArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs},
     clock::{Clock, local_words, moment},
     exit::{Exit, Failure},
@@ -14,6 +14,7 @@ use crate::{
 };
 use clinic::RecordsOptions;
 use record::UserId;
+use safekeeping::UnlockSecret;
 use serde::Serialize;
 use std::{
     fmt::Write as _,
@@ -372,7 +373,7 @@ fn secret(args: &RestoreArgs) -> Result<UnlockSecret, Failure> {
         Exit::NotAllowed => Failure::failed("No passphrase and no recovery code was given."),
         _ => failure,
     })?);
-    UnlockSecret::typed(&typed).map_err(refused)
+    UnlockSecret::typed(&typed, None).map_err(refused)
 }
 
 /// Puts back the records as they were before the last upgrade.

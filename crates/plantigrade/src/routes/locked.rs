@@ -9,7 +9,6 @@ use crate::{
     hosts::DoorNames,
     key_slots,
     settings::Settings,
-    unlock,
 };
 use axum::{
     Form, Router,
@@ -21,10 +20,12 @@ use axum::{
 };
 use clinic::RecordsLock;
 use pages::{
-    encryption::{self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, RECOVERY, STEP},
+    encryption::{
+        self, KEY, LockedView, OTHER_HALF, PASSPHRASE, PASSPHRASE_AGAIN, RECOVERY, STEP, WorkOnRecords,
+    },
     fields::Filled,
 };
-use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SafekeepingError};
+use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SafekeepingError, UnlockSecret};
 use std::{
     net::IpAddr,
     path::{Path, PathBuf},
@@ -151,11 +152,11 @@ pub fn router(records: Arc<LockedRecords>, orders: DoorOrders) -> Router {
         .with_state((records, orders))
 }
 
-/// The page while the records are written anew, or cannot be opened after that.
-pub fn working_router(clinic: &str, trouble: Option<&str>) -> Router {
+/// The page while something is done with the closed records, or they cannot be opened after that.
+pub fn working_router(clinic: &str, on: WorkOnRecords, trouble: Option<&str>) -> Router {
     let (clinic, trouble) = (clinic.to_owned(), trouble.map(str::to_owned));
     let answer = move || {
-        let page = encryption::working(&clinic, trouble.as_deref());
+        let page = encryption::working(&clinic, on, trouble.as_deref());
         async move { (StatusCode::SERVICE_UNAVAILABLE, page) }
     };
     Router::new()
@@ -204,9 +205,9 @@ async fn unlock_records(
     let trying = Arc::clone(&records);
     let tried = tokio::task::spawn_blocking(move || {
         let slots = trying.slots()?;
-        let key = unlock::by_typed(&slots, &typed, other.as_deref());
-        let by_code = safekeeping::read_sheet_text(&typed).is_ok();
-        Ok::<_, String>(key.map(|key| (key, by_code)))
+        let secret = UnlockSecret::typed(&typed, other.as_deref());
+        let by_code = matches!(secret, Ok(UnlockSecret::Code(_)));
+        Ok::<_, String>(secret.and_then(|secret| secret.unlock(&slots)).map(|key| (key, by_code)))
     });
     match tried.await {
         Ok(Ok(Ok((key, false)))) => open(&records, &orders, key).await,

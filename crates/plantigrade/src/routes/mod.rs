@@ -48,6 +48,7 @@ mod records;
 mod register;
 mod request_error;
 mod request_limits;
+mod restore;
 mod restricted;
 mod results;
 mod retention;
@@ -317,6 +318,7 @@ fn pages_of_children() -> Vec<Route> {
 fn pages_of_the_service() -> Vec<Route> {
     vec![
         form("/start/{token}", OPEN, OPEN, get(start::form).post(start::set_up)),
+        form("/start/{token}/restore", OPEN, OPEN, get(restore::form).post(restore::send)),
         looks("/help", SIGNED_IN, get(help::contents)),
         // The part on signing in is open; the gate knows which.
         looks("/help/{part}", SIGNED_IN, get(help::part)),

@@ -2,6 +2,7 @@
 
 use super::entering::begin;
 use crate::{
+    app::App,
     auth::{self, Token},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, work},
 };
@@ -14,21 +15,22 @@ use record::{Roles, UserId};
 pub const LINK: &str = "first-account";
 
 /// Whether the link still works.
-async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
+pub async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
     let token = Token::read(text).ok_or_else(Fail::not_found)?;
     let hash = token.hash();
     let link = work(app, move |app| Ok(app.records.accounts().link(&hash, app.clock.now())?)).await?;
     link.filter(|link| link.purpose == LINK).map(|_| token).ok_or_else(Fail::not_found)
 }
 
-fn view(token: String, filled: Filled) -> StartView {
-    StartView { token, password_hint: auth::PASSWORD_HINT, filled }
+fn view(app: &App, token: String, filled: Filled) -> Result<StartView, Fail> {
+    let may_restore = may_restore(app)?;
+    Ok(StartView { token, password_hint: auth::PASSWORD_HINT, may_restore, filled })
 }
 
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> PageResult {
     usable(&app, &token).await?;
-    page(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(token, Filled::default())))
+    page(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(&app, token, Filled::default())?))
 }
 
 /// Creates the account, uses the link and signs in.
@@ -44,10 +46,15 @@ pub async fn set_up(
         shown = shown.with(name, filled.value(name));
     }
     let Some(account) = NewAccount::of(&app.settings().name, &filled, &mut shown) else {
-        return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(text, shown)));
+        return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &view(&app, text, shown)?));
     };
     let user = work(&app, move |app| account.create(app, &token)).await?;
     begin(&app, &visitor, user, pages::encryption::FIRST_PATH).await
+}
+
+/// Whether a backup can be restored here: the program can open other records in place of these, and these are empty.
+pub fn may_restore(app: &App) -> Result<bool, Fail> {
+    Ok(app.orders.is_some() && app.held.is_none() && app.records.mark()?.entries == 0)
 }
 
 struct NewAccount {
@@ -83,7 +90,7 @@ impl NewAccount {
     }
 
     /// Creates the account. If two people try at the same time, only one can use the link.
-    fn create(self, app: &crate::app::App, token: &Token) -> Result<UserId, Fail> {
+    fn create(self, app: &App, token: &Token) -> Result<UserId, Fail> {
         let password_hash =
             auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
         let now = app.clock.now();

@@ -16,10 +16,9 @@ use plantigrade::{
     key_slots, place,
     rewriting::{NewKey, rewrite},
     routes::{self, LockedRecords},
-    unlock::by_typed,
 };
 use record::{ChildId, UserId};
-use safekeeping::{KeySlots, RecoveryCode, SLOTS_FILE};
+use safekeeping::{KeySlots, RecordsKey, RecoveryCode, SLOTS_FILE, SafekeepingError, UnlockSecret};
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -244,6 +243,10 @@ fn locked_again(dir: &Path, first: Browser) -> (axum::Router, mpsc::UnboundedRec
     locked(dir)
 }
 
+fn by_typed(slots: &KeySlots, typed: &str, other: Option<&str>) -> Result<RecordsKey, SafekeepingError> {
+    UnlockSecret::typed(typed, other)?.unlock(slots)
+}
+
 #[tokio::test]
 async fn the_recovery_code_and_both_halves_unlock() {
     let (dir, new, code) = encrypted();
@@ -252,6 +255,7 @@ async fn the_recovery_code_and_both_halves_unlock() {
     let (first, second) = code.halves();
     for (one, other) in [(&first, &second), (&second, &first)] {
         assert!(by_typed(&slots, &one.to_string(), Some(&other.to_string())).unwrap() == new.key);
+        assert!(by_typed(&slots, &format!("{one}  {other}"), None).unwrap() == new.key);
     }
     for (typed, other, words) in [
         (first.to_string(), None, "The other half is needed"),

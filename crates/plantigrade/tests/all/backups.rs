@@ -10,6 +10,7 @@ use clinic::FILE_NAME;
 use plantigrade::{
     backing_up::{self, BackedUpClinic, BackupEvents, BackupKeys, MadeBackup, own_files},
     clock::Clock,
+    figures,
     settings::Settings,
 };
 use record::{ChildId, Role, Roles};
@@ -142,8 +143,13 @@ async fn a_lead_sets_backups_up_makes_one_and_the_drill_has_its_date_on_the_page
     assert_eq!(Settings::read(clinic.dir.path()).unwrap().backups.folders, [stick.path()]);
     assert!(browser.get("/settings/history").await.text.contains(folder));
 
+    assert!(!figures::text(&clinic.app).contains("plantigrade_backup_age_seconds"));
     let made = browser.send("/backups", "/backups/make", &[]).await;
     assert_eq!(made.location(), "/backups?done=made", "{}", made.text);
+    // The clock of this clinic stands still.
+    let shown = figures::text(&clinic.app);
+    assert!(shown.contains("\nplantigrade_backup_age_seconds 0\n"), "{shown}");
+    assert!(shown.contains("\nplantigrade_backup_drill_failed 0\n"), "{shown}");
     assert_eq!(backups_in(stick.path()).len(), 1);
     let page = browser.get("/backups").await;
     assert!(

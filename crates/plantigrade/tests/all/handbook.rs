@@ -2,7 +2,7 @@
 //! and exit codes that there are.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use crate::{clinic::Clinic, house::root};
+use crate::{backups::BackedUp, house::root};
 use clap::{CommandFactory, error::ErrorKind};
 use plantigrade::{checks, cli::Cli, figures};
 use std::fs;
@@ -108,7 +108,10 @@ fn the_service_starts_the_program_as_it_can_be_started() {
 
 #[tokio::test]
 async fn every_figure_of_the_handbook_is_among_the_figures() {
-    let clinic = Clinic::new();
+    // The age of the last backup is among them once there is one.
+    let kept = BackedUp::new().await;
+    kept.made();
+    let clinic = &kept.clinic;
     checks::check_now(&clinic.app).unwrap();
     let (text, handbook) = (figures::text(&clinic.app), read("docs/administrator.md"));
     let named: Vec<&str> = handbook

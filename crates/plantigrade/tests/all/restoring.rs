@@ -9,12 +9,13 @@ use crate::{
 use clinic::{DecisionKind, FILE_NAME};
 use plantigrade::{
     app::{App, Mode},
-    backing_up::{self, BackupKeys, UnlockSecret, give_erasures_to},
+    backing_up::{self, BackupKeys, give_erasures_to},
     clock::Clock,
     restoring::{RestoreWish, restore},
     settings::Settings,
 };
 use record::{Timestamp, UserId};
+use safekeeping::UnlockSecret;
 use serde_json::Value;
 use std::{
     fs,
@@ -26,7 +27,7 @@ use std::{
 use tempfile::TempDir;
 
 fn passphrase() -> UnlockSecret {
-    UnlockSecret::typed(PASSPHRASE).unwrap()
+    UnlockSecret::typed(PASSPHRASE, None).unwrap()
 }
 
 fn wish(file: &Path, to: &Path) -> RestoreWish {

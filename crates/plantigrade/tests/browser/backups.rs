@@ -100,3 +100,48 @@ fn a_lost_folder_is_restored_from_the_backup_made_by_button() {
         browsing.close().await;
     });
 }
+
+/// The old computer is gone, and with it its witness: the link of the first start leads to the restore.
+#[test]
+fn a_new_computer_takes_the_backup_over_by_the_page() {
+    run(async {
+        let place = tempfile::tempdir().unwrap();
+        let (folder, stick) = (place.path().join("old"), place.path().join("stick"));
+        fs::create_dir(&stick).unwrap();
+        let clinic = Clinic::serve(&folder, FIRST_VISIT);
+        let browsing = Browsing::start().await;
+        let tab = browsing.tab().await;
+        tab.size(820, 1180).await;
+        make_the_account(&tab, &clinic).await;
+        tab.go(&clinic.at("/register")).await;
+        register(&tab, true).await;
+        set_up(&tab, &clinic, &stick).await;
+        back_up_and_try(&tab).await;
+        clinic.interrupt();
+
+        let new = place.path().join("new");
+        let clinic = Clinic::serve(&new, FIRST_VISIT);
+        tab.go(&clinic.link).await;
+        tab.click_on(&tab.named("Restore the backup").await).await;
+        let file = newest(&stick);
+        tab.type_into("#f-other-file", file.to_str().unwrap()).await;
+        tab.type_into("#f-secret", "four quiet herons standing").await;
+        tab.click_on(&tab.named("Restore it").await).await;
+        tab.says("does not open").await;
+        tab.type_into("#f-secret", PASSPHRASE).await;
+        tab.click_on(&tab.named("Restore it").await).await;
+        tab.says("These records were restored from the backup of").await;
+        tab.go(&clinic.at("/sign-in")).await;
+        tab.type_into("#f-sign-in-name", "ida").await;
+        tab.type_into("#f-password", crate::journey::PASSWORD).await;
+        tab.click_on(&tab.named("Sign in").await).await;
+        tab.go(&clinic.at("/records")).await;
+        tab.says("new computer").await;
+        tab.says("How many entries were saved after the backup cannot be told").await;
+        assert!(tab.troubles().is_empty(), "the browser complains: {:?}", tab.troubles());
+        clinic.interrupt();
+        let told = done(&command(&["verify", "--data", new.to_str().unwrap()], None));
+        assert!(told.contains("Nothing was changed or lost"), "{told}");
+        browsing.close().await;
+    });
+}

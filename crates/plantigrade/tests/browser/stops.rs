@@ -106,7 +106,10 @@ pub fn outside() -> Vec<Stop> {
 
 /// The page behind the link of a first start.
 pub fn first_start(link: &str) -> Vec<Stop> {
-    vec![stop("first-account", Way::Path(link.to_owned().leak()), "have no users yet")]
+    vec![
+        stop("first-account", Way::Path(link.to_owned().leak()), "have no users yet"),
+        stop("first-restore", Way::Path(format!("{link}/restore").leak()), "comes to this computer"),
+    ]
 }
 
 /// Pages of the clinic's network, from the first account on: those of the lead on the computer, and those that a

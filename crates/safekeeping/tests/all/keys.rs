@@ -49,6 +49,23 @@ fn a_new_passphrase_or_code_takes_the_place_of_the_old_one() {
     assert_eq!(slots.unlock_with_code(&new), Err(SafekeepingError::NoSlot("recovery code")));
 }
 
+/// A byte of the disk went wrong in one of two key files' slots: the other one still unlocks, and with neither the
+/// slots are said to be damaged, for the secret may be the right one.
+#[test]
+fn a_damaged_slot_stops_no_other_of_its_kind() {
+    let (key, mut slots) = clinic();
+    let (first, second) = (KeyFileSecret::new(), KeyFileSecret::new());
+    slots.set_key_file(&key, "memory stick", &first).unwrap();
+    slots.set_key_file(&key, "safe", &second).unwrap();
+    let text = slots.to_text().unwrap();
+    let at = text.find("\"salt\": \"").unwrap() + 9;
+    let damaged = format!("{}z{}", &text[..at], &text[at + 1..]);
+    let slots = KeySlots::from_text(&damaged).unwrap();
+    assert_eq!(slots.unlock_with_key_file(&second).unwrap(), key);
+    let error = slots.unlock_with_key_file(&first).unwrap_err();
+    assert!(matches!(error, SafekeepingError::Slots { .. }), "{error}");
+}
+
 /// A slot put among those of another clinic does not open: the name of the key is authenticated with it.
 #[test]
 fn a_slot_of_another_clinic_is_not_taken() {
