@@ -1,10 +1,7 @@
 //! The list before a tenotomy, with the ceilings of local anaesthetics. Nothing that is typed on the page is saved.
 
 use super::day::day_of;
-use crate::{
-    app::App,
-    web::{Fail, PageResult, Shared, Visitor, page as shown, work},
-};
+use crate::web::{Fail, PageResult, Shared, Visitor, page as shown, work};
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
 use guidance::{
