@@ -302,6 +302,7 @@ const fn is_one_thing(body: &Body) -> bool {
             | Body::BraceFitted(_)
             | Body::BraceChanged(_)
             | Body::BodyMeasured(_)
+            | Body::Weighed(_)
             | Body::RelapseNoted(_)
             | Body::OtherSurgery(_)
             | Body::Diagnosis(_)

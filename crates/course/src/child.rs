@@ -9,7 +9,7 @@
 //! family came but nothing about the foot: it counts for no review.
 
 use crate::events::{Event, is_about_child, is_clinical_visit, is_visit};
-use crate::{Contact, FootLength, ShoulderMeasured, SiblingLink, WearKind, WearSpan};
+use crate::{Contact, FootLength, Preparation, ShoulderMeasured, SiblingLink, WearKind, WearSpan};
 use record::{Body, Day, EntryId, Registration, Screening};
 
 #[derive(Debug, Default)]
@@ -23,6 +23,7 @@ pub(crate) struct Child<'a> {
     pub(crate) wear: Vec<WearSpan>,
     pub(crate) foot_lengths: Vec<FootLength>,
     pub(crate) shoulders: Vec<ShoulderMeasured>,
+    pub(crate) preparation: Preparation,
     pub(crate) seen_on: Vec<Day>,
     /// Days with a clinical entry; attendance alone does not count.
     pub(crate) clinical_on: Vec<Day>,
@@ -46,6 +47,7 @@ impl<'a> Child<'a> {
         if is_clinical_visit(event.body) {
             push_day(&mut self.clinical_on, on);
         }
+        self.preparation.learn(on, entry, event.body);
         match event.body {
             Body::Registration(body) => {
                 self.about = Some((body, entry));

@@ -53,6 +53,7 @@ impl Course {
             wear: about.wear,
             foot_lengths: about.foot_lengths,
             shoulders: about.shoulders,
+            preparation: about.preparation,
             screening: about.screening,
             seen_on: about.seen_on,
             only_attended_on: about.only_attended_on,

@@ -56,7 +56,7 @@ const fn rank(body: &Body) -> u8 {
         Body::Diagnosis(_) | Body::Screening(_) => 1,
         Body::BraceChanged(changed) if matches!(changed.change, BraceChange::Stopped) => 2,
         Body::CastRemoved(_) => 3,
-        Body::Assessment(_) | Body::BodyMeasured(_) => 4,
+        Body::Assessment(_) | Body::BodyMeasured(_) | Body::Weighed(_) => 4,
         Body::RelapseNoted(_) => 5,
         Body::CastApplied(_) => 6,
         Body::TenotomyBooked(_) => 7,
@@ -73,6 +73,8 @@ const fn rank(body: &Body) -> u8 {
         | Body::WearLogged(_)
         | Body::Problem(_)
         | Body::Consent(_)
+        | Body::Allergies(_)
+        | Body::Medicines(_)
         | Body::AppointmentMade(_)
         | Body::AppointmentAttended(_)
         | Body::AppointmentMissed(_)
@@ -101,6 +103,9 @@ pub(crate) const fn treats(body: &Body) -> Option<Side> {
         | Body::Diagnosis(_)
         | Body::Screening(_)
         | Body::BodyMeasured(_)
+        | Body::Weighed(_)
+        | Body::Allergies(_)
+        | Body::Medicines(_)
         | Body::Assessment(_)
         | Body::CastRemoved(_)
         | Body::BraceFitted(_)
@@ -161,8 +166,8 @@ enum Shows {
 
 /// What an entry shows. Every kind is named: a new one has to be decided here.
 ///
-/// Not in person are a cast that the family took off, hours changed or bracing stopped or resumed by telephone, and
-/// a tenotomy that is only booked.
+/// Not in person are a cast that the family took off, hours changed or bracing stopped or resumed by telephone, a
+/// tenotomy that is only booked, and a weight, which may come from a health card or another ward.
 const fn shows(body: &Body) -> Shows {
     match body {
         Body::Assessment(_)
@@ -193,6 +198,9 @@ const fn shows(body: &Body) -> Shows {
         | Body::WearLogged(_)
         | Body::Problem(_)
         | Body::Consent(_)
+        | Body::Weighed(_)
+        | Body::Allergies(_)
+        | Body::Medicines(_)
         | Body::Transfer(_)
         | Body::Death(_)
         | Body::LostDeclared(_)

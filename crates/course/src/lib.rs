@@ -25,6 +25,7 @@ mod loss;
 mod model;
 pub mod pairing;
 mod phases;
+mod preparation;
 mod problems;
 mod question;
 mod questions;
@@ -33,7 +34,7 @@ mod twins;
 mod visits;
 mod walk;
 
-pub use age::Age;
+pub use age::{Age, TERM_WEEKS};
 pub use family::{Contact, SiblingLink, WearKind, WearSpan};
 pub use follow_up::{
     PlanReading, PlannedInterval, PlannedIntervals, PlannedReview, PlannedVisit, ReviewIntervals, UnknownAge,
@@ -44,6 +45,7 @@ pub use model::{
     FootCourse, FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, ShoulderMeasured, Standing, Surgery,
     TenotomyPlan, TenotomySeen,
 };
+pub use preparation::{AllergiesSeen, ConsentSeen, MedicinesSeen, Preparation, WeightSeen};
 pub use question::{Question, QuestionKind};
 pub use twins::twins_contradict;
 // The course is read from what `record` says holds.

@@ -1,6 +1,6 @@
 //! The data types of a course.
 
-use crate::{Contact, Question, SiblingLink, WearSpan};
+use crate::{Contact, Preparation, Question, SiblingLink, WearSpan};
 use record::{
     BraceChange, CastPurpose, ChildId, Day, Dimeglio, EntryId, Halves, Helped, Nature, Pirani, ProblemKind,
     Procedure, Purpose, Regime, Registration, RelapseGrade, RelapseSigns, RemovalReason, Screening,
@@ -46,6 +46,8 @@ pub struct Course {
     pub foot_lengths: Vec<FootLength>,
     /// Widths of the shoulders, in order of day.
     pub shoulders: Vec<ShoulderMeasured>,
+    /// What has to be known before an operation: weights, allergies, medicines, consent.
+    pub preparation: Preparation,
     /// The latest screening results.
     pub screening: Option<Screening>,
     /// Days on which the child was seen, each once, in order: assessed, cast, cut or braced, or attended with

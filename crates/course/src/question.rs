@@ -35,6 +35,10 @@ pub enum QuestionKind {
     WearOverlaps,
     /// A length that is not plausible after the previous one.
     LengthImplausible,
+    /// A weight that is not plausible for the age, or after the one before.
+    WeightImplausible,
+    /// "None known" after an allergy was named.
+    AllergyGone,
     /// A foot is treated that is not on record as a clubfoot, or is marked as not a clubfoot.
     FootNotOnRecord,
     /// A tenotomy booked or done on a foot already cut in the same episode.
@@ -81,6 +85,8 @@ impl QuestionKind {
             Self::Unusual => "unusual",
             Self::WearOverlaps => "wear-overlaps",
             Self::LengthImplausible => "length-implausible",
+            Self::WeightImplausible => "weight-implausible",
+            Self::AllergyGone => "allergy-gone",
             Self::FootNotOnRecord => "foot-not-on-record",
             Self::AlreadyCut => "already-cut",
             Self::RelapseOtherFoot => "relapse-other-foot",
@@ -88,8 +94,9 @@ impl QuestionKind {
         }
     }
 
-    /// Whether the question is about the side or the sense of a treatment. Such a question is asked before an
-    /// entry is saved from a form, and a note that follows one of the entries answers it.
+    /// Whether the question is about the side or the sense of a treatment, or about what a dose or an operation
+    /// rests on. Such a question is asked before an entry is saved from a form, and a note that follows one of the
+    /// entries answers it.
     #[must_use]
     pub const fn asks_confirmation(self) -> bool {
         matches!(
@@ -99,6 +106,8 @@ impl QuestionKind {
                 | Self::RelapseOtherFoot
                 | Self::SidesSwapped
                 | Self::BraceSettings
+                | Self::WeightImplausible
+                | Self::AllergyGone
         )
     }
 }

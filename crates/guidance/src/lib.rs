@@ -8,10 +8,13 @@
 //! here depends on the requested day, so a worklist stays right overnight. Nothing is suggested without its
 //! reasons; the treating clinician and the local protocol always take precedence ([`CAUTION`]).
 //!
-//! [`brace`] fits the brace, [`relapse`] grades a relapse from the findings, [`brace_problem`] is the list of
+//! [`anaesthetic`] has the ceilings of local anaesthetics, [`before_tenotomy`] what has to be known before a
+//! tenotomy, [`brace`] fits the brace, [`relapse`] grades a relapse from the findings, [`brace_problem`] is the list of
 //! problems and advice. Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
 
+pub mod anaesthetic;
 pub mod attention;
+pub mod before_tenotomy;
 pub mod brace;
 pub mod brace_problem;
 mod child_actions;
@@ -34,8 +37,8 @@ pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
 pub use outlook::{Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{
-    ChangedFile, EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule,
-    SettingControl, SourceMark, Span, ValueRefused,
+    ChangedFile, EarlyReview, InfantCutRule, OutgrownRule, Protocol, ProtocolError, ProtocolSetting,
+    ReadinessRule, SettingControl, SourceMark, Span, ValueRefused,
 };
 pub use reason::{CAUTION, Reason};
 pub use reported::reported_problems;

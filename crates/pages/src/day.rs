@@ -69,7 +69,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
                 p.tally { (tally(&view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (places) " places" } }
                 @if let Some(closed) = &view.closed { p.message.warning { "The clinic is " (closed) "." } }
             }
-            (turn(frame.today, view))
+            (turn(frame.today, view, frame.may(Right::SeeTheatreList) && view.rows.iter().any(is_for_tenotomy)))
         }
         @if view.rows.is_empty() {
             (parts::empty("Nobody is expected on this day.", &html! {
@@ -92,7 +92,13 @@ fn tally(rows: &[DayRow]) -> String {
     parts.join(" · ")
 }
 
-fn turn(today: Day, view: &DayView) -> Markup {
+/// Whether a child comes for a tenotomy, or waits for one.
+fn is_for_tenotomy(row: &DayRow) -> bool {
+    row.purpose == Some(Purpose::Tenotomy)
+        || row.feet.iter().any(|(_, phase)| *phase == Phase::WaitingForTenotomy)
+}
+
+fn turn(today: Day, view: &DayView, theatre: bool) -> Markup {
     let link = |day: Day| format!("/day?on={day}");
     html! {
         div.turn {
@@ -101,6 +107,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
+                @if theatre { a.button href={ "/theatre/day?on=" (view.on) } { "Tenotomies of the day" } }
             }
             form.inline method="get" action="/day" {
                 label.sr for="on" { "Go to a day" }
@@ -212,8 +219,16 @@ fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             AppointmentState::Ended => {},
             AppointmentState::Cancelled => { (link(row, "New appointment", "", "/add/appointment-made")) },
         }
+        @if is_for_tenotomy(row) && frame.may(Right::SeeClinical) && !row.who.restricted && expects(row.state) {
+            (link(row, "Tenotomy checklist", "", &format!("/tenotomy?on={on}")))
+        }
         (more(frame, on, row, due))
     }
+}
+
+/// Whether the child is still to be treated on the day.
+const fn expects(state: AppointmentState) -> bool {
+    matches!(state, AppointmentState::Expected | AppointmentState::Here)
 }
 
 /// What is needed less often, one tap away.

@@ -75,6 +75,10 @@ pub fn documents(frame: &Frame, view: &DocumentsView) -> Markup {
             h2 id="more-head" { "Others" }
             (list(view, &view.more))
         }
+        section.card aria-labelledby="team-head" {
+            h2 id="team-head" { "For the team" }
+            ul.plain-list.document-list { li { a.button href={ (view.who.href()) "/tenotomy" } { "Tenotomy checklist" } } }
+        }
         (parts::caution())
     };
     frame::page(frame, HelpTopic::Documents, "Documents", &body)

@@ -192,6 +192,8 @@ topics! {
     RegisteredTwice => Wrong, "registered-twice";
     /// Tenotomy.
     Tenotomy => Brace, "tenotomy";
+    /// The list before a tenotomy, the list of a day, and ceilings of local anaesthetics.
+    TenotomyChecklist => Brace, "before-tenotomy";
     /// Fitting a brace.
     BraceFitting => Brace, "fitting";
     /// Problems with the brace.

@@ -61,6 +61,7 @@ pub mod siblings;
 mod sign_in;
 mod start;
 pub mod stock;
+pub mod tenotomy;
 mod theatre;
 mod unlock;
 mod visit;

@@ -29,6 +29,10 @@ pub struct TheatreRow {
     pub place: Option<String>,
     /// What matters for anaesthesia and for the cut, as far as it is recorded, one sentence each.
     pub cautions: Vec<String>,
+    /// What is recorded before the operation, one sentence each.
+    pub known: Vec<String>,
+    /// What is missing in the record or has to be settled, in a word each.
+    pub open: Vec<String>,
 }
 
 /// The page.
@@ -42,14 +46,28 @@ pub fn theatre(frame: &Frame, view: &TheatreView) -> Markup {
             h1 { "Booked tenotomies" }
             p.tally { (words::count(view.rows.len() as i64, "child", "children")) }
         } }
-        p { "Allergies, medicines and fasting are not recorded in this program: ask. Check name, date of birth and foot with the family before the cut." }
+        p { "Fasting is not recorded in this program: ask. Check name, date of birth and foot with the family before the cut." }
         @if view.rows.is_empty() { (parts::empty("No tenotomy is booked.", &html! {})) }
+        (day_lists(&ahead))
         (group("Booked", &ahead, frame.today))
         (group("The day has passed; nothing is recorded", &past, frame.today))
         (group("No day is fixed", &open, frame.today))
         (parts::caution())
     };
     frame::page(frame, HelpTopic::Tenotomy, "Booked tenotomies", &body)
+}
+
+/// Links to the lists of single days.
+fn day_lists(ahead: &[&TheatreRow]) -> Markup {
+    let mut days: Vec<Day> = ahead.iter().filter_map(|row| row.planned_on).collect();
+    days.dedup();
+    html! {
+        @if !days.is_empty() {
+            nav.near aria-label="Lists of single days" { "Lists to print: "
+                @for (n, day) in days.iter().enumerate() { @if n > 0 { ", " } a href={ "/theatre/day?on=" (day) } { (words::weekday(*day)) } }
+            }
+        }
+    }
 }
 
 fn group(title: &str, rows: &[&TheatreRow], today: Day) -> Markup {
@@ -82,6 +100,8 @@ fn theatre_row(row: &TheatreRow, today: Day) -> Markup {
                 p.call-text { strong { (side) } @if let Some(place) = &row.place { ", " (place) } }
                 @if row.cautions.is_empty() { p { "No caution is recorded." } }
                 @else { ul.plain { @for caution in &row.cautions { li { (caution) } } } }
+                @if !row.known.is_empty() { ul.plain { @for text in &row.known { li { (text) } } } }
+                @if !row.open.is_empty() { p { strong { "Missing or to be settled: " } (row.open.join(", ")) "." } }
             }
             div.call-when {
                 @match row.planned_on {

@@ -125,6 +125,9 @@ bounds! {
     /// Birth weight.
     BIRTH_WEIGHT: "birth weight", " g", (300.0, 7000.0), (500.0, 5500.0),
         "Grams, not kilograms.";
+    /// Body weight.
+    WEIGHT: "weight", " g", (500.0, 60000.0), (500.0, 60000.0),
+        "Grams, not kilograms: 5.2 kg is 5200 g.";
     /// Number of a cast in its episode.
     CAST_NUMBER: "cast number", "", (1.0, 40.0), (1.0, 15.0),
         "Five to eight weeks of weekly casts are usual (NHS, at second hand); more than fifteen in one episode would be extraordinary.";

@@ -191,6 +191,9 @@ impl Right {
             | Kind::Assessment
             | Kind::SecondScore
             | Kind::BodyMeasured
+            | Kind::Weighed
+            | Kind::Allergies
+            | Kind::Medicines
             | Kind::CastApplied
             | Kind::CastRemoved
             | Kind::TenotomyBooked

@@ -15,6 +15,7 @@ fn needs_a_child(event: &Event<'_>) -> bool {
             Body::CastRemoved(_)
                 | Body::BraceChanged(_)
                 | Body::Screening(_)
+                | Body::Weighed(_)
                 | Body::WearReported(_)
                 | Body::WearLogged(_)
         )

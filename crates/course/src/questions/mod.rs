@@ -4,6 +4,7 @@
 //! sentence contains no interval up to today, so that it stays true.
 
 pub(crate) mod after_the_end;
+mod allergy_gone;
 mod already_cut;
 mod amends_nothing;
 mod before_birth;
@@ -22,6 +23,7 @@ mod total_disagrees;
 pub(crate) mod two_braces;
 mod unusual;
 mod wear_overlaps;
+mod weight_implausible;
 
 use crate::events::Event;
 use crate::feet::FootKnown;
@@ -44,6 +46,8 @@ pub(crate) fn of_course(
     unusual::ask(open, events);
     wear_overlaps::ask(open, course, events);
     length_implausible::ask(open, course);
+    weight_implausible::ask(open, course);
+    allergy_gone::ask(open, course);
     sides_swapped::ask(open, course, events, known);
     foot_not_on_record::ask(open, events, known);
     relapse_other_foot::ask(open, course);

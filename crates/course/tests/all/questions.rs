@@ -413,6 +413,87 @@ fn shoulders_are_compared_only_with_the_same_width() {
     );
 }
 
+/// A child born on 1 January 2024 at 3200 g is weighed; the days of the weights in question.
+fn weights_asked(weights: &[(&str, u16)]) -> Vec<Day> {
+    let mut log = Log::new();
+    let (born, birth_weight_g) = (Some(day("2024-01-01")), Some(3200));
+    let given_name = "Ada".to_owned();
+    log.write("2024-01-02", Registration { born, birth_weight_g, given_name, ..Registration::default() });
+    for &(on, grams) in weights {
+        log.write(on, Weighed::grams(grams));
+    }
+    asked(&log, QuestionKind::WeightImplausible).iter().map(|question| question.on).collect()
+}
+
+#[rstest]
+#[case::usual(&[("2024-02-01", 4300), ("2024-03-01", 5200)], &[])]
+// 3200 + 500 + 31 × 60 = 5560 g on the 31st day.
+#[case::most(&[("2024-02-01", 5560)], &[])]
+#[case::more_than_that_since_birth(&[("2024-02-01", 5561)], &["2024-02-01"])]
+// Two completed months: 9500 g is the highest weight before the third month is complete.
+#[case::pounds_or_a_digit_too_many(&[("2024-03-01", 11_400), ("2024-03-02", 52_000)], &["2024-03-01", "2024-03-02"])]
+// 15 % of 5200 g are 780 g.
+#[case::lost_fifteen_per_cent(&[("2024-03-01", 5200), ("2024-03-08", 4420)], &[])]
+#[case::lost_more(&[("2024-03-01", 5200), ("2024-03-08", 4419)], &["2024-03-08"])]
+#[case::another_on_the_same_day(&[("2024-03-01", 5200), ("2024-03-01", 5701)], &["2024-03-01"])]
+// The weight in question is not compared with: 5300 g fits 5200 g.
+#[case::the_wrong_one_is_left_out(&[("2024-03-01", 5200), ("2024-03-08", 2600), ("2024-03-09", 5300)], &["2024-03-08"])]
+fn an_implausible_weight_raises_a_question(#[case] weights: &[(&str, u16)], #[case] expected: &[&str]) {
+    assert_eq!(weights_asked(weights), expected.iter().map(|on| day(on)).collect::<Vec<_>>());
+}
+
+#[test]
+fn a_note_answers_for_one_weight_and_not_for_the_next() {
+    let mut log = Log::registered();
+    log.write("2024-06-01", Weighed::grams(5000));
+    let odd = log.write("2024-06-02", Weighed::grams(6500));
+    log.answer("2024-06-02", odd, Note { text: "weighed twice, the scales before were wrong".into() });
+    assert_eq!(asked(&log, QuestionKind::WeightImplausible), []);
+    log.write("2024-06-03", Weighed::grams(8000));
+    let still = asked(&log, QuestionKind::WeightImplausible);
+    assert_eq!(still.len(), 1, "{still:?}");
+    assert!(still[0].text.starts_with("Weight 8000 g on 3 June 2024 after 6500 g on 2 June 2024"));
+}
+
+#[test]
+fn an_allergy_does_not_vanish_unasked() {
+    let mut log = Log::registered();
+    let named = Allergies { which: Some("latex".into()), ..Allergies::of(AllergyAnswer::Named) };
+    log.write("2024-06-01", Allergies::of(AllergyAnswer::NoneKnown));
+    log.write("2024-06-02", named);
+    assert_eq!(asked(&log, QuestionKind::AllergyGone), [], "a new allergy is news");
+    let none = log.write("2024-06-09", Allergies::of(AllergyAnswer::NoneKnown));
+    let open = asked(&log, QuestionKind::AllergyGone);
+    assert_eq!((open.len(), open[0].on), (1, day("2024-06-09")));
+    assert!(open[0].text.contains("after “latex” on 2 June 2024"), "{}", open[0].text);
+    log.answer("2024-06-09", none, Note { text: "tested; it was not latex".into() });
+    assert_eq!(asked(&log, QuestionKind::AllergyGone), []);
+}
+
+#[test]
+fn what_is_known_before_an_operation_is_the_last_answer_and_the_lowest_weight_of_its_day() {
+    let mut log = Log::registered();
+    let given = |on, until| Consent {
+        relation: Some("mother".into()),
+        until,
+        ..Consent::of(ConsentMatter::Tenotomy, on)
+    };
+    log.write("2024-06-01", given(ConsentAnswer::Refused, None));
+    log.write("2024-06-02", given(ConsentAnswer::Given, Some(day("2024-06-30"))));
+    log.write("2024-06-02", Weighed::grams(5200));
+    log.write("2024-06-02", Weighed::grams(5100));
+    log.write("2024-06-01", Weighed::grams(4900));
+    let prepared = log.course().preparation;
+    assert_eq!(
+        prepared.weight_by(day("2024-06-03")).map(|weight| (weight.on, weight.grams)),
+        Some((day("2024-06-02"), 5100))
+    );
+    let consent = prepared.consent(ConsentMatter::Tenotomy).expect("consent");
+    assert!(consent.holds_on(day("2024-06-30")) && !consent.holds_on(day("2024-07-01")));
+    assert_eq!((prepared.allergies(), prepared.medicines.as_ref()), (None, None), "unknown is not none");
+    assert_eq!(prepared.consent(ConsentMatter::Anaesthetic), None);
+}
+
 #[test]
 fn a_foot_that_nothing_puts_on_record_is_not_named_as_affected() {
     let mut log = Log::registered();

@@ -290,6 +290,13 @@ fn everything() -> Vec<Body> {
     }
     let withdrawn = Consent::of(ConsentMatter::Research, ConsentAnswer::Withdrawn);
     out.push(Consent { relation: some("guardian"), ..withdrawn }.into());
+    out.push(Weighed { weight_g: 5200, note: some("with one cast; 5.1 before") }.into());
+    out.push(Weighed::grams(4100).into());
+    out.push(Allergies { which: some("latex"), ..Allergies::of(AllergyAnswer::Named) }.into());
+    out.push(Allergies::of(AllergyAnswer::NoneKnown).into());
+    let named = Medicines { which: some("iron; vitamin D"), ..Medicines::of(MedicineAnswer::Named) };
+    out.push(Medicines { methaemoglobin: Some(false), ..named }.into());
+    out.push(Medicines::of(MedicineAnswer::None).into());
     let twin = Sibling::of(ChildId::new(Uuid::from_u128(77)), SiblingRelation::Twin);
     out.push(Sibling { birth_order: Some(BirthOrder::First), ..twin }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
@@ -410,6 +417,18 @@ fn a_consent_has_columns_of_its_own() {
     assert!(head.ends_with(",Entry in full,Consent to,Consent answer,Consent by,Consent relation,Consent how,Consent taken by,Consent until"), "{head}");
     assert!(text.contains(",messages to the family,given,Ada,,,,2030-01-01"), "{text}");
     assert!(!export_csv(&[(who.child, &entries[..1])]).contains("Consent"));
+}
+
+/// A weight in grams has a column of its own, and a column in kilograms is never read into it.
+#[test]
+fn a_weight_is_read_in_grams_only() {
+    let plan =
+        import("Hosp no,Name,Date of visit,Weight (g),Allergies\n7,Ada Obi,2024-02-01,5200,none known\n");
+    let bodies: Vec<Body> = plan.entries.iter().map(|entry| entry.body.clone()).collect();
+    assert!(bodies.contains(&Weighed::grams(5200).into()), "{bodies:?}");
+    assert!(bodies.contains(&Allergies::of(AllergyAnswer::NoneKnown).into()), "{bodies:?}");
+    let plan = import("Hosp no,Name,Date of visit,Weight (kg)\n7,Ada Obi,2024-02-01,5.2\n");
+    assert!(plan.entries.iter().all(|entry| entry.kind() != Kind::Weighed), "{:?}", plan.entries);
 }
 
 /// A sheet of a clinic's own: other headings, words and keys, and a row that cannot be read as a consent.

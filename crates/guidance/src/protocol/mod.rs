@@ -7,6 +7,7 @@
 mod catalogue;
 mod change;
 mod clinic;
+mod infant_cut_rule;
 mod outgrown_rule;
 mod planned;
 mod readiness;
@@ -14,6 +15,7 @@ mod source_mark;
 mod value;
 
 pub use change::{ChangedFile, ValueRefused};
+pub use infant_cut_rule::InfantCutRule;
 pub use outgrown_rule::OutgrownRule;
 pub use readiness::ReadinessRule;
 pub use source_mark::SourceMark;
@@ -220,6 +222,8 @@ protocol! {
     anaesthetic_watch_weeks: u16 = "tenotomy.anaesthetic_watch_weeks";
     /// Age in months until which the same applies to a child born premature.
     anaesthetic_watch_premature_months: u16 = "tenotomy.anaesthetic_watch_premature_months";
+    /// Whether ceilings of local anaesthetics are cut in young infants.
+    infant_cut: InfantCutRule = "anaesthetic.cut_under_6_months";
     /// Hours a day of full-time bracing.
     full_time_hours: u16 = "bracing.full_time_hours";
     /// Weeks of full-time bracing.

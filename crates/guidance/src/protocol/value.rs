@@ -1,6 +1,6 @@
 //! The kinds of value a protocol holds.
 
-use super::{OutgrownRule, ReadinessRule};
+use super::{InfantCutRule, OutgrownRule, ReadinessRule};
 use record::{Halves, ShoulderWidth};
 use std::fmt;
 
@@ -105,7 +105,8 @@ impl Value {
                 let rule = ReadinessRule::from_key(name).map(ReadinessRule::words);
                 let outgrown = OutgrownRule::from_key(name).map(OutgrownRule::words);
                 let width = ShoulderWidth::from_key(name).map(ShoulderWidth::words);
-                let words = rule.or(outgrown).or(width);
+                let cut = InfantCutRule::from_key(name).map(InfantCutRule::words);
+                let words = rule.or(outgrown).or(width).or(cut);
                 return words.map_or_else(|| name.clone(), str::to_owned);
             }
         };
@@ -238,6 +239,15 @@ impl Take for ReadinessRule {
 }
 
 impl Take for OutgrownRule {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Name(name) => Self::from_key(name),
+            _ => None,
+        }
+    }
+}
+
+impl Take for InfantCutRule {
     fn take(value: &Value) -> Option<Self> {
         match value {
             Value::Name(name) => Self::from_key(name),

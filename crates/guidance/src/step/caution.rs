@@ -73,7 +73,7 @@ pub fn by_gravity<'c>(cautions: &[&'c str]) -> (Vec<&'c str>, Vec<&'c str>) {
 }
 
 /// The earliest birth that can be recorded, in weeks of gestation (bounds of the record).
-const LEAST_GESTATION_WEEKS: i32 = 22;
+pub(crate) const LEAST_GESTATION_WEEKS: i32 = 22;
 
 /// Cautions for the kind of foot, if it changes the aims.
 pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {

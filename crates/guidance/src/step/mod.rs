@@ -30,6 +30,7 @@ mod urgent;
 mod view;
 
 pub use caution::by_gravity;
+pub(crate) use caution::{LEAST_GESTATION_WEEKS, anaesthetic as anaesthetic_watch};
 pub use done::to_book;
 
 use crate::{FootStatus, Protocol, Reason};

@@ -2,8 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod anaesthetic;
 mod any_story;
 mod attention;
+mod before_tenotomy;
 mod cases;
 mod child_actions;
 mod contradictions;

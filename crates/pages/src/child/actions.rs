@@ -1,6 +1,7 @@
 //! Buttons for what can be recorded, the likeliest first.
 
 use crate::{add::AddKind, parts::Who};
+use course::{Course, Phase};
 use guidance::{ChildAction, ChildActions, Outlook};
 use maud::{Markup, html};
 use record::Kind;
@@ -11,16 +12,27 @@ pub(super) fn actions(outlook: &Outlook, who: &Who) -> Markup {
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             @for (n, action) in first.iter().enumerate() { (button(who, *action, n == 0)) }
+            @if is_booked(&outlook.course) { (checklist(who)) }
             details.more {
                 summary { "More" }
                 div.more-list {
                     @for action in &more { (button(who, *action, false)) }
+                    @if !is_booked(&outlook.course) { (checklist(who)) }
                     a.button href={ (who.href()) "/documents" } { "Documents for the family" }
                     a.button href={ (who.href()) "/family" } { "Brothers, sisters, twins" }
                 }
             }
         }
     }
+}
+
+/// Whether a tenotomy is booked.
+fn is_booked(course: &Course) -> bool {
+    course.feet.iter().any(|foot| foot.phase == Phase::WaitingForTenotomy)
+}
+
+fn checklist(who: &Who) -> Markup {
+    html! { a.button href={ (who.href()) "/tenotomy" } { "Tenotomy checklist" } }
 }
 
 fn button(who: &Who, action: ChildAction, primary: bool) -> Markup {

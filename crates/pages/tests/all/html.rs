@@ -76,6 +76,9 @@ fn every_expected_page_is_rendered() {
         "second-factor-recovery",
         "second-step",
         "theatre",
+        "theatre-day",
+        "tenotomy",
+        "tenotomy-open",
         "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -83,6 +83,7 @@ fn booked(t: &mut StoryWriter<'_>) {
     t.casting(5, t.today - 11, 1.0);
     t.ready_visit(t.today - 4, true);
     t.book(t.today - 4, t.today + 3);
+    t.prepare(t.today - 4, 5100);
 }
 
 /// Nothing was recorded about the booked day.

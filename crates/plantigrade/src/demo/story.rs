@@ -3,10 +3,11 @@
 use super::{foot::Foot, names, person, site};
 use rand::{RngExt, rngs::StdRng};
 use record::{
-    AppointmentAttended, AppointmentMade, AppointmentMissed, Body, Boot, Brace, BraceChange, BraceChanged,
-    BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId, Day, Diagnosis, Entry,
-    EntryId, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides,
-    TenotomyBooked, TenotomyDone, Timestamp, WearReported,
+    Allergies, AllergyAnswer, AppointmentAttended, AppointmentMade, AppointmentMissed, Body, Boot, Brace,
+    BraceChange, BraceChanged, BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId,
+    Consent, ConsentAnswer, ConsentForm, ConsentMatter, Day, Diagnosis, Entry, EntryId, MedicineAnswer,
+    Medicines, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides,
+    TenotomyBooked, TenotomyDone, Timestamp, WearReported, Weighed,
 };
 
 /// One child's story, written backwards from today.
@@ -199,6 +200,18 @@ impl<'a> StoryWriter<'a> {
             self.write(on, TenotomyBooked { side, planned_on: Some(planned_on), place });
         }
         self.appoint(on, planned_on, Purpose::Tenotomy);
+    }
+
+    /// What is asked before a tenotomy: weight in grams, allergies, medicines, consent.
+    pub fn prepare(&mut self, on: Day, weight_g: u16) {
+        self.write(on, Weighed::grams(weight_g));
+        self.write(on, Allergies::of(AllergyAnswer::NoneKnown));
+        self.write(on, Medicines::of(MedicineAnswer::None));
+        let given = Consent::of(ConsentMatter::Tenotomy, ConsentAnswer::Given);
+        self.write(
+            on,
+            Consent { relation: Some("mother".to_owned()), how: Some(ConsentForm::Signed), ..given },
+        );
     }
 
     /// Tenotomies done, with their casts.

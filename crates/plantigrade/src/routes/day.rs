@@ -29,7 +29,8 @@ const CHILDREN_SHOWN: usize = 300;
 /// Which day.
 #[derive(Debug, Deserialize)]
 pub struct DayQuery {
-    on: Option<String>,
+    /// As typed.
+    pub(super) on: Option<String>,
     done: Option<String>,
 }
 

@@ -64,6 +64,7 @@ mod steps;
 pub(crate) mod stock;
 mod stock_of_entry;
 mod submission;
+mod tenotomy;
 mod theatre;
 mod visit;
 mod visit_outcome;
@@ -269,6 +270,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/attention/lost", CHILDREN, get(attention::lost)),
         form("/find", CHILDREN, CHILDREN, get(find::page).post(find::search)),
         looks("/theatre", THEATRE, get(theatre::page)),
+        looks("/theatre/day", THEATRE, get(theatre::day)),
         form("/register", CONTACT, CONTACT, get(register::form).post(register::register)),
         looks("/child/{id}", CHILDREN, get(child::page)),
         form("/child/{id}/put-off", RECORD, RECORD, get(put_off::form).post(put_off::save)),
@@ -301,6 +303,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/child/{id}/brace", RECORD, get(brace_fitting::form)),
         looks("/child/{id}/brace/sheet", CLINICAL, get(brace_fitting::sheet)),
         looks("/child/{id}/documents", CLINICAL, get(documents::list)),
+        looks("/child/{id}/tenotomy", CLINICAL, get(tenotomy::page)),
         form(
             "/child/{id}/trouble",
             CLINICAL,

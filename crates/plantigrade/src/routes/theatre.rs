@@ -1,15 +1,20 @@
 //! The list of booked tenotomies.
 
+use super::day::{DayQuery, day_of};
 use crate::{
     app::App,
     web::{Fail, PageResult, Shared, Visitor, page as shown, work},
 };
-use axum::extract::State;
+use axum::extract::{Query, State};
 use clinic::ChildRecord;
-use course::{CorrectedLog, FootCourse};
-use pages::{Here, TheatreRow, TheatreView};
-use record::{Body, Day, EntryId, Nature, Screened, Screening, Side};
-use std::collections::BTreeMap;
+use course::{Appointment, CorrectedLog, Course, FootCourse};
+use guidance::before_tenotomy::{CheckState, TenotomyChecklist, points};
+use pages::{
+    Here, TheatreRow, TheatreView,
+    tenotomy::{TheatreDayRow, TheatreDayView},
+};
+use record::{Body, Day, EntryId, Nature, Purpose, Screened, Screening, Side};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A child born before this week counts as preterm.
 const TERM_WEEKS: u8 = 37;
@@ -51,16 +56,101 @@ fn rows_of(app: &App, known: &ChildRecord) -> Vec<TheatreRow> {
     }
     let row = |((planned_on, place), feet): (DayAndPlace, BookedFeet)| {
         let of_row = |foot: &&FootCourse| feet.iter().any(|(side, _)| *side == foot.side);
-        let mut cautions: Vec<String> = born_early(course.about.gestation_weeks).into_iter().collect();
-        cautions.extend(course.feet.iter().filter(of_row).flat_map(of_foot));
-        cautions.extend(course.screening.iter().flat_map(screened));
         if closed {
             let cautions = vec![CLOSED.to_owned()];
-            return TheatreRow { who: app.who(course), planned_on, place: None, cautions, feet: Vec::new() };
+            let (known, open) = (Vec::new(), Vec::new());
+            return TheatreRow {
+                who: app.who(course),
+                planned_on,
+                place: None,
+                cautions,
+                feet: Vec::new(),
+                known,
+                open,
+            };
         }
-        TheatreRow { who: app.who(course), planned_on, place, cautions, feet }
+        let cautions = cautions(course, of_row);
+        let list = list(app, known, planned_on.unwrap_or_else(|| app.clock.today()));
+        let (known, open) = (recorded(&list), open_points(&list));
+        TheatreRow { who: app.who(course), planned_on, place, cautions, feet, known, open }
     };
     booked.into_iter().map(row).collect()
+}
+
+/// The list of one day, to print.
+pub async fn day(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
+    let on = day_of(&app, query.on.as_deref())?;
+    let frame = app.frame(&visitor, Here::Theatre);
+    let view = work(&app, move |app| day_view(app, on)).await?;
+    shown(pages::tenotomy::theatre_day(&frame, &view))
+}
+
+/// The children with a tenotomy booked for the day, and those with an appointment for one, whose foot is then not
+/// named.
+fn day_view(app: &App, on: Day) -> Result<TheatreDayView, Fail> {
+    let mut children: BTreeSet<_> = app.records.waiting_for_tenotomy()?.into_iter().collect();
+    children.extend(app.records.expected_children(on)?);
+    let mut rows = Vec::new();
+    for child in children {
+        rows.extend(day_row(app, &*app.known(child, app.clock.today())?, on));
+    }
+    rows.sort_by_key(|row| (row.time.is_none(), row.time.clone(), row.who.shown_name()));
+    Ok(TheatreDayView { on, rows })
+}
+
+fn day_row(app: &App, known: &ChildRecord, on: Day) -> Option<TheatreDayRow> {
+    let course = &known.outlook.course;
+    let booked =
+        |foot: &&FootCourse| foot.tenotomy_plan.is_some_and(|plan| course.tenotomy_day(&plan) == Some(on));
+    let meant = course
+        .appointments
+        .iter()
+        .find(|made| made.for_day == on && made.purpose == Some(Purpose::Tenotomy) && comes(made));
+    let foot = course.feet.iter().find(booked);
+    if foot.is_none() && meant.is_none() {
+        return None;
+    }
+    let (who, time) = (app.who(course), meant.and_then(|made| made.time.clone()));
+    if app.is_closed(course.child) {
+        return Some(TheatreDayRow { who, time, place: None, list: None, cautions: vec![CLOSED.to_owned()] });
+    }
+    let place = foot.and_then(|foot| place(known, foot.tenotomy_plan?.entry));
+    let cautions = cautions(course, booked);
+    Some(TheatreDayRow { who, time, place, list: Some(list(app, known, on)), cautions })
+}
+
+/// Whether a child is still expected for an appointment, or came.
+const fn comes(made: &Appointment) -> bool {
+    use course::AppointmentState::{Expected, Here, Seen};
+    matches!(made.state, Expected | Here | Seen)
+}
+
+fn list(app: &App, known: &ChildRecord, on: Day) -> TenotomyChecklist {
+    TenotomyChecklist::of(&known.outlook, &app.records.protocol(), on)
+}
+
+/// What is unusual about a child and the feet that are meant.
+fn cautions(course: &Course, meant: impl Fn(&&FootCourse) -> bool) -> Vec<String> {
+    let mut cautions: Vec<String> = born_early(course.about.gestation_weeks).into_iter().collect();
+    cautions.extend(course.feet.iter().filter(meant).flat_map(of_foot));
+    cautions.extend(course.screening.iter().flat_map(screened));
+    cautions
+}
+
+/// What is recorded of the points that an anaesthetist asks for first.
+fn recorded(list: &TenotomyChecklist) -> Vec<String> {
+    let wanted = [points::WEIGHT, points::ALLERGIES, points::MEDICINES, points::CONSENT];
+    let found = wanted.into_iter().filter_map(|what| list.item(what));
+    let found = found.filter(|item| item.state == CheckState::Recorded);
+    found.map(|item| format!("{}: {}.", item.what, item.words)).collect()
+}
+
+fn open_points(list: &TenotomyChecklist) -> Vec<String> {
+    let named = |(side, what): (Option<Side>, &str)| match side {
+        Some(side) => format!("{what} ({side} foot)"),
+        None => what.to_owned(),
+    };
+    list.open().map(|(side, item)| named((side, item.what))).collect()
 }
 
 /// Where the tenotomy will be done, as last recorded.

@@ -63,6 +63,7 @@ mod small_forms;
 mod statistics_commands;
 mod stock;
 mod stock_taken;
+mod tenotomy;
 mod titles;
 mod trial_reading;
 mod trust;

@@ -52,6 +52,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/people",
         "/account",
         "/theatre",
+        "/theatre/day",
         "/attention",
         "/find",
         "/register",

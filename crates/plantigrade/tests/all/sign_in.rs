@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 38] = [
+const STRANGERS_SEE_NOTHING: [&str; 40] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -20,6 +20,8 @@ const STRANGERS_SEE_NOTHING: [&str; 38] = [
     "/account",
     "/account/second-factor",
     "/theatre",
+    "/theatre/day",
+    "/child/0190a000-0000-7000-8000-000000000000/tenotomy",
     "/attention",
     "/find?search=a",
     "/register",

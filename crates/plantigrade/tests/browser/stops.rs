@@ -250,6 +250,7 @@ fn of_running() -> Vec<Stop> {
     vec![
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("theatre", Way::Path("/theatre"), "Booked tenotomies"),
+        stop("theatre-day", Way::Link("/theatre", "a[href^='/theatre/day']"), "Missing, and to know"),
         stop("people", Way::Path("/people"), "can sign in"),
         stop("access-log", Way::Path("/access-log"), "Who opened which record"),
         stop("access-log-checked", Way::Sent("/access-log", &[], "Check every row"), "nothing is wrong"),
@@ -474,6 +475,12 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
+        stop(
+            "tenotomy-checklist",
+            Way::Child(6, "/tenotomy?lidocaine.conc=1&lidocaine.unit=percent&lidocaine.ml=0.5"),
+            "of the ceiling together",
+        ),
+        stop("tenotomy-incomplete", Way::Child(7, "/tenotomy"), "missing in the record"),
         stop("documents", Way::Child(29, "/documents?lang=sw"), "Family plan"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),

@@ -16,7 +16,7 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-const TABLE: [Row; 16] = [
+const TABLE: [Row; 17] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 60.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),
@@ -28,6 +28,7 @@ const TABLE: [Row; 16] = [
     (&bounds::WEAR_HOURS, 0.1, (0.0, 24.0), (0.0, 24.0)),
     (&bounds::GESTATION, 1.0, (22.0, 44.0), (24.0, 42.0)),
     (&bounds::BIRTH_WEIGHT, 1.0, (300.0, 7000.0), (500.0, 5500.0)),
+    (&bounds::WEIGHT, 1.0, (500.0, 60000.0), (500.0, 60000.0)),
     (&bounds::CAST_NUMBER, 1.0, (1.0, 40.0), (1.0, 15.0)),
     (&bounds::PIRANI_TOTAL, 0.5, (0.0, 6.0), (0.0, 6.0)),
     (&bounds::DIMEGLIO_TOTAL, 1.0, (0.0, 20.0), (0.0, 20.0)),

@@ -253,6 +253,58 @@ fn a_consent_stands_up_to_its_day_and_by_the_relation_alone() {
     assert_eq!(entry(of_mother).findings(), []);
 }
 
+#[rstest]
+#[case::which(Allergies::of(AllergyAnswer::Named).into(), "which", "Which allergies is missing.")]
+#[case::blank(
+    Allergies { which: Some(" ".into()), ..Allergies::of(AllergyAnswer::Named) }.into(),
+    "which",
+    "Which allergies is missing."
+)]
+#[case::none_and_one(
+    Allergies { which: Some("latex".into()), ..Allergies::of(AllergyAnswer::NoneKnown) }.into(),
+    "which",
+    "“None known” and an allergy that is named contradict each other."
+)]
+#[case::which_medicine(Medicines::of(MedicineAnswer::Named).into(), "which", "Which medicines is missing.")]
+#[case::none_and_a_medicine(
+    Medicines { which: Some("iron".into()), ..Medicines::of(MedicineAnswer::None) }.into(),
+    "which",
+    "“None” and a medicine that is named contradict each other."
+)]
+#[case::none_and_methaemoglobin(
+    Medicines { methaemoglobin: Some(true), ..Medicines::of(MedicineAnswer::None) }.into(),
+    "methaemoglobin",
+    "“None” and a medicine that can cause methaemoglobinaemia contradict each other."
+)]
+#[case::kilograms(
+    Weighed::grams(5).into(),
+    "weight_g",
+    "weight 5 g cannot be right: 500 to 60000 g is expected. Grams, not kilograms: 5.2 kg is 5200 g."
+)]
+fn what_an_anaesthetist_is_told_is_refused(#[case] body: Body, #[case] field: &str, #[case] text: &str) {
+    assert_eq!(only_refusal(body), (field, text.to_owned()));
+}
+
+#[test]
+fn what_an_anaesthetist_is_told_stands_and_says_it_in_a_sentence() {
+    let allergies = Allergies { which: Some("latex: rash".into()), ..Allergies::of(AllergyAnswer::Named) };
+    let medicines = Medicines {
+        which: Some("iron".into()),
+        methaemoglobin: Some(false),
+        ..Medicines::of(MedicineAnswer::Named)
+    };
+    for (body, sentence) in [
+        (Body::from(allergies), "Allergies: latex: rash"),
+        (Allergies::of(AllergyAnswer::NoneKnown).into(), "Allergies: none known"),
+        (medicines.into(), "Medicines: iron (cannot cause methaemoglobinaemia, as looked up)"),
+        (Medicines::of(MedicineAnswer::None).into(), "Medicines: none"),
+        (Weighed::grams(5200).into(), "Child weighed: weight 5200 g"),
+    ] {
+        assert_eq!(body.sentence(), sentence);
+        assert_eq!(entry(body).findings(), []);
+    }
+}
+
 #[test]
 fn an_appointment_before_it_was_made_is_questioned() {
     let made = |text| entry(AppointmentMade { for_day: day(text), time: None, purpose: None }).findings();

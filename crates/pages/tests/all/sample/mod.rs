@@ -36,6 +36,7 @@ mod second_factor;
 mod settings;
 mod siblings;
 mod tablet;
+mod tenotomy;
 mod wear;
 
 use siblings::WithFamily;
@@ -107,6 +108,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(settings::pages());
     all.extend(wear::pages());
     all.extend(people::pages());
+    all.extend(tenotomy::pages(given));
     all.extend(protection::pages(given));
     all.extend(second_factor::pages());
     all.extend(tablet::pages(given));

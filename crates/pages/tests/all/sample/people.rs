@@ -140,6 +140,8 @@ fn theatre() -> Vec<(&'static str, Markup)> {
         feet,
         place: Some("Harbour theatre".into()),
         cautions: cautions.iter().map(|text| (*text).to_owned()).collect(),
+        known: vec!["Weight: 5200 g on 4 May 2024.".into()],
+        open: vec!["Allergies".into(), "Dorsiflexion before (left foot)".into()],
     };
     let booked = day("2024-05-07");
     let both = vec![(Side::Right, booked), (Side::Left, booked)];
