@@ -74,6 +74,11 @@ fn every_expected_page_is_rendered() {
         "second-factor-recovery",
         "second-step",
         "theatre",
+        "documents",
+        "document-handed",
+        "document-languages",
+        "document-texts",
+        "document-text",
         "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

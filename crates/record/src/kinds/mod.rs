@@ -95,6 +95,7 @@ kinds! {
     wear_logged: WearLogged,
     problem: Problem,
     consent: Consent,
+    document_handed: DocumentHanded,
     appointment_made: AppointmentMade,
     appointment_attended: AppointmentAttended,
     appointment_missed: AppointmentMissed,
