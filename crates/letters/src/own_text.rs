@@ -202,8 +202,7 @@ pub fn check_text(
     if found > most {
         return Err(TextFault::TooLong { found, most });
     }
-    if let Some(at) = text.find(['<', '>']) {
-        let sign = text.get(at..).and_then(|rest| rest.chars().next()).unwrap_or('<');
+    if let Some((at, sign)) = markup_in(text) {
         return Err(TextFault::Markup { line: line_at(text, at), sign });
     }
     let source = source_of(id, text);
@@ -212,6 +211,12 @@ pub fn check_text(
     all.insert(id.to_owned(), text.to_owned());
     refers_well(language, id, text, &message, &all)?;
     says_enough(language, id, &all)
+}
+
+/// The first character of markup, and where it is. The arrow of a choice is none.
+fn markup_in(text: &str) -> Option<(usize, char)> {
+    let is_arrow = |at: usize| text.get(..at).is_some_and(|before| before.ends_with('-'));
+    text.char_indices().find(|(at, sign)| *sign == '<' || (*sign == '>' && !is_arrow(*at)))
 }
 
 /// A text as a message of a file. Every line is indented, so that no line can begin another message.
@@ -226,8 +231,10 @@ fn line_at(text: &str, at: usize) -> usize {
 
 /// The one message of a source, whose first line is its name.
 fn parsed<'a>(id: &str, source: &'a str) -> Result<Message<&'a str>, TextFault> {
+    // What is missing at the end is missing in the last line with words.
+    let with_words = source.trim_end().len();
     let syntax = |at: usize, why: String| TextFault::Syntax {
-        line: line_at(source, at).saturating_sub(1).max(1),
+        line: line_at(source, at.min(with_words)).saturating_sub(1).max(1),
         why: why.trim_end_matches('.').to_owned(),
     };
     let resource = parser::parse(source).map_err(|(_, errors)| {

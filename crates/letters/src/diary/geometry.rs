@@ -89,6 +89,8 @@ pub(crate) fn skin_box(top: f64) -> Place {
 
 /// The upper side of the row of the example, which nothing reads.
 pub(crate) const EXAMPLE: f64 = 16.5;
+/// The boxes of the example, which leave room for the code beside them.
+pub(crate) const EXAMPLE_BOXES: u8 = 21;
 /// The hours that are ticked in the example.
 pub(crate) const EXAMPLE_HOURS: u8 = 14;
 
@@ -102,6 +104,7 @@ mod tests {
         for weeks in 1..=4 {
             let mut places = vec![CODE];
             places.extend(marks(weeks));
+            places.extend((0..EXAMPLE_BOXES).map(|hours| hour_box(EXAMPLE, hours)));
             for top in (0..weeks * 7).map(row) {
                 places.extend((0..HOURS).map(|hours| hour_box(top, hours)));
                 places.push(skin_box(top));

@@ -3,7 +3,7 @@
 
 use crate::diary::{
     DiaryCode,
-    geometry::{self, BOX_LINE, CODE, DAY_END, EXAMPLE, EXAMPLE_HOURS, HOURS, Place},
+    geometry::{self, BOX_LINE, CODE, DAY_END, EXAMPLE, EXAMPLE_BOXES, EXAMPLE_HOURS, HOURS, Place},
 };
 use fast_qr::{ECL, QRBuilder};
 use maud::{Markup, html};
@@ -54,8 +54,8 @@ fn example(words: &SheetWords) -> Markup {
     let (x, y, end) = (ticked.x, ticked.y, ticked.side);
     html! {
         text x="9" y=(EXAMPLE - 6.2) font-size="3.4" { (words.example) }
-        (numbers(EXAMPLE - 1.0))
-        @for hours in 0..HOURS { (square(geometry::hour_box(EXAMPLE, hours))) }
+        (numbers(EXAMPLE - 1.0, EXAMPLE_BOXES))
+        @for hours in 0..EXAMPLE_BOXES { (square(geometry::hour_box(EXAMPLE, hours))) }
         path d=(format!("M{} {}L{} {}M{} {}L{} {}", x + 0.4, y + 0.4, x + end - 0.4, y + end - 0.4, x + end - 0.4, y + 0.4, x + 0.4, y + end - 0.4)) stroke="#000" stroke-width="0.5" fill="none" {}
     }
 }
@@ -66,15 +66,15 @@ fn week(n: u8, name: &str, words: &SheetWords) -> Markup {
     html! {
         text x="0" y=(top + 3.2) font-size="3.2" font-weight="700" { (name) }
         text x=(DAY_END) y=(top + 7.2) font-size="2.6" text-anchor="end" { (words.hours) }
-        (numbers(top + 7.2))
+        (numbers(top + 7.2, HOURS))
         text x=(skin) y=(top + 7.2) font-size="2.6" text-anchor="middle" { (words.skin) }
     }
 }
 
-/// The numbers above the boxes, with their feet at this height.
-fn numbers(y: f64) -> Markup {
+/// The numbers above so many boxes, with their feet at this height.
+fn numbers(y: f64, boxes: u8) -> Markup {
     html! {
-        @for hours in 0..HOURS {
+        @for hours in 0..boxes {
             text x=(geometry::hour_box(0.0, hours).middle().0) y=(y) font-size="2.6" text-anchor="middle" { (hours) }
         }
     }

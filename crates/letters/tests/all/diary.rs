@@ -65,7 +65,7 @@ impl Paper {
             }
         }
         // The example comes first; then 26 boxes for each day, the last for the skin.
-        paper.rows = boxes[25..].chunks(26).map(|row| row[..25].to_vec()).collect();
+        paper.rows = boxes[21..].chunks(26).map(|row| row[..25].to_vec()).collect();
         assert_eq!(paper.rows.len(), 28);
         let qr = sheet.select(&find("path.code")).next().unwrap();
         let transform = qr.value().attr("transform").unwrap();

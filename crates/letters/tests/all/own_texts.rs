@@ -186,7 +186,8 @@ fn pictures_first_moves_blocks_and_loses_none() {
     let look = DocumentLook { large: true, pictures_first: true };
     let moved = drawn(BRACE, "2024-11-11", "plan-pictures", Language::English, false, look);
     let words = |page: &Html| {
-        let text = all(page, "main").join(" ");
+        let main = Selector::parse("main").unwrap();
+        let text = page.select(&main).flat_map(|main| main.text()).collect::<Vec<_>>().join(" ");
         let mut words: Vec<String> = text.split_whitespace().map(str::to_owned).collect();
         words.sort();
         words

@@ -1,6 +1,6 @@
 //! Reading a diary from a picture. What is read fills the form of the diary; a person checks it and saves.
 
-use super::wear::{WearQuery, view as wear_view};
+use super::wear::view as wear_view;
 use crate::{
     app::App,
     diary_photo::{self, PHOTO_BYTES},

@@ -15,7 +15,7 @@ use letters::{FamilyDocumentKind, Language};
 use maud::Markup;
 use pages::{
     DocumentHandedView, Frame, Here,
-    document_handed::{DOCUMENT, LANGUAGE, TO, WITH_INTERPRETER},
+    document_handed::{DOCUMENT, LANGUAGE, WITH_INTERPRETER},
     fields::{Filled, ON},
 };
 use record::{Carer, ChildId, Kind};

@@ -62,7 +62,7 @@ fn drawn(page: &Html, crosses: &[(usize, usize)]) -> Vec<u8> {
         }
     }
     for (row, hours) in crosses {
-        let (x, y) = boxes[25 + row * 26 + hours];
+        let (x, y) = boxes[21 + row * 26 + hours];
         for n in 0..34 {
             let along = 0.3 + f64::from(n) * 0.1;
             fill(x + along, y + along, 0.4, 0.3);
