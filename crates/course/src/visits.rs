@@ -50,6 +50,7 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
         | Body::WearLogged(_)
         | Body::Problem(_)
         | Body::Consent(_)
+        | Body::DocumentHanded(_)
         | Body::AppointmentMade(_)
         | Body::AppointmentAttended(_)
         | Body::RelapseNoted(_)

@@ -1,7 +1,7 @@
 //! A document as a list of blocks, without a language and without a layout.
 
-use crate::{sentence::Sentence, stage::FamilyStage};
-use record::{Day, Side};
+use crate::{diary::DiaryCode, sentence::Sentence, stage::FamilyStage};
+use record::{Day, HandedDocument, Side};
 
 /// Which document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -114,6 +114,12 @@ impl FamilyDocumentKind {
         Self::ALL.into_iter().find(|kind| kind.key() == key)
     }
 
+    /// The same document as an entry records it; both have the same key. A test finds one without.
+    #[must_use]
+    pub fn recorded(self) -> Option<HandedDocument> {
+        HandedDocument::from_key(self.key())
+    }
+
     /// Its name for the staff.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -211,8 +217,8 @@ pub enum Block {
     Table(Vec<(Sentence, Sentence)>),
     /// A drawing beside its explanation.
     Drawing(FamilyDrawing, Vec<Sentence>),
-    /// A week of the diary, from its first day: a box for each day.
-    DiaryWeek(Day),
+    /// The sheet of the diary that a machine can read: a row of boxes for each day.
+    DiarySheet(DiaryCode),
     /// A question that parents ask, and the answer.
     Question(Sentence, Sentence),
 }

@@ -8,11 +8,11 @@ use crate::{
     sentence::{Arg, Sentence},
 };
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue, concurrent::FluentBundle};
-use record::Day;
+use record::{Day, FamilyLanguage};
 use std::sync::LazyLock;
 use unic_langid::LanguageIdentifier;
 
-type Bundle = FluentBundle<FluentResource>;
+pub(crate) type Bundle = FluentBundle<FluentResource>;
 
 /// A language in which documents can be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -120,6 +120,52 @@ impl Language {
         Self::ALL.into_iter().find(|language| language.tag() == tag)
     }
 
+    /// The same language as an entry records it.
+    #[must_use]
+    pub const fn recorded(self) -> FamilyLanguage {
+        match self {
+            Self::English => FamilyLanguage::English,
+            Self::Spanish => FamilyLanguage::Spanish,
+            Self::French => FamilyLanguage::French,
+            Self::Portuguese => FamilyLanguage::Portuguese,
+            Self::Swahili => FamilyLanguage::Swahili,
+            Self::Hindi => FamilyLanguage::Hindi,
+            Self::Bengali => FamilyLanguage::Bengali,
+            Self::Arabic => FamilyLanguage::Arabic,
+            Self::Amharic => FamilyLanguage::Amharic,
+        }
+    }
+
+    /// The language that a person wrote down for a carer, such as "Kiswahili" or "Luo, Swahili": of several words the
+    /// first that is a language here. `None` where documents cannot be made in any of them.
+    #[must_use]
+    pub fn of_words(words: &str) -> Option<Self> {
+        let parts = words.split([',', ';', '/', '(', ')', '+', '&']);
+        parts.flat_map(|part| part.split(" and ")).find_map(|part| {
+            let part = part.trim().to_lowercase();
+            Self::ALL.into_iter().find(|language| language.is_called(&part))
+        })
+    }
+
+    /// Whether this is one of its names, in lower case.
+    fn is_called(self, name: &str) -> bool {
+        let more: &[&str] = match self {
+            Self::English => &[],
+            Self::Spanish => &["español", "espanol", "castellano"],
+            Self::French => &["français", "francais"],
+            Self::Portuguese => &["português", "portugues"],
+            Self::Swahili => &["kiswahili"],
+            Self::Hindi => &["हिंदी", "हिन्दी"],
+            Self::Bengali => &["bangla", "বাংলা"],
+            Self::Arabic => &["العربية", "عربي"],
+            Self::Amharic => &["amarigna", "amarinya", "አማርኛ"],
+        };
+        name == self.tag()
+            || name == self.recorded().words().to_lowercase()
+            || name == self.own_name().to_lowercase()
+            || more.contains(&name)
+    }
+
     /// Whether it is written from right to left.
     #[must_use]
     pub const fn is_right_to_left(self) -> bool {
@@ -144,8 +190,14 @@ impl Language {
     /// # Errors
     /// When the message is missing or cannot be filled in.
     pub fn text(self, sentence: &Sentence) -> Result<String, MessageFault> {
+        self.bundle()
+            .ok_or(MessageFault::Missing(sentence.id))
+            .and_then(|bundle| self.filled(bundle, sentence))
+    }
+
+    /// A sentence from the messages of a bundle, with days and times as this language writes them.
+    pub(crate) fn filled(self, bundle: &Bundle, sentence: &Sentence) -> Result<String, MessageFault> {
         let missing = || MessageFault::Missing(sentence.id);
-        let bundle = self.bundle().ok_or_else(missing)?;
         let message = bundle.get_message(sentence.id).and_then(|message| message.value());
         let pattern = message.ok_or_else(missing)?;
         let mut args = FluentArgs::new();
@@ -200,6 +252,17 @@ impl Language {
             Arg::Text(text) => FluentValue::from(text.clone()),
             Arg::Key(key) => FluentValue::from(*key),
         }
+    }
+
+    /// Its files, in the order of [`crate::MESSAGE_GROUPS`].
+    pub(crate) const fn sources(self) -> &'static [&'static str] {
+        self.data().files
+    }
+
+    /// The messages of this language with other texts in front of those of the program.
+    pub(crate) fn bundle_with(self, texts: &[&str]) -> Bundle {
+        let all: Vec<&str> = self.sources().iter().chain(texts).copied().collect();
+        bundle(self.tag(), &all)
     }
 
     fn bundle(self) -> Option<&'static Bundle> {

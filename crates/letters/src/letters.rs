@@ -1,6 +1,7 @@
 //! Letters to the family and to those who look after the child by day, and the diary of the hours.
 
 use crate::{
+    diary::DiaryCode,
     document::{Block, FamilyDocument, FamilyDocumentKind, FamilyDrawing},
     facts::{FamilyFacts, NoDocument},
     parts::{Going, messages, telephone, whose},
@@ -11,7 +12,7 @@ use course::AppointmentState;
 use record::Regime;
 
 /// Weeks on one page of the diary.
-const DIARY_WEEKS: i32 = 4;
+const DIARY_WEEKS: u8 = 4;
 
 /// The letter with the next date.
 ///
@@ -102,10 +103,13 @@ pub fn nursery_letter(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocum
 /// Where no brace is recorded as worn.
 pub fn wear_diary(facts: &FamilyFacts<'_>) -> Result<FamilyDocument, NoDocument> {
     facts.course.brace_now().ok_or(NoDocument::NoBrace)?;
-    let mut blocks = vec![Block::Paragraph(messages(&["diary-how", "diary-why"]))];
-    blocks.extend((0..DIARY_WEEKS).map(|week| Block::DiaryWeek(facts.today.plus_days(week * 7))));
-    blocks.push(Block::Paragraph(messages(&["diary-bring"])));
-    blocks.push(telephone(facts));
+    let code = DiaryCode { child: facts.course.child, from: facts.today, weeks: DIARY_WEEKS };
+    let blocks = vec![
+        Block::Paragraph(messages(&["diary-how", "diary-wrong", "diary-why"])),
+        Block::DiarySheet(code),
+        Block::Paragraph(messages(&["diary-bring"])),
+        telephone(facts),
+    ];
     Ok(finished(facts, FamilyDocumentKind::WearDiary, "diary-title", blocks))
 }
 

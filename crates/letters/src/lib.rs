@@ -11,26 +11,38 @@
 mod brace_sheet;
 mod cast_sheet;
 mod dates;
+mod diary;
 mod document;
 mod expect;
 mod facts;
+mod handed;
 pub mod html;
 mod language;
 mod letters;
+mod own_text;
 mod parts;
 mod plan;
 mod sentence;
 mod stage;
+mod wording;
 
 pub use brace_sheet::brace_sheet;
 pub use cast_sheet::cast_sheet;
+pub use diary::{
+    DiaryCode, DiaryCodeFault, DiaryReading, DiaryRow, DiaryUnread, GreyPicture, RowReading, read_diary,
+};
 pub use document::{
     Block, DatedLine, ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyDrawing, SignPicture, WayPoint,
 };
 pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
+pub use handed::{LastHanded, last_handed};
 pub use language::{Language, MessageFault};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
+pub use own_text::{
+    BuiltInText, MESSAGE_GROUPS, TextFault, built_in_text, check_text, samples, texts_of_group,
+};
 pub use plan::{PlanChoices, family_plan};
 pub use sentence::{Arg, Sentence};
 pub use stage::FamilyStage;
+pub use wording::{LeftOutText, Wording};

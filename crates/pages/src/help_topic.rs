@@ -240,6 +240,8 @@ topics! {
     SecondFactor => Running, "second-factor";
     /// Forms that were filled in and not saved.
     Drafts => Running, "drafts";
+    /// The languages and texts of documents.
+    DocumentTexts => Running, "document-texts";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// The access log.

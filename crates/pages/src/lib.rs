@@ -24,6 +24,8 @@ mod child;
 mod day;
 mod day_places;
 mod devices;
+pub mod document_handed;
+pub mod document_texts;
 mod documents;
 mod drafts;
 pub mod encryption;
@@ -91,7 +93,12 @@ pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
     devices, enrol, not_enrolled, trust,
 };
-pub use documents::{DocumentChoice, DocumentLanguage, DocumentsView, documents};
+pub use document_handed::{DocumentHandedView, document_handed};
+pub use document_texts::{
+    DocumentLanguagesView, DocumentTextView, DocumentTextsView, LanguageRow, TextRow, TranslationState,
+    document_languages, document_text, document_texts,
+};
+pub use documents::{DocumentChoice, DocumentLanguage, DocumentsView, LanguageChoice, LookChoice, documents};
 pub use drafts::{DraftRow, DraftsView, SignOutView, drafts, sign_out};
 pub use entry::{Amendment, EntryStock, EntryView, PUT_BACK, STAYS_OUT, STOCK_STEP, StepShown, TAKE, entry};
 pub use erasure::{
@@ -147,4 +154,7 @@ pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, vis
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,
 };
-pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};
+pub use wear::{
+    ASKED, DiaryScanView, HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, diary_scan,
+    logger_preview, scan::PHOTO as DIARY_PHOTO, wear,
+};

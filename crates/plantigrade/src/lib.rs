@@ -27,6 +27,8 @@ pub mod connections;
 pub mod copies;
 pub mod data_modes;
 pub mod demo;
+pub mod diary_photo;
+pub mod document_texts;
 pub mod door;
 pub mod drafts;
 pub mod drawing;

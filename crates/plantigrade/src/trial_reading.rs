@@ -6,6 +6,7 @@
 
 use crate::{
     clock::Clock,
+    diary_photo,
     importing::{UploadedSheet, looking_stamp},
 };
 use clinic::{LoggerFiles, read_logged_wear};
@@ -60,6 +61,8 @@ pub enum TrialKind {
         /// The time zone chosen; empty for the times as written.
         zone: String,
     },
+    /// As a picture of a wear diary.
+    Diary,
 }
 
 /// The first line that the child process reads.
@@ -187,6 +190,7 @@ pub fn run(input: &mut dyn BufRead) -> io::Result<()> {
     match head.kind {
         TrialKind::Sheet { name, map } => sheet(&parts, &name, map.as_deref()),
         TrialKind::Logger { zone } => logger(parts, &zone),
+        TrialKind::Diary => diary(&parts),
     }
     Ok(())
 }
@@ -219,6 +223,13 @@ fn logger(parts: Vec<Vec<u8>>, zone: &str) {
     let Some(boot) = next() else { return };
     // Only that it ends within the limits matters.
     let _ = read_logged_wear(LoggerFiles { boot, other_boot: next(), room: next() }, zone, None);
+}
+
+/// Only that it ends within the limits matters.
+fn diary(parts: &[Vec<u8>]) {
+    if let Ok(picture) = diary_photo::unpacked(parts.first().map_or(&[], Vec::as_slice)) {
+        let _ = letters::read_diary(&picture);
+    }
 }
 
 /// Limits this process. On systems without such limits only the time is limited, by the server.

@@ -204,6 +204,7 @@ impl Right {
             | Kind::WearLogged
             | Kind::Problem
             | Kind::Consent
+            | Kind::DocumentHanded
             | Kind::RelapseNoted
             | Kind::OtherSurgery
             | Kind::Transfer

@@ -297,6 +297,11 @@ fn everything() -> Vec<Body> {
     let named = Medicines { which: some("iron; vitamin D"), ..Medicines::of(MedicineAnswer::Named) };
     out.push(Medicines { methaemoglobin: Some(false), ..named }.into());
     out.push(Medicines::of(MedicineAnswer::None).into());
+    for &document in HandedDocument::ALL {
+        let handed = DocumentHanded::of(document, FamilyLanguage::Swahili);
+        out.push(DocumentHanded { to: some("aunt"), with_interpreter: Some(false), ..handed.clone() }.into());
+        out.push(handed.into());
+    }
     let twin = Sibling::of(ChildId::new(Uuid::from_u128(77)), SiblingRelation::Twin);
     out.push(Sibling { birth_order: Some(BirthOrder::First), ..twin }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());

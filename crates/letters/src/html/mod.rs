@@ -1,15 +1,20 @@
 //! A document as a page: to read on a telephone, and to print on A4.
 
+mod diary_sheet;
 mod drawing;
+mod look;
 mod sign;
 
+pub use look::{DocumentLook, Printed};
+
 use crate::{
+    diary::{DiaryCode, geometry::EXAMPLE_HOURS},
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
     language::{Language, MessageFault},
     sentence::{Sentence, feet_key},
+    wording::Wording,
 };
-use maud::{DOCTYPE, Markup, html};
-use record::Day;
+use maud::{DOCTYPE, Markup, Render, html};
 
 /// The style sheet of documents.
 pub const STYLE: &str = include_str!("letters.css");
@@ -23,7 +28,7 @@ pub struct PageFrame<'a> {
     pub above: Option<&'a Markup>,
 }
 
-/// The whole page.
+/// The whole page with the texts of the program, in one language.
 ///
 /// # Errors
 /// When a message is missing in the language. Half a document is never made.
@@ -32,7 +37,22 @@ pub fn page(
     language: Language,
     frame: PageFrame<'_>,
 ) -> Result<Markup, MessageFault> {
-    let write = Writer { language };
+    let wording = Wording::built_in(language);
+    page_as(document, Printed { wording: &wording, beside: None, look: DocumentLook::default() }, frame)
+}
+
+/// The whole page as it is printed: in the wording of the clinic, beside another language where that is given, and
+/// with its look.
+///
+/// # Errors
+/// As [`page`].
+pub fn page_as(
+    document: &FamilyDocument,
+    printed: Printed<'_>,
+    frame: PageFrame<'_>,
+) -> Result<Markup, MessageFault> {
+    let language = printed.wording.language();
+    let write = Writer { printed };
     let body = write.document(document)?;
     // The title of the page is in every history of a browser: it names the kind and no child.
     Ok(html! {
@@ -52,34 +72,55 @@ pub fn page(
     })
 }
 
-struct Writer {
-    language: Language,
+struct Writer<'a> {
+    printed: Printed<'a>,
 }
 
 type Drawn = Result<Markup, MessageFault>;
 
-impl Writer {
-    fn text(&self, sentence: &Sentence) -> Result<String, MessageFault> {
-        self.language.text(sentence)
+impl Writer<'_> {
+    /// A sentence, with that of the other language beside it.
+    fn text(&self, sentence: &Sentence) -> Drawn {
+        let text = self.printed.wording.text(sentence)?;
+        let beside = self.printed.beside.map(|other| other.text(sentence)).transpose()?;
+        Ok(self.pair(&text, beside.as_deref()))
     }
 
-    fn named(&self, id: &'static str) -> Result<String, MessageFault> {
+    /// What is the same in every language but for how it is written.
+    fn written(&self, write: impl Fn(Language) -> String) -> Markup {
+        let beside = self.printed.beside.map(|other| write(other.language()));
+        self.pair(&write(self.printed.wording.language()), beside.as_deref())
+    }
+
+    fn pair(&self, text: &str, beside: Option<&str>) -> Markup {
+        let Some((other, beside)) = self.printed.beside.zip(beside) else { return text.render() };
+        let is_same = text == beside;
+        html! {
+            @if is_same { (text) }
+            @else { span.pair { span { (text) } span.beside lang=(other.language().tag()) dir="ltr" { (beside) } } }
+        }
+    }
+
+    fn named(&self, id: &'static str) -> Drawn {
         self.text(&Sentence::new(id))
     }
 
-    fn texts(&self, sentences: &[Sentence]) -> Result<Vec<String>, MessageFault> {
+    fn texts(&self, sentences: &[Sentence]) -> Result<Vec<Markup>, MessageFault> {
         sentences.iter().map(|sentence| self.text(sentence)).collect()
     }
 
     fn document(&self, document: &FamilyDocument) -> Drawn {
         let title = self.text(&document.title)?;
         let whose = self.texts(&document.whose)?;
-        let awaits = self.language.awaits_review();
-        let notice = awaits.then(|| self.named("translation-awaits-review")).transpose()?;
-        let blocks: Vec<Markup> =
-            document.blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
+        let Printed { wording, beside, look } = self.printed;
+        // English has no such sentence.
+        let awaits = Sentence::new("translation-awaits-review");
+        let notice = wording.awaits_review().then(|| wording.text(&awaits)).transpose()?;
+        let sorted = look.pictures_first.then(|| look::pictures_first(&document.blocks));
+        let blocks = sorted.as_deref().unwrap_or(&document.blocks);
+        let blocks: Vec<Markup> = blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
         Ok(html! {
-            main.sheet.(document.kind.key()) {
+            main.sheet.(document.kind.key()).large[look.large].pictures[look.pictures_first].two[beside.is_some()] {
                 header {
                     h1 { bdi { (title) } }
                     p.whose { @for part in &whose { span { bdi { (part) } } " " } }
@@ -94,9 +135,9 @@ impl Writer {
         match block {
             Block::Heading(sentence) => self.text(sentence).map(|text| html! { h2 { (text) } }),
             Block::Paragraph(sentences) => {
-                self.texts(sentences).map(|texts| html! { p { (texts.join(" ")) } })
+                self.texts(sentences).map(|texts| html! { p { @for (n, text) in texts.iter().enumerate() { @if n > 0 { " " } (text) } } })
             }
-            Block::DiaryWeek(from) => self.diary_week(*from),
+            Block::DiarySheet(code) => self.diary_sheet(*code),
             Block::Question(question, answer) => {
                 let (question, answer) = (self.text(question)?, self.text(answer)?);
                 Ok(html! { div.question { h3 { (question) } p { (answer) } } })
@@ -148,8 +189,8 @@ impl Writer {
         let mut rows = Vec::with_capacity(lines.len());
         for line in lines {
             rows.push((
-                self.language.day(line.day),
-                line.time.as_deref().map_or_else(String::new, |time| self.language.time(time)),
+                self.written(|language| language.day(line.day)),
+                line.time.as_deref().map(|time| self.written(|language| language.time(time))),
                 self.text(&line.what)?,
             ));
         }
@@ -157,7 +198,7 @@ impl Writer {
             table.dates {
                 thead { tr { @for head in &heads { th scope="col" { (head) } } } }
                 tbody { @for (day, time, what) in &rows {
-                    tr { th scope="row" { (day) } td { (time) } td { (what) } }
+                    tr { th scope="row" { (day) } td { @if let Some(time) = time { (time) } } td { (what) } }
                 } }
             }
         })
@@ -191,20 +232,20 @@ impl Writer {
         })
     }
 
-    fn diary_week(&self, from: Day) -> Drawn {
-        let head = self.text(&Sentence::new("diary-week").with("day", from))?;
-        let (hours, skin) = (self.named("diary-hours")?, self.named("diary-skin")?);
-        let days: Vec<String> = (0..7).map(|n| self.language.short_day(from.plus_days(n))).collect();
-        Ok(html! {
-            table.diary {
-                caption { (head) }
-                thead { tr { td {} @for day in &days { th scope="col" { (day) } } } }
-                tbody {
-                    tr { th scope="row" { (hours) } @for _ in &days { td.box {} } }
-                    tr.low { th scope="row" { (skin) } @for _ in &days { td.box {} } }
-                }
-            }
-        })
+    /// The words on the sheet are in one language: there is no room for two.
+    fn diary_sheet(&self, code: DiaryCode) -> Drawn {
+        let wording = self.printed.wording;
+        let text = |sentence: &Sentence| wording.text(sentence);
+        let week =
+            |n: u8| text(&Sentence::new("diary-week").with("day", code.from.plus_days(i32::from(n) * 7)));
+        let words = diary_sheet::SheetWords {
+            weeks: (0..code.weeks).map(week).collect::<Result<_, _>>()?,
+            days: code.days().map(|day| wording.language().short_day(day)).collect(),
+            hours: text(&Sentence::new("diary-hours"))?,
+            skin: text(&Sentence::new("diary-skin"))?,
+            example: text(&Sentence::new("diary-example").with("hours", i64::from(EXAMPLE_HOURS)))?,
+        };
+        Ok(diary_sheet::diary_sheet(code, &words))
     }
 
     fn table(&self, rows: &[(Sentence, Sentence)]) -> Drawn {

@@ -167,13 +167,15 @@ fn the_letters() {
 }
 
 #[test]
-fn the_diary_has_a_box_for_each_of_28_days() {
+fn the_diary_has_a_row_for_each_of_28_days() {
     let made = with(BRACE, "2024-11-11", |facts| wear_diary(&facts.unwrap()).unwrap());
     has(
         &text("diary", &made),
         &["Week from Monday 11 November 2024", "Week from Monday 2 December 2024", "Mon 11", "Sun 8"],
     );
     let page = Html::parse_document(&drawn(&made));
-    // Four weeks of seven days, a box for the hours and one for the skin.
-    assert_eq!(page.select(&Selector::parse("td.box").unwrap()).count(), 4 * 7 * 2);
+    // Four weeks of seven days: a box for each number of hours from 0 to 24, and one for the skin; one row more shows
+    // how.
+    assert_eq!(page.select(&Selector::parse("rect.box").unwrap()).count(), 4 * 7 * (25 + 1) + 21);
+    assert_eq!(page.select(&Selector::parse("path.code").unwrap()).count(), 1);
 }

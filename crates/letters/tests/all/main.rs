@@ -8,7 +8,9 @@ mod sheet;
 mod story;
 
 mod children;
+mod diary;
 mod documents;
 mod languages;
 mod messages;
+mod own_texts;
 mod refusals;

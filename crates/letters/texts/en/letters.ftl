@@ -34,7 +34,9 @@ nursery-note = Please write down when it was on, and tell the parents in the eve
 
 # Diary of the hours
 diary-title = Hours in the brace of { $name }
-diary-how = Write down for each day how many hours the brace was on. Write 0 if it was not on, and leave the box empty if you do not know.
+diary-how = For each day put a cross into the box with the hours that the brace was on. Cross 0 if it was not on, and leave the row empty if you do not know.
+diary-wrong = A wrong cross? Fill that box completely, and cross the right one.
+diary-example = Example: { $hours } hours
 diary-why = The true hours help us to help you. Nobody is told off for a bad week.
 diary-week = Week from { $day }
 diary-hours = Hours

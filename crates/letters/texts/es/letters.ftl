@@ -37,7 +37,9 @@ nursery-note = Por favor, apunten cuándo estuvo puesta y díganselo a los padre
 
 # Diary of the hours
 diary-title = Horas con la férula de { $name }
-diary-how = Apunte cada día cuántas horas estuvo puesta la férula. Escriba 0 si no estuvo puesta, y deje la casilla vacía si no lo sabe.
+diary-how = Cada día marque con una cruz la casilla con las horas que estuvo puesta la férula. Marque 0 si no estuvo puesta, y deje la fila vacía si no lo sabe.
+diary-wrong = ¿Se equivocó? Rellene toda esa casilla y marque la correcta.
+diary-example = Ejemplo: { $hours } horas
 diary-why = Las horas verdaderas nos ayudan a ayudarle. Aquí no se regaña a nadie por una mala semana.
 diary-week = Semana desde el { $day }
 diary-hours = Horas

@@ -37,7 +37,9 @@ nursery-note = Notez, s’il vous plaît, quand elle a été portée, et dites-l
 
 # Diary of the hours
 diary-title = Heures avec l’attelle : { $name }
-diary-how = Écrivez pour chaque jour combien d’heures l’attelle a été portée. Écrivez 0 si elle n’a pas été portée, et laissez la case vide si vous ne savez pas.
+diary-how = Chaque jour, mettez une croix dans la case avec le nombre d’heures où l’attelle a été portée. Cochez 0 si elle n’a pas été portée, et laissez la ligne vide si vous ne savez pas.
+diary-wrong = Une erreur ? Remplissez toute la case et cochez la bonne.
+diary-example = Exemple : { $hours } heures
 diary-why = Les vraies heures nous aident à vous aider. On ne gronde personne pour une mauvaise semaine.
 diary-week = Semaine à partir du { $day }
 diary-hours = Heures

@@ -37,7 +37,9 @@ nursery-note = Por favor, anotem quando ela esteve posta e digam aos pais no fim
 
 # Diary of the hours
 diary-title = Horas com a órtese de { $name }
-diary-how = Anote em cada dia quantas horas a órtese ficou posta. Escreva 0 se não ficou, e deixe o quadrado vazio se não souber.
+diary-how = Em cada dia, faça uma cruz no quadrado com as horas em que a órtese ficou posta. Marque 0 se não ficou, e deixe a linha vazia se não souber.
+diary-wrong = Errou? Preencha todo esse quadrado e marque o certo.
+diary-example = Exemplo: { $hours } horas
 diary-why = As horas verdadeiras nos ajudam a ajudar você. Aqui ninguém é repreendido por uma semana ruim.
 diary-week = Semana a partir de { $day }
 diary-hours = Horas

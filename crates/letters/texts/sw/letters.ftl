@@ -36,7 +36,9 @@ nursery-note = Tafadhali andika ni wakati gani kilivaliwa, na uwaambie wazazi ji
 
 # Diary of the hours
 diary-title = Saa za { $name } kwenye kifaa
-diary-how = Andika kwa kila siku idadi ya saa ambazo kifaa kilivaliwa. Andika 0 ikiwa hakikuvaliwa, na uache kisanduku kitupu ikiwa hujui.
+diary-how = Kwa kila siku weka alama ya X kwenye kisanduku chenye idadi ya saa ambazo kifaa kilivaliwa. Weka X kwenye 0 ikiwa hakikuvaliwa, na uache mstari mtupu ikiwa hujui.
+diary-wrong = Umekosea? Jaza kisanduku hicho chote, kisha weka X kwenye kisanduku sahihi.
+diary-example = Mfano: saa { $hours }
 diary-why = Saa za kweli zinatusaidia kukusaidia. Hakuna anayelaumiwa kwa wiki mbaya.
 diary-week = Wiki kuanzia { $day }
 diary-hours = Saa

@@ -167,6 +167,11 @@ fn elsewhere() -> Markup {
             "Whether the records are encrypted, the passphrase and the recovery sheet.",
         ),
         ("/retention", "Retention", "Which records fall due by the clinic’s retention period."),
+        (
+            crate::document_texts::LANGUAGES_PATH,
+            "Documents for families",
+            "Which translations are confirmed, and the clinic’s own words.",
+        ),
         ("/settings/history", "History", "Who changed which setting, and when."),
         ("/first-steps", "First steps", "Import a spreadsheet, register a child, see an invented clinic."),
     ];

@@ -3,9 +3,11 @@
 mod chart;
 mod diary;
 mod logger;
+pub mod scan;
 
-pub use diary::{HOURS, REASON, WEEKS_AT_MOST};
+pub use diary::{ASKED, HOURS, REASON, WEEKS_AT_MOST};
 pub use logger::{LoggedDay, LoggerPreview, logger_preview};
+pub use scan::{DiaryScanView, diary_scan};
 
 use crate::{
     Frame, HelpTopic,
@@ -54,6 +56,7 @@ pub fn wear(frame: &Frame, view: &WearView) -> Markup {
     let body = html! {
         (parts::band(&view.who, "brace wear", frame.today))
         (parts::error_summary(&view.filled))
+        (diary::asked(view))
         section.card.wear-summary aria-labelledby="summary-head" {
             h2 id="summary-head" { "Summary" }
             (summary(view))

@@ -79,6 +79,11 @@ fn every_expected_page_is_rendered() {
         "theatre-day",
         "tenotomy",
         "tenotomy-open",
+        "documents",
+        "document-handed",
+        "document-languages",
+        "document-texts",
+        "document-text",
         "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -75,6 +75,7 @@ fn about(rest: &[&str]) -> Option<(&'static str, Right, bool)> {
         ["call"] => ("Telephone call", Right::RecordContact, false),
         ["put-off"] => ("Putting calls off", Right::RecordClinical, false),
         ["wear"] => ("Diary of wear", Right::RecordClinical, true),
+        ["handed-over"] => ("Document handed over", Right::RecordClinical, true),
         ["family"] => ("Brothers and sisters", Right::RecordContact, false),
         ["second-score", _] => ("Second score", Right::RecordClinical, true),
         ["brace", "measure"] => ("Measuring for the brace", Right::RecordClinical, false),

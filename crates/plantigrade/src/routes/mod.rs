@@ -19,6 +19,9 @@ mod copies;
 mod day;
 mod day_loads;
 mod devices;
+mod diary_scan;
+mod document_handed;
+mod document_texts;
 mod documents;
 mod encryption;
 mod entering;
@@ -290,6 +293,12 @@ fn pages_of_children() -> Vec<Route> {
             get(visit_remedy::form).post(visit_remedy::save),
         ),
         form("/child/{id}/wear", CLINICAL, RECORD, get(wear::page).post(wear::save)),
+        form(
+            "/child/{id}/wear/scan",
+            RECORD,
+            RECORD,
+            takes_file(get(diary_scan::form).post(diary_scan::read)),
+        ),
         sends("/child/{id}/wear/logger", RECORD, takes_file(post(wear::logger))),
         form("/child/{id}/family", CHILDREN, CONTACT, get(siblings::page).post(siblings::save)),
         form("/child/{id}/visit", RECORD, RECORD, get(visit::form).post(visit::save)),
@@ -304,6 +313,12 @@ fn pages_of_children() -> Vec<Route> {
         looks("/child/{id}/brace/sheet", CLINICAL, get(brace_fitting::sheet)),
         looks("/child/{id}/documents", CLINICAL, get(documents::list)),
         looks("/child/{id}/tenotomy", CLINICAL, get(tenotomy::page)),
+        form(
+            "/child/{id}/handed-over",
+            RECORD,
+            RECORD,
+            get(document_handed::form).post(document_handed::save),
+        ),
         form(
             "/child/{id}/trouble",
             CLINICAL,
@@ -337,6 +352,19 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/protocol/value/{key}", SIGNED_IN, SETTINGS, get(protocol::value).post(protocol::change)),
         form("/settings", SETTINGS, SETTINGS, get(settings::page).post(settings::save)),
         looks("/settings/history", SETTINGS, get(settings::history)),
+        form(
+            pages::document_texts::LANGUAGES_PATH,
+            SETTINGS,
+            SETTINGS,
+            get(document_texts::languages).post(document_texts::save_language),
+        ),
+        looks(pages::document_texts::TEXTS_PATH, SETTINGS, get(document_texts::list)),
+        form(
+            "/documents/texts/{lang}/{message}",
+            SETTINGS,
+            SETTINGS,
+            get(document_texts::one).post(document_texts::change),
+        ),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
         looks("/backups", RECORDS, get(backups::page)),

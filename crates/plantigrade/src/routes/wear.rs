@@ -75,7 +75,11 @@ fn adherence(app: &App, known: &ChildRecord) -> Adherence {
     Adherence::of(&known.outlook.course, app.protocol().prescribed())
 }
 
-fn view(
+/// The page with these weeks of the diary.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn view(
     app: &App,
     child: ChildId,
     weeks: (Day, u16),

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 40] = [
+const STRANGERS_SEE_NOTHING: [&str; 45] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -31,6 +31,11 @@ const STRANGERS_SEE_NOTHING: [&str; 40] = [
     "/protocol/value/casting.interval_days",
     "/settings",
     "/settings/history",
+    "/child/0190a000-0000-7000-8000-000000000000/wear/scan",
+    "/documents/languages",
+    "/documents/texts",
+    "/documents/texts/en/plan-title",
+    "/child/0190a000-0000-7000-8000-000000000000/handed-over",
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
     "/settings/copies",

@@ -401,6 +401,13 @@ fn of_imports() -> Vec<Stop> {
         ),
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
         stop("import-maps", Way::Path("/settings/maps"), "Import maps"),
+        stop("document-languages", Way::Path("/documents/languages"), "Languages of documents"),
+        stop(
+            "document-texts",
+            Way::Path("/documents/texts?lang=sw&group=plan"),
+            "Every sentence that a family reads",
+        ),
+        stop("document-text", Way::Path("/documents/texts/en/you-are-here"), "As it is printed"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
     ]
@@ -482,6 +489,12 @@ pub fn of_a_child() -> Vec<Stop> {
         ),
         stop("tenotomy-incomplete", Way::Child(7, "/tenotomy"), "missing in the record"),
         stop("documents", Way::Child(29, "/documents?lang=sw"), "Family plan"),
+        stop(
+            "document-handed",
+            Way::Child(29, "/handed-over?document=plan&lang=sw"),
+            "Was it read through with an interpreter?",
+        ),
+        stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
         stop("visit-brace", Way::Child(25, "/visit"), "Brace"),

@@ -98,6 +98,7 @@ kinds! {
     consent: Consent,
     allergies: Allergies,
     medicines: Medicines,
+    document_handed: DocumentHanded,
     appointment_made: AppointmentMade,
     appointment_attended: AppointmentAttended,
     appointment_missed: AppointmentMissed,

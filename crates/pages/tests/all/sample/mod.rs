@@ -471,6 +471,10 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
         ("child-twin", page(&siblings::without_carers(), WithFamily::Twin)),
         ("siblings-search", siblings::page(given, false)),
         ("documents", documents::page(given)),
+        ("document-handed", documents::handed(given)),
+        ("document-languages", documents::languages(given)),
+        ("document-texts", documents::texts(given)),
+        ("document-text", documents::text(given)),
         ("siblings-link", siblings::page(given, true)),
     ]
 }

@@ -6,7 +6,8 @@ use forecast::relapse::RelapseByWear;
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
-    HOURS, Here, LoggedDay, LoggerPreview, WearView, fields::Filled, logger_preview, parts::Who, wear,
+    DiaryScanView, HOURS, Here, LoggedDay, LoggerPreview, WearView, diary_scan, fields::Filled,
+    logger_preview, parts::Who, wear,
 };
 use record::{WearLogged, WearReported};
 use wear::adherence::{Adherence, monday};
@@ -76,6 +77,16 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     vec![
         ("wear", wear(&frame, &good)),
         ("wear-refused", wear(&frame, &bad)),
+        (
+            "diary-scan",
+            diary_scan(
+                &frame,
+                &DiaryScanView {
+                    who: preview.who.clone(),
+                    error: Some("This is the diary of another child.".into()),
+                },
+            ),
+        ),
         ("wear-logger", logger_preview(&frame, &preview)),
         ("wear-logger-odd", logger_preview(&frame, &many)),
     ]
