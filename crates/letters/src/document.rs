@@ -1,6 +1,8 @@
 //! A document as a list of blocks, without a language and without a layout.
 
-use crate::{sentence::Sentence, stage::FamilyStage};
+use crate::{
+    colleague_block::ColleagueBlock, letterhead::DocumentHead, sentence::Sentence, stage::FamilyStage,
+};
 use record::{Day, Side};
 
 /// Which document.
@@ -215,6 +217,10 @@ pub enum Block {
     DiaryWeek(Day),
     /// A question that parents ask, and the answer.
     Question(Sentence, Sentence),
+    /// The head of the clinic, drawn above the title wherever it stands.
+    Head(DocumentHead),
+    /// A part that only documents for colleagues have.
+    ForColleagues(ColleagueBlock),
 }
 
 /// A document for a family.

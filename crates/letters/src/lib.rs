@@ -10,26 +10,36 @@
 
 mod brace_sheet;
 mod cast_sheet;
+mod colleague_block;
+mod colleagues;
 mod dates;
 mod document;
 mod expect;
 mod facts;
 pub mod html;
 mod language;
+mod letterhead;
 mod letters;
 mod parts;
 mod plan;
 mod sentence;
 mod stage;
+mod with_letterhead;
 
 pub use brace_sheet::brace_sheet;
 pub use cast_sheet::cast_sheet;
+pub use colleague_block::{ColleagueBlock, CourseChart};
+pub use colleagues::{
+    ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, clinic_summary, colleague_document,
+    referrer_letter, transfer_summary,
+};
 pub use document::{
     Block, DatedLine, ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyDrawing, SignPicture, WayPoint,
 };
 pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
 pub use language::{Language, MessageFault};
+pub use letterhead::{DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
 pub use plan::{PlanChoices, family_plan};
 pub use sentence::{Arg, Sentence};

@@ -101,6 +101,7 @@ fn turn(today: Day, view: &DayView) -> Markup {
                 @if view.on != today { a.button href="/day" { "Today" } }
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
+                @if !view.rows.is_empty() { (parts::print_button()) }
             }
             form.inline method="get" action="/day" {
                 label.sr for="on" { "Go to a day" }

@@ -1,7 +1,10 @@
 //! A document as a page: to read on a telephone, and to print on A4.
 
+mod colleague;
 mod drawing;
 mod sign;
+
+pub use colleague::colleague_page;
 
 use crate::{
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
@@ -12,7 +15,7 @@ use maud::{DOCTYPE, Markup, html};
 use record::Day;
 
 /// The style sheet of documents.
-pub const STYLE: &str = include_str!("letters.css");
+pub const STYLE: &str = concat!(include_str!("letters.css"), include_str!("colleague.css"));
 
 /// What the page needs besides the document.
 #[derive(Debug, Clone, Copy)]
@@ -80,6 +83,7 @@ impl Writer {
             document.blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
         Ok(html! {
             main.sheet.(document.kind.key()) {
+                @if let Some(head) = colleague::head_of(&document.blocks) { (head) }
                 header {
                     h1 { bdi { (title) } }
                     p.whose { @for part in &whose { span { bdi { (part) } } " " } }
@@ -112,6 +116,9 @@ impl Writer {
             Block::Telephone(number) => self.telephone(number.as_deref()),
             Block::Table(rows) => self.table(rows),
             Block::Drawing(drawing, sentences) => self.drawing(*drawing, sentences),
+            // Drawn above the title.
+            Block::Head(_) => Ok(html! {}),
+            Block::ForColleagues(block) => self.for_colleagues(block),
         }
     }
 

@@ -8,6 +8,7 @@ mod sheet;
 mod story;
 
 mod children;
+mod colleagues;
 mod documents;
 mod languages;
 mod messages;

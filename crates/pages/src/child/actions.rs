@@ -16,6 +16,7 @@ pub(super) fn actions(outlook: &Outlook, who: &Who) -> Markup {
                 div.more-list {
                     @for action in &more { (button(who, *action, false)) }
                     a.button href={ (who.href()) "/documents" } { "Documents for the family" }
+                    a.button href={ (who.href()) "/letters" } { "Letters to colleagues" }
                     a.button href={ (who.href()) "/family" } { "Brothers, sisters, twins" }
                 }
             }

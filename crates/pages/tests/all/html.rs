@@ -74,6 +74,11 @@ fn every_expected_page_is_rendered() {
         "second-factor-recovery",
         "second-step",
         "theatre",
+        "letters",
+        "letterhead",
+        "sheets",
+        "sheet-visit",
+        "sheet-tenotomy",
         "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -83,6 +83,7 @@ pub async fn one(
         let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
         let document =
             facts.and_then(|facts| made(&facts, kind, PlanChoices { with_forecast })).map_err(refused)?;
+        let document = document.with_letterhead(&contact);
         let above = above(&known, kind, language, with_forecast);
         let frame = PageFrame { style: "/assets/letters.css", above: Some(&above) };
         html::page(&document, language, frame).map_err(|error| Fail::fault(&error.to_string()))
@@ -96,8 +97,7 @@ fn refused(why: NoDocument) -> Fail {
 }
 
 fn contact(app: &App) -> ClinicContact {
-    let settings = app.settings();
-    ClinicContact { name: settings.name.clone(), telephone: settings.telephone.clone() }
+    app.contact()
 }
 
 fn of_language(language: Language, chosen: Language) -> DocumentLanguage {

@@ -11,6 +11,7 @@ mod brace_fitting;
 mod brace_problems;
 mod call;
 mod capacity;
+mod chart_files;
 mod child;
 mod choose_password;
 mod confirm;
@@ -38,6 +39,8 @@ mod import_pairs;
 mod import_undo;
 mod join;
 mod late_forms;
+mod letterhead;
+mod letters;
 mod locked;
 mod move_appointment;
 mod passkeys;
@@ -56,6 +59,7 @@ mod second_score;
 mod second_step;
 mod session;
 mod settings;
+mod sheets;
 mod siblings;
 mod sign_in;
 mod start;
@@ -300,6 +304,7 @@ fn pages_of_children() -> Vec<Route> {
         looks("/child/{id}/brace", RECORD, get(brace_fitting::form)),
         looks("/child/{id}/brace/sheet", CLINICAL, get(brace_fitting::sheet)),
         looks("/child/{id}/documents", CLINICAL, get(documents::list)),
+        looks("/child/{id}/letters", CLINICAL, get(letters::list)),
         form(
             "/child/{id}/trouble",
             CLINICAL,
@@ -332,6 +337,8 @@ fn pages_of_the_service() -> Vec<Route> {
         form("/protocol/value/{key}", SIGNED_IN, SETTINGS, get(protocol::value).post(protocol::change)),
         form("/settings", SETTINGS, SETTINGS, get(settings::page).post(settings::save)),
         looks("/settings/history", SETTINGS, get(settings::history)),
+        form("/settings/letterhead", SETTINGS, SETTINGS, get(letterhead::page).post(letterhead::save)),
+        looks("/sheets", SIGNED_IN, get(sheets::list)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
         looks("/backups", RECORDS, get(backups::page)),
@@ -386,6 +393,13 @@ fn actions() -> Vec<Route> {
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
         looks("/child/{id}/documents/{key}", CLINICAL, get(documents::one)),
+        looks("/child/{id}/letters/{key}", CLINICAL, get(letters::one)),
+        looks("/child/{id}/record-file/{file}", RECORD, get(letters::record_file)),
+        looks("/child/{id}/chart/{file}", CLINICAL, get(chart_files::of_child)),
+        looks("/results/{measure}/chart/{file}", RESULTS, get(chart_files::of_results)),
+        looks("/sheets/{key}", SIGNED_IN, get(sheets::one)),
+        sends("/settings/logo", SETTINGS, takes_file(post(letterhead::logo))),
+        sends("/settings/logo/remove", SETTINGS, post(letterhead::remove_logo)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

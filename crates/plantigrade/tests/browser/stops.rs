@@ -397,6 +397,8 @@ fn of_imports() -> Vec<Stop> {
         ),
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
         stop("import-maps", Way::Path("/settings/maps"), "Import maps"),
+        stop("letterhead", Way::Path("/settings/letterhead"), "People families may talk to"),
+        stop("sheets", Way::Path("/sheets"), "When the power is back"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
     ]
@@ -472,6 +474,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
         stop("documents", Way::Child(29, "/documents?lang=sw"), "Family plan"),
+        stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
         stop("visit-brace", Way::Child(25, "/visit"), "Brace"),
