@@ -1,6 +1,9 @@
 //! A document as a list of blocks, without a language and without a layout.
 
-use crate::{diary::DiaryCode, sentence::Sentence, stage::FamilyStage};
+use crate::{
+    colleague_block::ColleagueBlock, diary::DiaryCode, letterhead::DocumentHead, sentence::Sentence,
+    stage::FamilyStage,
+};
 use record::{Day, HandedDocument, Side};
 
 /// Which document.
@@ -221,6 +224,10 @@ pub enum Block {
     DiarySheet(DiaryCode),
     /// A question that parents ask, and the answer.
     Question(Sentence, Sentence),
+    /// The head of the clinic, drawn above the title wherever it stands.
+    Head(DocumentHead),
+    /// A part that only documents for colleagues have.
+    ForColleagues(ColleagueBlock),
 }
 
 /// A document for a family.

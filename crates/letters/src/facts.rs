@@ -1,6 +1,6 @@
 //! What a family is to know, taken from the outlook of their child.
 
-use crate::stage::FamilyStage;
+use crate::{letterhead::Letterhead, stage::FamilyStage};
 use course::{AppointmentState, BraceSpell, Course, Standing};
 use forecast::foot::FootForecast;
 use guidance::{Action, Outlook, Protocol};
@@ -13,6 +13,8 @@ pub struct ClinicContact {
     pub name: String,
     /// The telephone number for families.
     pub telephone: Option<String>,
+    /// What it prints at the head and the foot of its documents.
+    pub letterhead: Letterhead,
 }
 
 /// Why no document can be made. Nothing that could reach the family of a child that has died is ever made.
@@ -156,7 +158,8 @@ fn is_in_doubt(outlook: &Outlook) -> bool {
     outlook.steps.iter().any(|step| held.contains(&step.action))
 }
 
-fn planned(course: &Course, today: Day) -> Vec<Planned> {
+/// The visits that are planned from a day on, soonest first.
+pub(crate) fn planned(course: &Course, today: Day) -> Vec<Planned> {
     let expected = course.appointments.iter().filter(|appointment| {
         appointment.state == AppointmentState::Expected && appointment.for_day >= today
     });

@@ -53,10 +53,11 @@ pub enum MessageFault {
     },
 }
 
-/// The files of a language.
+/// The files of a language; letters to colleagues are in English only.
 macro_rules! files {
-    ($tag:literal) => {
+    ($tag:literal $(, $more:literal)*) => {
         &[
+            $(include_str!(concat!("../texts/", $tag, "/", $more)),)*
             include_str!(concat!("../texts/", $tag, "/common.ftl")),
             include_str!(concat!("../texts/", $tag, "/plan.ftl")),
             include_str!(concat!("../texts/", $tag, "/cast-sheet.ftl")),
@@ -95,7 +96,7 @@ impl Language {
 
     const fn data(self) -> LanguageData {
         let (tag, locale, files): (_, _, &'static [&'static str]) = match self {
-            Self::English => ("en", "en-GB", files!("en")),
+            Self::English => ("en", "en-GB", files!("en", "clinic.ftl")),
             Self::Spanish => ("es", "es", files!("es")),
             Self::French => ("fr", "fr", files!("fr")),
             Self::Portuguese => ("pt", "pt", files!("pt")),

@@ -10,6 +10,8 @@
 
 mod brace_sheet;
 mod cast_sheet;
+mod colleague_block;
+mod colleagues;
 mod dates;
 mod diary;
 mod document;
@@ -18,16 +20,23 @@ mod facts;
 mod handed;
 pub mod html;
 mod language;
+mod letterhead;
 mod letters;
 mod own_text;
 mod parts;
 mod plan;
 mod sentence;
 mod stage;
+mod with_letterhead;
 mod wording;
 
 pub use brace_sheet::brace_sheet;
 pub use cast_sheet::cast_sheet;
+pub use colleague_block::{ColleagueBlock, CourseChart};
+pub use colleagues::{
+    ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, clinic_summary, colleague_document,
+    referrer_letter, transfer_summary,
+};
 pub use diary::{
     DiaryCode, DiaryCodeFault, DiaryReading, DiaryRow, DiaryUnread, GreyPicture, RowReading, read_diary,
 };
@@ -38,6 +47,7 @@ pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
 pub use handed::{LastHanded, last_handed};
 pub use language::{Language, MessageFault};
+pub use letterhead::{DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
 pub use own_text::{
     BuiltInText, MESSAGE_GROUPS, TextFault, built_in_text, check_text, samples, texts_of_group,

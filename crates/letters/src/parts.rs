@@ -2,14 +2,19 @@
 
 use crate::{
     document::{Block, SignPicture},
-    facts::FamilyFacts,
+    facts::{ClinicContact, FamilyFacts},
     sentence::Sentence,
     stage::FamilyStage,
 };
+use record::{Day, Registration};
 
 /// Whose the document is: the whole name, day of birth and number, and the day on which it was made.
 pub(crate) fn whose(facts: &FamilyFacts<'_>) -> Vec<Sentence> {
-    let about = &facts.course.about;
+    whose_of(&facts.course.about, facts.today, &facts.clinic.name)
+}
+
+/// The same from the registration, for a document made on a day by a clinic.
+pub(crate) fn whose_of(about: &Registration, today: Day, clinic: &str) -> Vec<Sentence> {
     let mut whose = vec![Sentence::new("whose-name").with("name", about.full_name().as_str())];
     if let Some(born) = about.born {
         whose.push(Sentence::new("whose-born").with("day", born));
@@ -17,8 +22,8 @@ pub(crate) fn whose(facts: &FamilyFacts<'_>) -> Vec<Sentence> {
     if let Some(number) = about.numbers.first() {
         whose.push(Sentence::new("whose-number").with("number", number.as_str()));
     }
-    let made = Sentence::new("whose-made").with("day", facts.today);
-    whose.push(made.with("clinic", facts.clinic.name.as_str()));
+    let made = Sentence::new("whose-made").with("day", today);
+    whose.push(made.with("clinic", clinic));
     whose
 }
 
@@ -70,7 +75,12 @@ impl Going {
 
 /// The telephone of the clinic.
 pub(crate) fn telephone(facts: &FamilyFacts<'_>) -> Block {
-    Block::Telephone(facts.clinic.telephone.clone())
+    telephone_of(facts.clinic)
+}
+
+/// The same where only the clinic is known.
+pub(crate) fn telephone_of(clinic: &ClinicContact) -> Block {
+    Block::Telephone(clinic.telephone.clone())
 }
 
 /// The sentences of these messages.

@@ -326,5 +326,9 @@ addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("form[data-seek]").forEach(seek);
   document.querySelectorAll("[data-import]").forEach(settle);
   document.querySelectorAll("button[data-passkey]").forEach(passkey);
+  document.querySelectorAll("button[data-print]").forEach((button) => {
+    button.hidden = false;
+    button.addEventListener("click", () => print());
+  });
   document.querySelectorAll("form[method=post]").forEach(once);
 });

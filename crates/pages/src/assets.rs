@@ -26,6 +26,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("second_factor/second_factor.css"),
     include_str!("documents.css"),
     include_str!("tenotomy/tenotomy.css"),
+    include_str!("blank_sheet/blank_sheet.css"),
     include_str!("help/help.css"),
     include_str!("../assets/print.css"),
 );

@@ -183,6 +183,10 @@ pub struct CallRow {
     pub why: String,
     /// The last attempt, in words.
     pub last: Option<String>,
+    /// When the family was last reached, in words, where that was not the last attempt.
+    pub reached: Option<String>,
+    /// Where the family lives, as recorded.
+    pub lives: Option<String>,
     /// The appointment that was missed.
     pub appointment: Option<EntryId>,
 }
@@ -198,7 +202,7 @@ pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
                 h1 { (title) }
                 p.tally { (view.rows.len()) " to call · " (view.done.len()) " called" }
             }
-            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } } }
+            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } @if !view.rows.is_empty() { (parts::print_button()) } } }
         }
         p.hint { "Who did not come, and whose call for attention may be settled by telephone. Print this page to work through it on paper." }
         @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { @if attention { p { a href="/attention" { "Needs attention" } } } })) }
@@ -225,7 +229,9 @@ fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {
                 @if row.who.restricted { p { "The telephone is not shown to you." } }
                 @else if row.carers.is_empty() { p { "No carer is recorded." } }
                 ul.plain.carers { @for carer in &row.carers { li { (parts::carer_line(carer)) } } }
+                @if let (Some(lives), false) = (&row.lives, row.who.restricted) { p.call-lives { "Lives: " (lives) } }
                 @if let Some(last) = &row.last { p.call-from { (last) } }
+                @if let Some(reached) = &row.reached { p.call-from { (reached) } }
                 p.paper-line aria-hidden="true" { "Said: " }
             }
             div.call-when {

@@ -108,6 +108,7 @@ fn turn(today: Day, view: &DayView, theatre: bool) -> Markup {
                 a.button href=(link(view.on + 1)) { "Next day" }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
                 @if theatre { a.button href={ "/theatre/day?on=" (view.on) } { "Tenotomies of the day" } }
+                @if !view.rows.is_empty() { (parts::print_button()) }
             }
             form.inline method="get" action="/day" {
                 label.sr for="on" { "Go to a day" }

@@ -174,6 +174,8 @@ topics! {
     Child => Children, "child-page";
     /// Documents for the family.
     Documents => Children, "documents";
+    /// Letters to colleagues.
+    Letters => Children, "letters";
     /// Brothers, sisters, twins.
     Family => Children, "siblings";
     /// Recording a visit.
@@ -184,6 +186,8 @@ topics! {
     SecondScore => Visit, "second-score";
     /// Single entries.
     SingleEntry => Visit, "single-entries";
+    /// Sheets for a power cut.
+    PowerCut => Visit, "power-cut";
     /// Correcting an entry.
     Correct => Wrong, "correcting";
     /// A whole visit that was wrong.
@@ -242,6 +246,8 @@ topics! {
     Drafts => Running, "drafts";
     /// The languages and texts of documents.
     DocumentTexts => Running, "document-texts";
+    /// The letterhead.
+    Letterhead => Running, "letterhead";
     /// The clinic's settings.
     Settings => Running, "settings";
     /// The access log.

@@ -16,10 +16,12 @@ mod add;
 pub mod assets;
 mod attention;
 mod backups;
+mod blank_sheet;
 pub mod brace_fitting;
 pub mod brace_problems;
 pub mod call;
 mod capacity;
+mod chart_file;
 mod child;
 mod day;
 mod day_places;
@@ -40,6 +42,7 @@ mod help_topic;
 mod import;
 mod ink;
 pub mod join;
+mod letters;
 pub mod likely;
 mod lost;
 pub mod move_appointment;
@@ -80,12 +83,14 @@ pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
 pub use backups::{BackupPlace, BackupRow, BackupsView, ErasedHolder, backup_code, backups};
-pub use brace_fitting::{BraceFittingView, brace_fitting, sheet as brace_sheet};
+pub use blank_sheet::{BlankSheet, blank_sheet, blank_sheets};
+pub use brace_fitting::{BraceFittingView, brace_fitting, growth_chart, sheet as brace_sheet};
 pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use call::{CallListView, CallRow, CallView, call, calls};
 pub use capacity::{
     CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
 };
+pub use chart_file::{ChartFile, ChartFormat, chart_links, course_chart, course_drawing};
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
 pub use day::{DayRow, DayView, day};
 pub use day_places::DayPlaces;
@@ -116,6 +121,7 @@ pub use import::{
     import, import_done, import_preview, import_work, possible_pairs,
 };
 pub use join::{JoinCandidate, JoinClashRow, JoinDetail, JoinFindView, JoinView, join, join_find};
+pub use letters::{LettersView, colleague_letters};
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
@@ -133,7 +139,7 @@ pub use restricted::{
 };
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
-    definitions, figure_words, result, results, results_working, year,
+    agreement_chart, definitions, figure_words, result, result_chart, results, results_working, year,
 };
 pub use second_factor::{
     AccountEventRow, NewCodesView, PasskeyRow, PasskeySignIn, RecoveryCodesView, SecondFactorView,
@@ -141,8 +147,8 @@ pub use second_factor::{
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use settings::{
-    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, SecondFactorSettings,
-    SettingsView, copies, import_maps, setting_history, settings,
+    ClosureRow, CopiesView, HistoryRow, HistoryView, ImportMapRow, ImportMapsView, LetterheadView, LogoShown,
+    SecondFactorSettings, SettingsView, copies, import_maps, letterhead, setting_history, settings,
 };
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{KeptForm, SignInView, sign_in};
@@ -156,5 +162,5 @@ pub use visit_remedy::{
 };
 pub use wear::{
     ASKED, DiaryScanView, HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, diary_scan,
-    logger_preview, scan::PHOTO as DIARY_PHOTO, wear,
+    logger_preview, scan::PHOTO as DIARY_PHOTO, wear, wear_chart,
 };

@@ -90,7 +90,7 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         header.page-head { div {
             h1 { "Stock" }
             p.tally { "Boots and bars in stock, and what the next quarter will need" }
-        } }
+        } (parts::print_button()) }
         (parts::error_summary(&view.rows))
         (parts::error_summary(&view.filled))
         (clash(view))

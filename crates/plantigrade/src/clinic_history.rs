@@ -72,6 +72,7 @@ fn known(history: &ReadHistory) -> Settings {
                 settings.host_names = names.map(str::to_owned).collect();
             }
             "telephone" => settings.telephone = Some(change.to.clone()).filter(|number| !number.is_empty()),
+            key if settings.letterhead.read_words(key, &change.to) => {}
             "proxy" => settings.proxy = change.to.parse().ok(),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",
             "second_factor" => settings.second_factor = SecondFactorPolicy::read(&change.to),

@@ -2,7 +2,10 @@
 //! it is closed, when a session without use is locked and ends, and its name on the clinic's network. The protocol has a file
 //! of its own.
 
-use crate::{backup_settings::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
+use crate::{
+    backup_settings::BackupSettings, capacity_file, exit::Failure, letterhead_settings::LetterheadSettings,
+    network::is_network_name,
+};
 use clinic::{ClinicDays, Closure, RetentionRule};
 use record::Weekday;
 use serde::Deserialize;
@@ -41,6 +44,8 @@ pub struct Settings {
     pub network_name: Option<String>,
     /// The telephone number for families, as it is printed on their documents; `None` leaves room to write it.
     pub telephone: Option<String>,
+    /// What is printed at the head and the foot of letters.
+    pub letterhead: LetterheadSettings,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
@@ -127,6 +132,7 @@ impl Default for Settings {
             lock_minutes: 5,
             network_name: None,
             telephone: None,
+            letterhead: LetterheadSettings::default(),
             commands_require_sign_in: false,
             retention_years_after_last_entry: None,
             retention_until_age: None,
@@ -214,6 +220,7 @@ impl Settings {
                 folder.display()
             ));
         }
+        settings.letterhead.check()?;
         settings.check_second_factor()?;
         settings.backups.check()?;
         if let Some(closure) = settings.closures.iter().find(|closure| closure.last() < closure.from) {
@@ -322,6 +329,7 @@ impl Settings {
                 None => drop(document.remove("telephone")),
             }
         }
+        self.letterhead.write(&of_file.letterhead, &mut document);
         self.write_second_factor(&of_file, &mut document);
         self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -394,6 +402,7 @@ impl Settings {
             ),
         ];
         let mut changes: Vec<_> = pairs.into_iter().filter(|(_, before, after)| before != after).collect();
+        changes.extend(self.letterhead.changes_to(&later.letterhead));
         let gone = self.closures.iter().filter(|closure| !later.closures.contains(closure));
         changes.extend(gone.map(|closure| ("closures", closure.to_string(), String::new())));
         let new = later.closures.iter().filter(|closure| !self.closures.contains(closure));

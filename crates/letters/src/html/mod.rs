@@ -1,10 +1,12 @@
 //! A document as a page: to read on a telephone, and to print on A4.
 
+mod colleague;
 mod diary_sheet;
 mod drawing;
 mod look;
 mod sign;
 
+pub use colleague::colleague_page;
 pub use look::{DocumentLook, Printed};
 
 use crate::{
@@ -17,7 +19,7 @@ use crate::{
 use maud::{DOCTYPE, Markup, Render, html};
 
 /// The style sheet of documents.
-pub const STYLE: &str = include_str!("letters.css");
+pub const STYLE: &str = concat!(include_str!("letters.css"), include_str!("colleague.css"));
 
 /// What the page needs besides the document.
 #[derive(Debug, Clone, Copy)]
@@ -121,6 +123,7 @@ impl Writer<'_> {
         let blocks: Vec<Markup> = blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
         Ok(html! {
             main.sheet.(document.kind.key()).large[look.large].pictures[look.pictures_first].two[beside.is_some()] {
+                @if let Some(head) = colleague::head_of(&document.blocks) { (head) }
                 header {
                     h1 { bdi { (title) } }
                     p.whose { @for part in &whose { span { bdi { (part) } } " " } }
@@ -153,6 +156,9 @@ impl Writer<'_> {
             Block::Telephone(number) => self.telephone(number.as_deref()),
             Block::Table(rows) => self.table(rows),
             Block::Drawing(drawing, sentences) => self.drawing(*drawing, sentences),
+            // Drawn above the title.
+            Block::Head(_) => Ok(html! {}),
+            Block::ForColleagues(block) => self.for_colleagues(block),
         }
     }
 

@@ -38,6 +38,7 @@ pub fn clinic() -> ClinicContact {
     ClinicContact {
         name: "Clubfoot clinic, Harbour Hospital".to_owned(),
         telephone: Some("0155 20 18 44".to_owned()),
+        ..ClinicContact::default()
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     children::{BRACE, CASTS, RELAPSE, with},
-    messages::names,
+    messages::family_names,
 };
 use letters::{
     Arg, ExpectTopic, FamilyDocument, FamilyFacts, Language, PlanChoices, Sentence, appointment_letter,
@@ -19,9 +19,9 @@ fn day(text: &str) -> Day {
 
 #[test]
 fn every_language_has_the_messages_of_english() {
-    let english = names("en");
+    let english = family_names("en");
     for language in Language::ALL {
-        let mut own = names(language.tag());
+        let mut own = family_names(language.tag());
         if language.awaits_review() {
             assert!(own.remove("translation-awaits-review"), "{language:?}");
         }

@@ -9,6 +9,7 @@ mod story;
 
 mod children;
 mod diary;
+mod colleagues;
 mod documents;
 mod languages;
 mod messages;

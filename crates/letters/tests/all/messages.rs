@@ -18,10 +18,23 @@ fn files(folder: &Path, end: &str, found: &mut Vec<std::path::PathBuf>) {
     }
 }
 
-/// The names of the messages in the files of a language; each only once.
-pub fn names(tag: &str) -> BTreeSet<String> {
+/// The file of letters to colleagues, which are in English only.
+const COLLEAGUES: &str = "clinic.ftl";
+
+/// The names of the messages for families in the files of a language; each only once.
+pub fn family_names(tag: &str) -> BTreeSet<String> {
+    names_where(tag, |file| file != COLLEAGUES)
+}
+
+/// The names of all messages in the files of a language; each only once.
+fn names(tag: &str) -> BTreeSet<String> {
+    names_where(tag, |_| true)
+}
+
+fn names_where(tag: &str, wanted: impl Fn(&str) -> bool) -> BTreeSet<String> {
     let mut found = Vec::new();
     files(&crate_file("texts").join(tag), "ftl", &mut found);
+    found.retain(|path| path.file_name().is_some_and(|name| wanted(&name.to_string_lossy())));
     let mut names = BTreeSet::new();
     for path in found {
         let text = fs::read_to_string(&path).unwrap();
@@ -76,9 +89,18 @@ fn every_message_that_a_document_names_is_there() {
         "cast-",
         "brace-",
         "you-",
+        "clinic-",
+        "talk-",
     ];
     // Keys of documents, not messages.
-    let not = ["cast-sheet", "brace-sheet", "appointment-letter", "missed-visit-letter", "nursery-letter"];
+    let not = [
+        "cast-sheet",
+        "brace-sheet",
+        "appointment-letter",
+        "missed-visit-letter",
+        "nursery-letter",
+        "clinic-summary",
+    ];
     let names = names("en");
     let used = quoted().into_iter().filter(|name| begins.iter().any(|begin| name.starts_with(begin)));
     let missing: Vec<String> =

@@ -53,3 +53,7 @@ ring-cannot-come = በቀጠሮው ቀን መምጣት አይችሉም፤ በቅ
 
 language-name = አማርኛ
 translation-awaits-review = ይህ ጽሑፍ ተተርጉሟል፤ ቋንቋውን የሚናገር የሕክምና ባለሙያ ገና አልመረመረውም። ግልጽ ያልሆነ ወይም የተሳሳተ የሚመስል ነገር ካለ ይጠይቁን።
+
+# Named by the clinic, below the plan.
+talk-to-head = ሊያነጋግሯቸው የሚችሉ ሰዎች
+talk-to-line = { $text }

@@ -53,3 +53,7 @@ ring-cannot-come = لم تستطيعوا المجيء في ذلك اليوم: س
 
 language-name = العربية
 translation-awaits-review = هذا النص مترجَم، ولم يراجعه بعدُ مختصّ صحي يتحدث العربية. إذا كان فيه شيء غير واضح أو يبدو خطأً فاسألونا.
+
+# Named by the clinic, below the plan.
+talk-to-head = أشخاص يمكنكم التحدث إليهم
+talk-to-line = { $text }

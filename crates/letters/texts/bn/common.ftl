@@ -54,3 +54,7 @@ ring-cannot-come = আপনারা ঠিক করা দিনে আসত
 # The language.
 language-name = বাংলা
 translation-awaits-review = এই লেখাটি অনুবাদ করা, এবং বাংলা জানেন এমন কোনো চিকিৎসক বা স্বাস্থ্যকর্মী এখনও এটি যাচাই করেননি। কিছু বুঝতে অসুবিধা হলে বা ভুল মনে হলে আমাদের জিজ্ঞাসা করুন।
+
+# Named by the clinic, below the plan.
+talk-to-head = যাঁদের সঙ্গে আপনারা কথা বলতে পারেন
+talk-to-line = { $text }

@@ -50,3 +50,7 @@ ring-foot-turns = the foot looks as if it turns in again, or the heel no longer 
 ring-cannot-come = you cannot come on the day: we will find another day soon
 
 language-name = English
+
+# Named by the clinic, below the plan.
+talk-to-head = People you can talk to
+talk-to-line = { $text }

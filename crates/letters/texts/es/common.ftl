@@ -53,3 +53,7 @@ ring-cannot-come = no puede venir ese día: buscaremos pronto otro día
 # This language.
 language-name = Español
 translation-awaits-review = Este texto es una traducción. Todavía no la ha revisado ningún profesional de salud que hable español. Si algo no se entiende o parece equivocado, pregúntenos.
+
+# Named by the clinic, below the plan.
+talk-to-head = Personas con las que pueden hablar
+talk-to-line = { $text }

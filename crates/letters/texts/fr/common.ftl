@@ -53,3 +53,7 @@ ring-cannot-come = vous ne pouvez pas venir ce jour-là : nous trouverons bient
 # This language.
 language-name = Français
 translation-awaits-review = Ce texte est une traduction. Aucun soignant qui parle français ne l’a encore vérifié. Si quelque chose n’est pas clair ou vous semble faux, demandez-nous.
+
+# Named by the clinic, below the plan.
+talk-to-head = Personnes à qui vous pouvez parler
+talk-to-line = { $text }

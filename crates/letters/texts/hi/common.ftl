@@ -54,3 +54,7 @@ ring-cannot-come = आप उस दिन आ न सकें: हम जल�
 # The language.
 language-name = हिन्दी
 translation-awaits-review = यह लेख अनुवाद है, और हिन्दी बोलने वाले किसी डॉक्टर या स्वास्थ्यकर्मी ने इसे अभी तक नहीं जाँचा है। अगर कुछ साफ़ समझ में न आए या गलत लगे, तो हमसे पूछें।
+
+# Named by the clinic, below the plan.
+talk-to-head = जिन लोगों से आप बात कर सकते हैं
+talk-to-line = { $text }

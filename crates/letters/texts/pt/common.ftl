@@ -53,3 +53,7 @@ ring-cannot-come = não pode vir no dia: vamos achar logo outro dia
 # This language.
 language-name = Português
 translation-awaits-review = Este texto é uma tradução. Ainda não foi revisto por um profissional de saúde que fale português. Se algo não estiver claro ou parecer errado, pergunte-nos.
+
+# Named by the clinic, below the plan.
+talk-to-head = Pessoas com quem podem falar
+talk-to-line = { $text }

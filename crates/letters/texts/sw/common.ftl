@@ -53,3 +53,7 @@ ring-cannot-come = huwezi kuja siku hiyo: tutapata siku nyingine hivi karibuni
 
 language-name = Kiswahili
 translation-awaits-review = Maandishi haya yametafsiriwa, na bado hayajakaguliwa na mhudumu wa afya anayezungumza lugha hii. Ikiwa kuna jambo lisiloeleweka au linaloonekana si sahihi, tuulize.
+
+# Named by the clinic, below the plan.
+talk-to-head = Watu mnaoweza kuzungumza nao
+talk-to-line = { $text }

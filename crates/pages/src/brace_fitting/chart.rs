@@ -1,7 +1,7 @@
 //! The length of the feet by age: the published mean with two standard deviations, the measurements, and the
 //! forecast for the next year as a fan.
 
-use crate::words;
+use crate::{ChartFile, words};
 use growth::{Curves, FootCurve, Posture, PublishedCurve};
 use maud::{Markup, html};
 use record::Side;
@@ -44,7 +44,7 @@ impl Scale {
 }
 
 /// The figure with its legend and table.
-pub(super) fn growth(curves: Option<&Curves>) -> Markup {
+pub(super) fn growth(curves: Option<&Curves>, links: &Markup) -> Markup {
     html! {
         section.growth-section aria-labelledby="growth-head" {
             h2 id="growth-head" { "Growth of the feet" }
@@ -54,13 +54,38 @@ pub(super) fn growth(curves: Option<&Curves>) -> Markup {
                     (legend(curves))
                     @let description = description(curves);
                     @for plot in [WIDE, NARROW] { (drawn(plot, curves, &description)) }
-                    p.rel { "Published curve: feet without clubfoot, Snyder 1977, measured lying up to two years and standing after that. The step at two years is the difference between the two methods, not growth. A clubfoot is about 5 % smaller. The fan applies to the posture in which the child was last measured; it shows the length of the foot, without the error of a measurement." }
+                    (links)
+                    p.rel { (PUBLISHED) }
                     details.more { summary { "Lengths as a table" } (table(curves)) }
                 },
             }
         }
     }
 }
+
+/// The figure by itself, as a file; `None` without a curve.
+#[must_use]
+pub fn growth_chart(
+    curves: &Curves,
+    who: Option<&str>,
+    clinic: &str,
+    as_of: record::Day,
+) -> Option<ChartFile> {
+    if curves.feet.is_empty() {
+        return None;
+    }
+    let of_whom = who.map_or_else(String::new, |who| format!(", {who}"));
+    Some(ChartFile {
+        title: format!("Length of the feet by age{of_whom}"),
+        notes: vec![
+            format!("Length in mm, age in months. {PUBLISHED}"),
+            format!("One child. Source: records of {clinic}, {}.", as_of.words()),
+        ],
+        figure: html! { figure { (drawn(WIDE, curves, "")) (legend(curves)) } },
+    })
+}
+
+const PUBLISHED: &str = "Published curve: feet without clubfoot, Snyder 1977, measured lying up to two years and standing after that. The step at two years is the difference between the two methods, not growth. A clubfoot is about 5 % smaller. The fan applies to the posture in which the child was last measured; it shows the length of the foot, without the error of a measurement.";
 
 fn legend(curves: &Curves) -> Markup {
     html! {

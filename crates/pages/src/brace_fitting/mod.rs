@@ -5,6 +5,7 @@ mod chart;
 mod fit;
 mod sheet;
 
+pub use chart::growth_chart;
 pub use sheet::sheet;
 
 use crate::{
@@ -81,7 +82,7 @@ pub fn brace_fitting(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
         (fit::fit(view, frame.today))
         (fit::save(frame, view, &name))
         (worn(view))
-        (chart::growth(view.curves.as_ref()))
+        (chart::growth(view.curves.as_ref(), &crate::chart_links(&format!("{}/chart/growth", view.who.href()), "", "growth of the feet")))
     };
     frame::page(frame, HelpTopic::BraceFitting, "Brace fitting", &body)
 }

@@ -19,6 +19,7 @@ pub(super) fn actions(outlook: &Outlook, who: &Who) -> Markup {
                     @for action in &more { (button(who, *action, false)) }
                     @if !is_booked(&outlook.course) { (checklist(who)) }
                     a.button href={ (who.href()) "/documents" } { "Documents for the family" }
+                    a.button href={ (who.href()) "/letters" } { "Letters to colleagues" }
                     a.button href={ (who.href()) "/family" } { "Brothers, sisters, twins" }
                 }
             }

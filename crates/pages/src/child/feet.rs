@@ -40,7 +40,14 @@ fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecas
     let both = outlook.course.feet.len() > 1;
     let widths: &[Width] = if both { &[Width::Narrow] } else { &[Width::Wide, Width::Narrow] };
     picture::figure(ink, outlook, foot, forecast, widths);
-    ink.tag("</section>");
+    ink.markup(&saved(outlook, foot)).tag("</section>");
+}
+
+/// The picture as a file, without the name of the child; with its number where somebody asks for that.
+fn saved(outlook: &Outlook, foot: &FootCourse) -> Markup {
+    let address = format!("/child/{}/chart/{}", outlook.course.child, foot.side);
+    let query = format!("?as_of={}", outlook.course.as_of);
+    crate::chart_links(&address, &query, &format!("{} foot", foot.side))
 }
 
 fn foot_head(foot: &FootCourse) -> Markup {

@@ -6,6 +6,7 @@ mod entry_body;
 mod field;
 mod labels;
 mod lists;
+mod print;
 mod reasons;
 mod stock_choice;
 mod telephone;
@@ -18,6 +19,7 @@ pub use entry_body::{entry_body, entry_facts};
 pub use field::{closed_seen, confirmation, csrf, draft, error_summary, field, hidden, query_value};
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
+pub use print::print_button;
 pub use reasons::{
     caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
 };

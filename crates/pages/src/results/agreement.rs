@@ -5,7 +5,7 @@ use super::{
     filter,
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
-use crate::{Frame, HelpTopic, frame, words::count};
+use crate::{Frame, HelpTopic, chart_links, frame, words::count};
 use audit::{
     ClinicAgreement, Estimate,
     raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
@@ -157,27 +157,14 @@ fn spread(view: &AgreementView, item: &ItemAgreement) -> Markup {
     let Some((low, high)) = &item.limits else { return html! {} };
     let bias = (low.value + high.value) / 2.0;
     let name = crate::words::capital(item.item.words());
-    let description = format!(
-        "{name}: difference of the two scores (first minus second) against their mean, {}. Mean difference {}; 95 % of differences between {} and {} points. The table below lists every value.",
-        count(item.n as i64, "foot", "feet"),
-        two(bias),
-        two(low.value),
-        two(high.value)
-    );
-    let id = format!("spread-{}", item.item.key());
+    let id = spread_key(item.item);
     html! {
         section aria-labelledby=(id) {
             h2 id=(id) { (name) ": differences" }
-            figure.plot-figure {
-                @for plot in Plot::BOTH { (drawn(plot.low(), item, (low.value, bias, high.value), &description)) }
-                figcaption.plot-legend { ul {
-                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="4.5" {} } " feet with this mean and difference; the larger, the more feet" }
-                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="middle" d="M1 6H33" {} } " mean difference" }
-                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " 95 % of differences" }
-                } }
-            }
+            (spread_figure(item, low.value, high.value))
+            (chart_links(&format!("/results/agreement/chart/{id}"), &view.filter.query(), &format!("differences of {name}")))
             p { "y-axis: first score minus second, in points. x-axis: mean of the two. Mean difference " strong { (two(bias)) } "; lower limit " (with_interval(Some(low))) ", upper limit " (with_interval(Some(high))) "." }
-            (caption(view, "Limits of agreement, Bland and Altman 1986; confidence intervals by bootstrap over children", item.n, item.children))
+            (caption(view, SPREAD_METHOD, item.n, item.children))
             details.more {
                 summary { "Differences as a table" }
                 div.scroll tabindex="0" role="group" aria-label={ "Table: differences of " (name) } {
@@ -189,6 +176,51 @@ fn spread(view: &AgreementView, item: &ItemAgreement) -> Markup {
             }
         }
     }
+}
+
+const SPREAD_METHOD: &str =
+    "Limits of agreement, Bland and Altman 1986; confidence intervals by bootstrap over children";
+
+/// The name of the chart of an item.
+fn spread_key(item: RatedItem) -> String {
+    format!("spread-{}", item.key())
+}
+
+fn spread_figure(item: &ItemAgreement, low: f64, high: f64) -> Markup {
+    let bias = (low + high) / 2.0;
+    let description = format!(
+        "{}: difference of the two scores (first minus second) against their mean, {}. Mean difference {}; 95 % of differences between {} and {} points. The table below lists every value.",
+        crate::words::capital(item.item.words()),
+        count(item.n as i64, "foot", "feet"),
+        two(bias),
+        two(low),
+        two(high)
+    );
+    html! {
+        figure.plot-figure {
+            @for plot in Plot::BOTH { (drawn(plot.low(), item, (low, bias, high), &description)) }
+            figcaption.plot-legend { ul {
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="4.5" {} } " feet with this mean and difference; the larger, the more feet" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="middle" d="M1 6H33" {} } " mean difference" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " 95 % of differences" }
+            } }
+        }
+    }
+}
+
+/// The chart of an item by its key: title, method with numbers and day, and the figure.
+pub(super) fn chart(view: &AgreementView, key: &str) -> Option<(String, String, Markup)> {
+    let all = &view.found.agreement;
+    let item = all.items.iter().find(|item| spread_key(item.item) == key)?;
+    let (low, high) = item.limits.as_ref()?;
+    let method = format!(
+        "{SPREAD_METHOD}. {} of {}, as known on {}. y-axis: first score minus second, in points; x-axis: mean of the two.",
+        count(item.n as i64, "foot", "feet"),
+        count(item.children as i64, "child", "children"),
+        all.as_of.words()
+    );
+    let title = format!("{}: differences of two raters", crate::words::capital(item.item.words()));
+    Some((title, method, spread_figure(item, low.value, high.value)))
 }
 
 fn drawn(plot: Plot, item: &ItemAgreement, (low, bias, high): (f64, f64, f64), description: &str) -> Markup {

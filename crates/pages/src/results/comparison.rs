@@ -5,7 +5,7 @@ use audit::{Estimate, Figure, MeasureResult, MeasureScale, PublishedResult, word
 use maud::{Markup, html};
 
 /// The strip and the table; a sentence where nothing is published.
-pub(super) fn comparison(answer: &MeasureResult) -> Markup {
+pub(super) fn comparison(answer: &MeasureResult, links: &Markup) -> Markup {
     let published = answer.measure.published();
     html! {
         section aria-labelledby="beside" {
@@ -14,7 +14,9 @@ pub(super) fn comparison(answer: &MeasureResult) -> Markup {
                 p { "No published series of this measure was found, so there is nothing to compare with." }
             } @else {
                 p { "Series differ in their patients, definitions and length of follow-up: a large difference is a question, not a verdict. None of them is a target." }
-                (strip(answer, published))
+                @let strip = strip(answer, published);
+                (strip)
+                @if !strip.0.is_empty() { (links) }
                 div.scroll tabindex="0" role="group" aria-label="Table: published series" {
                     table.listed {
                         thead { tr { th scope="col" { "Figure" } th scope="col" { "Population" } th scope="col" { "Source" } } }
@@ -24,6 +26,11 @@ pub(super) fn comparison(answer: &MeasureResult) -> Markup {
             }
         }
     }
+}
+
+/// The strip by itself.
+pub(super) fn chart(answer: &MeasureResult) -> Markup {
+    strip(answer, answer.measure.published())
 }
 
 fn shown(scale: MeasureScale, value: f64) -> String {

@@ -2,6 +2,7 @@
 //! with published series and over time.
 
 mod agreement;
+mod charts;
 mod comparison;
 mod control;
 mod curve;
@@ -12,6 +13,7 @@ mod watch;
 mod year;
 
 pub use agreement::{AgreementView, agreement};
+pub use charts::{agreement_chart, result_chart};
 pub use filter::{Choice, ResultsFilter};
 pub use watch::{WatchChoice, WatchView};
 pub use year::{YearView, year};
@@ -292,6 +294,7 @@ fn counted_words(answer: &MeasureResult) -> String {
 pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
     let Some(answer) = view.answers.first() else { return results(frame, view) };
     let path = format!("/results/{}", answer.measure.key());
+    let links = |key: &str, of: &str| charts::links(view, answer, key, of);
     let body = html! {
         nav.back aria-label="Back" { a href={ "/results" (view.filter.query()) } { "All results" } }
         (head(frame, view, answer.definition.name, &path))
@@ -300,15 +303,15 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         p.actions { a.button href={ "/results/" (answer.measure.key()) ".csv" (view.filter.query()) } { "Save as a table (CSV)" }
             span.hint { " Small numbers are withheld in it: " (small::RULE) } }
         @if !answer.curves.is_empty() && answer.counted.n > 0 {
-            section { h2 { "Over time" } (curve::figure(answer)) (curve::table(answer)) }
+            section { h2 { "Over time" } (curve::figure(answer)) (links(charts::CURVE, "the curve")) (curve::table(answer)) }
         }
-        @if answer.definition.kind == MeasureKind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
+        @if answer.definition.kind == MeasureKind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) (links(charts::WEAR, "hours by quarter")) } }
         @if !answer.fields.is_empty() { (fields(&answer.fields)) }
-        (over_time(answer))
+        (over_time(view, answer))
         (watch::section(view, answer))
-        @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) } }
+        @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) (links(&charts::funnel_key(funnel.by), "the funnel plot")) } }
         @if !answer.by.is_empty() { section { h2 { "By group" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
-        @if answer.definition.kind != MeasureKind::Missing { (comparison::comparison(answer)) }
+        @if answer.definition.kind != MeasureKind::Missing { (comparison::comparison(answer, &links(charts::PUBLISHED, "the comparison"))) }
         (definition(answer))
     };
     frame::page(frame, HelpTopic::Results, answer.definition.name, &body)
@@ -338,13 +341,14 @@ fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
     }
 }
 
-fn over_time(answer: &MeasureResult) -> Markup {
+fn over_time(view: &ResultsView, answer: &MeasureResult) -> Markup {
     html! {
         section aria-labelledby="over-time" {
             h2 id="over-time" { "Change over time" }
             p { span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) ". " } (answer.change.sentence) }
             @if let Some(chart) = &answer.chart {
                 (control::figure(answer))
+                (charts::links(view, answer, charts::CONTROL, "the control chart"))
                 p.rel { (chart.why()) " Design effect " (words::number(chart.design_effect)) "." }
                 (control::table(chart))
             } @else if !matches!(answer.definition.kind, MeasureKind::Wear | MeasureKind::Missing) {

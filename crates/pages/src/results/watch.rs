@@ -82,7 +82,11 @@ pub(super) fn section(view: &ResultsView, answer: &MeasureResult) -> Markup {
             (choices(view, answer, shown))
             @match &shown.watch {
                 Err(why) => p.message.note { (why) },
-                Ok(watch) => { (figure(answer, watch)) (table(watch)) },
+                Ok(watch) => {
+                    (figure(answer, watch))
+                    (super::charts::links(view, answer, super::charts::WATCH, "the cumulative sum"))
+                    (table(watch))
+                },
             }
         }
     }
@@ -96,18 +100,25 @@ fn odds_words(odds: f64) -> String {
     if odds == 2.0 { "doubled".to_owned() } else { format!("times {}", words::number(odds)) }
 }
 
+/// The query of a URL with the filter and a design.
+pub(super) fn query(view: &ResultsView, design: WatchDesign) -> String {
+    let query = view.filter.query();
+    let joint = if query.is_empty() { "?" } else { "&" };
+    let (share, odds) = (100.0 * design.acceptable, tenths(design.odds_ratio));
+    format!("{query}{joint}acceptable={share:.0}&odds={odds}&every={}", design.every)
+}
+
+/// The figure by itself; `None` where there is no sum.
+pub(super) fn chart(answer: &MeasureResult, shown: &WatchView) -> Option<Markup> {
+    shown.watch.as_ref().ok().map(|watch| figure(answer, watch))
+}
+
 /// The choices as links, so that nothing has to be typed; the current one is marked.
 fn choices(view: &ResultsView, answer: &MeasureResult, shown: &WatchView) -> Markup {
     let design = shown.design;
-    let link = |acceptable: f64, odds: f64, every: u32| {
-        let query = view.filter.query();
-        let joint = if query.is_empty() { "?" } else { "&" };
-        format!(
-            "/results/{}{query}{joint}acceptable={:.0}&odds={}&every={every}#watch",
-            answer.measure.key(),
-            100.0 * acceptable,
-            tenths(odds)
-        )
+    let link = |acceptable: f64, odds_ratio: f64, every: u32| {
+        let design = WatchDesign { acceptable, odds_ratio, every };
+        format!("/results/{}{}#watch", answer.measure.key(), query(view, design))
     };
     let mut shares: Vec<(f64, String)> = answer
         .measure

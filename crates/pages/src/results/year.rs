@@ -36,7 +36,7 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
         header.page-head { div {
             h1 { (title) }
             p.tally { (view.clinic) " · as known on " (crate::words::day(report.as_of)) ", " (report.known_by.words()) " · Plantigrade " (report.version) }
-        } }
+        } (crate::parts::print_button()) }
         @if let Some(selected) = &selected { p.message.note role="status" { strong { "Shown: " } (selected) } }
         (choose(frame, view))
         p.lead {

@@ -4,12 +4,14 @@
 pub mod clinic_form;
 mod copies;
 mod history;
+mod letterhead;
 mod maps;
 mod second_factor;
 
 pub use copies::{CopiesView, copies};
 pub(crate) use history::table as history_table;
 pub use history::{HistoryRow, HistoryView, setting_history};
+pub use letterhead::{LetterheadView, LogoShown, letterhead};
 pub use maps::{ImportMapRow, ImportMapsView, import_maps};
 pub use second_factor::SecondFactorSettings;
 
@@ -152,6 +154,16 @@ fn new_closure(frame: &Frame, filled: &Filled) -> Markup {
 fn elsewhere() -> Markup {
     let places = [
         ("/protocol", "Protocol values", "Intervals, thresholds and ages, each with its source."),
+        (
+            "/settings/letterhead",
+            "Letterhead",
+            "Address, logo and signature on letters, and people families may talk to.",
+        ),
+        (
+            "/sheets",
+            "Sheets for a power cut",
+            "Blank sheets of a visit and of a tenotomy, to print in a stack.",
+        ),
         ("/capacity", "Places", "Places of each weekday, for appointments and the capacity page."),
         ("/stock", "Boots and bars", "The clinic's own list of sizes."),
         ("/settings/maps", "Import maps", "What the columns of the clinic's sheets mean."),

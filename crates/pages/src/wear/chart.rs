@@ -1,5 +1,6 @@
 //! Chart of wear by week, compared with the hours prescribed, with its table.
 
+use crate::ChartFile;
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;
@@ -59,6 +60,23 @@ pub(super) fn chart(adherence: &Adherence) -> Markup {
             summary { "Data as a table" }
             (table(&weeks))
         }
+    }
+}
+
+/// The chart by itself, as a file.
+#[must_use]
+pub fn wear_chart(adherence: &Adherence, who: Option<&str>, clinic: &str, as_of: Day) -> ChartFile {
+    let of_whom = who.map_or_else(String::new, |who| format!(", {who}"));
+    ChartFile {
+        title: format!("Hours in the brace, week by week{of_whom}"),
+        notes: vec![
+            "Mean hours a day of each week with data; reported and logged hours are never mixed.".to_owned(),
+            format!(
+                "One child, the last {DRAWN} weeks at most. Source: records of {clinic}, {}.",
+                as_of.words()
+            ),
+        ],
+        figure: chart(adherence),
     }
 }
 

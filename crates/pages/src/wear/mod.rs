@@ -5,12 +5,13 @@ mod diary;
 mod logger;
 pub mod scan;
 
+pub use chart::wear_chart;
 pub use diary::{ASKED, HOURS, REASON, WEEKS_AT_MOST};
 pub use logger::{LoggedDay, LoggerPreview, logger_preview};
 pub use scan::{DiaryScanView, diary_scan};
 
 use crate::{
-    Frame, HelpTopic,
+    Frame, HelpTopic, chart_links,
     fields::Filled,
     frame,
     parts::{self, Who},
@@ -61,9 +62,10 @@ pub fn wear(frame: &Frame, view: &WearView) -> Markup {
             h2 id="summary-head" { "Summary" }
             (summary(view))
         }
-        section.card aria-labelledby="weeks-head" {
+        section.card.no-print aria-labelledby="weeks-head" {
             h2 id="weeks-head" { "Week by week" }
             (chart::chart(&view.adherence))
+            (chart_links(&format!("{}/chart/wear", view.who.href()), "", "hours week by week"))
         }
         section.card.wear-diary aria-labelledby="diary-head" { (diary::diary(frame, view)) }
         section.card.no-print aria-labelledby="logger-head" { (logger::upload(frame, view)) }

@@ -84,6 +84,11 @@ fn every_expected_page_is_rendered() {
         "document-languages",
         "document-texts",
         "document-text",
+        "letters",
+        "letterhead",
+        "sheets",
+        "sheet-visit",
+        "sheet-tenotomy",
         "child-contact",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

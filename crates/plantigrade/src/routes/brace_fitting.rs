@@ -12,7 +12,8 @@ use crate::{
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
-use growth::{Growing, Growth};
+use course::Course;
+use growth::{Curves, Growing, Growth};
 use guidance::brace::{BraceFit, FootFit, Outgrowing, Stock};
 use pages::{
     BraceFittingView, Frame, Here, Message,
@@ -86,6 +87,12 @@ fn shown(
     Ok(pages::brace_fitting(frame, &view))
 }
 
+/// The growth of the feet, where the day of birth is known and a foot was measured.
+pub(super) fn curves(course: &Course) -> Option<Curves> {
+    let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
+    growing.map(|child| Growth::of(child).curves())
+}
+
 fn view<'a>(
     app: &App,
     known: &'a ChildRecord,
@@ -94,13 +101,12 @@ fn view<'a>(
     (measures, settings): (Option<Filled>, Option<Filled>),
 ) -> BraceFittingView<'a> {
     let course = &known.outlook.course;
-    let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     BraceFittingView {
         who: app.who(course),
         course,
         fit,
         outgrowing,
-        curves: growing.map(|child| Growth::of(child).curves()),
+        curves: curves(course),
         stock,
         days: Vec::new(),
         measures: measures.unwrap_or_default().with(fields::DRAFT, MEASURES.name(course.child)),

@@ -348,14 +348,26 @@ fn row(app: &App, known: &ChildRecord, why: String, appointment: Option<EntryId>
     let last = course.contacts.iter().max_by_key(|contact| contact.on);
     if app.is_closed(course.child) {
         let why = "Ask somebody who may open this record to call the family.".to_owned();
-        let row = CallRow { who: app.who(course), carers: Vec::new(), why, last: None, appointment: None };
+        let row = CallRow {
+            who: app.who(course),
+            carers: Vec::new(),
+            why,
+            last: None,
+            reached: None,
+            lives: None,
+            appointment: None,
+        };
         return (row, last.map(|contact| contact.on));
     }
+    let reached = course.contacts.iter().filter(|contact| contact.reached).max_by_key(|contact| contact.on);
+    let reached = reached.filter(|contact| last.is_some_and(|last| last.entry != contact.entry));
     let row = CallRow {
         who: app.who(course),
         carers: course.about.carers.clone(),
         why,
         last: last.map(attempt_words),
+        reached: reached.map(|contact| format!("Last reached on {}", contact.on.words())),
+        lives: course.about.address.clone(),
         appointment,
     };
     (row, last.map(|contact| contact.on))

@@ -129,7 +129,7 @@ pub async fn one(
         let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
         let choices = PlanChoices { with_forecast: asked.with_forecast };
         let document = facts.and_then(|facts| made(&facts, asked.kind, choices)).map_err(refused)?;
-        printed(&known, &asked, &read_texts(app)?, &document)
+        printed(&known, &asked, &read_texts(app)?, &document.with_letterhead(&contact))
     })
     .await?;
     shown(markup)
@@ -156,8 +156,7 @@ fn refused(why: NoDocument) -> Fail {
 }
 
 fn contact(app: &App) -> ClinicContact {
-    let settings = app.settings();
-    ClinicContact { name: settings.name.clone(), telephone: settings.telephone.clone() }
+    app.contact()
 }
 
 fn of_language(texts: &DocumentTexts, language: Language, chosen: Language) -> DocumentLanguage {

@@ -11,6 +11,7 @@ mod brace_fitting;
 mod brace_problems;
 mod call;
 mod capacity;
+mod chart_files;
 mod child;
 mod choose_password;
 mod confirm;
@@ -41,6 +42,8 @@ mod import_pairs;
 mod import_undo;
 mod join;
 mod late_forms;
+mod letterhead;
+mod letters;
 mod locked;
 mod move_appointment;
 mod passkeys;
@@ -60,6 +63,7 @@ mod second_score;
 mod second_step;
 mod session;
 mod settings;
+mod sheets;
 mod siblings;
 mod sign_in;
 mod start;
@@ -319,6 +323,7 @@ fn pages_of_children() -> Vec<Route> {
             RECORD,
             get(document_handed::form).post(document_handed::save),
         ),
+        looks("/child/{id}/letters", CLINICAL, get(letters::list)),
         form(
             "/child/{id}/trouble",
             CLINICAL,
@@ -365,6 +370,8 @@ fn pages_of_the_service() -> Vec<Route> {
             SETTINGS,
             get(document_texts::one).post(document_texts::change),
         ),
+        form("/settings/letterhead", SETTINGS, SETTINGS, get(letterhead::page).post(letterhead::save)),
+        looks("/sheets", SIGNED_IN, get(sheets::list)),
         form("/settings/maps", SETTINGS, SETTINGS, get(import_maps::page).post(import_maps::change)),
         form("/settings/copies", RECORDS, RECORDS, get(copies::page).post(copies::make)),
         looks("/backups", RECORDS, get(backups::page)),
@@ -419,6 +426,13 @@ fn actions() -> Vec<Route> {
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
         looks("/child/{id}/documents/{key}", CLINICAL, get(documents::one)),
+        looks("/child/{id}/letters/{key}", CLINICAL, get(letters::one)),
+        looks("/child/{id}/record-file/{file}", RECORD, get(letters::record_file)),
+        looks("/child/{id}/chart/{file}", CLINICAL, get(chart_files::of_child)),
+        looks("/results/{measure}/chart/{file}", RESULTS, get(chart_files::of_results)),
+        looks("/sheets/{key}", SIGNED_IN, get(sheets::one)),
+        sends("/settings/logo", SETTINGS, takes_file(post(letterhead::logo))),
+        sends("/settings/logo/remove", SETTINGS, post(letterhead::remove_logo)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

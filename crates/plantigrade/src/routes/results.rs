@@ -18,7 +18,9 @@ use axum::{
     response::IntoResponse,
 };
 use clinic::{SharedResults, results_basis};
-use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView};
+use pages::{
+    AgreementView, ChartFile, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView,
+};
 
 /// Seconds after which the page reloads while the records are read.
 const AGAIN_SECONDS: u64 = 2;
@@ -113,6 +115,33 @@ pub async fn agreement(State(app): State<Shared>, visitor: Visitor, Query(pairs)
     let frame = app.frame(&visitor, Here::Results);
     let sheet = format!("/results/agreement {filter:?}");
     drawn(&app, &visitor, sheet, move |app| Ok(pages::agreement(&frame, &agreed(app, &clinic, filter)))).await
+}
+
+/// A chart of a page of results by its key; `None` where there is none, or the records are still being read.
+pub(super) async fn chart(
+    app: &Shared,
+    name: &str,
+    key: String,
+    pairs: &[(String, String)],
+) -> Result<Option<ChartFile>, Fail> {
+    let of_raters = name == "agreement";
+    let filter = ResultsFilter::from_pairs(pairs);
+    let (filter, choice) = (if of_raters { filter.days() } else { filter }, WatchChoice::from_pairs(pairs));
+    let measure = Measure::of_key(name).filter(|_| !of_raters);
+    if measure.is_none() && !of_raters {
+        return Err(Fail::not_found());
+    }
+    let Some(clinic) = clinic(app, basis(app, &filter)).await? else { return Ok(None) };
+    work(app, move |app| {
+        let of = app.settings().name.clone();
+        Ok(match measure {
+            Some(measure) => {
+                pages::result_chart(&view(app, &clinic, filter, Some(measure), choice), &key, &of)
+            }
+            None => pages::agreement_chart(&agreed(app, &clinic, filter), &key, &of),
+        })
+    })
+    .await
 }
 
 fn agreed(app: &App, clinic: &ClinicHistory, filter: ResultsFilter) -> AgreementView {

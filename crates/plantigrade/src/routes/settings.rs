@@ -58,6 +58,7 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
             (settings.idle_minutes, settings.lock_minutes) = (read.idle_minutes, read.lock_minutes);
             settings.retention_years_after_last_entry = read.retention_years_after_last_entry;
             settings.retention_until_age = read.retention_until_age;
+            settings.telephone = read.telephone;
             Ok(())
         })?;
         match outcome {
@@ -192,6 +193,10 @@ fn label(key: &str) -> &str {
         "network_name" => "Name on the clinic’s network",
         "host_names" => "Names that browsers may ask for",
         "telephone" => "Telephone for families",
+        "letter_lines" => "Lines under the name of the clinic",
+        "letter_signature" => "Lines under the signature",
+        "people_to_talk_to" => "People families may talk to",
+        "logo" => "Logo",
         "proxy" => "Address of the proxy",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",

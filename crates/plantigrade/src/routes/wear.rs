@@ -71,7 +71,8 @@ pub async fn page(
     show(shown.await?)
 }
 
-fn adherence(app: &App, known: &ChildRecord) -> Adherence {
+/// Hours worn beside what was prescribed.
+pub(super) fn adherence(app: &App, known: &ChildRecord) -> Adherence {
     Adherence::of(&known.outlook.course, app.protocol().prescribed())
 }
 

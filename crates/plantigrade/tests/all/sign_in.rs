@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 45] = [
+const STRANGERS_SEE_NOTHING: [&str; 50] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -38,6 +38,11 @@ const STRANGERS_SEE_NOTHING: [&str; 45] = [
     "/child/0190a000-0000-7000-8000-000000000000/handed-over",
     "/settings/maps",
     "/settings/maps/0123456789abcdef01234567",
+    "/settings/letterhead",
+    "/sheets",
+    "/sheets/visit",
+    "/child/0190a000-0000-7000-8000-000000000000/letters",
+    "/child/0190a000-0000-7000-8000-000000000000/record-file/record.csv",
     "/settings/copies",
     "/backups",
     "/records",

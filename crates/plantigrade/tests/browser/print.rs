@@ -44,6 +44,67 @@ fn child_attention_and_day_can_be_printed() {
     });
 }
 
+/// Numbers of invented children in different stages: in casts, with a tenotomy, corrected entries, in the brace,
+/// relapsed, long in care.
+const CHILDREN: [u32; 6] = [2, 3, 17, 25, 29, 44];
+/// The bottom of the picture of the course, in pixels from the top of the page.
+const PICTURE_ENDS: &str = "Math.max(...[...document.querySelectorAll('.course-picture svg')].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom + scrollY))";
+
+/// The page of a child needs three sheets at most, with the picture of the course on the first; letters and sheets for
+/// a power cut need those that they promise.
+#[test]
+fn a_child_and_its_letters_fit_their_sheets() {
+    run(async {
+        let clinic = Clinic::demo(60, TODAY);
+        let browsing = Browsing::start().await;
+        let tab = browsing.tab().await;
+        tab.go(&clinic.link).await;
+        tab.size(PAPER.0, PAPER.1).await;
+        let mut too_long = Vec::new();
+        for number in CHILDREN {
+            let child = stops::child(&tab, number).await;
+            tab.media("print", "light").await;
+            tab.go(&clinic.at(&child)).await;
+            let ends: f64 = tab.eval(PICTURE_ENDS).await;
+            if ends > f64::from(PAPER.1) {
+                too_long.push(format!("child {number}: the picture ends at {ends}"));
+            }
+            for (path, most) in [
+                ("", 3),
+                ("/letters/clinic-summary", 1),
+                ("/letters/transfer-summary", 2),
+                ("/letters/referrer-letter", 2),
+            ] {
+                let sheets =
+                    sheets_of(&tab, &clinic.at(&format!("{child}{path}")), &format!("{number}{path}")).await;
+                if sheets > most {
+                    too_long.push(format!("child {number}{path}: {sheets} sheets, at most {most}"));
+                }
+            }
+        }
+        for (path, most) in [("/sheets/visit", 2), ("/sheets/tenotomy", 1), ("/calls", 3)] {
+            let sheets = sheets_of(&tab, &clinic.at(path), path).await;
+            if sheets > most {
+                too_long.push(format!("{path}: {sheets} sheets, at most {most}"));
+            }
+        }
+        assert!(too_long.is_empty(), "{too_long:#?}");
+        browsing.close().await;
+    });
+}
+
+/// The number of sheets of a page on paper.
+async fn sheets_of(tab: &Tab, url: &str, name: &str) -> usize {
+    tab.media("", "light").await;
+    tab.go(url).await;
+    assert_eq!(tab.status().await, 200, "{url}");
+    let pdf = tab.paper().await;
+    screens::keep(&format!("fits{}.pdf", name.replace('/', "-")), &pdf);
+    let sheets = pdf.windows(12).filter(|part| *part == b"/Type /Page\n").count();
+    assert!(sheets >= 1, "{url} gives no sheet");
+    sheets
+}
+
 async fn on_paper(tab: &Tab, name: &str, says: &str, theme: &str) {
     let text = tab.text().await;
     assert!(text.contains(says), "{name} on paper lacks “{says}”:\n{text}");

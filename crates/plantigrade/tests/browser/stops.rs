@@ -408,6 +408,8 @@ fn of_imports() -> Vec<Stop> {
             "Every sentence that a family reads",
         ),
         stop("document-text", Way::Path("/documents/texts/en/you-are-here"), "As it is printed"),
+        stop("letterhead", Way::Path("/settings/letterhead"), "People families may talk to"),
+        stop("sheets", Way::Path("/sheets"), "When the power is back"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
     ]
@@ -495,6 +497,7 @@ pub fn of_a_child() -> Vec<Stop> {
             "Was it read through with an interpreter?",
         ),
         stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
+        stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
         stop("visit-brace", Way::Child(25, "/visit"), "Brace"),

@@ -166,6 +166,8 @@ fn calls(given: &str) -> Vec<(&'static str, Markup)> {
         carers,
         why: "Did not come (cast).".into(),
         last: Some("13 May 2024: telephone, not reached".into()),
+        reached: Some("Last reached on 2 April 2024".into()),
+        lives: Some("Kisima village, behind the mill".into()),
         appointment: Some(entry(51)),
     };
     let list = CallListView {

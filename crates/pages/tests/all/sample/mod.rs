@@ -29,6 +29,7 @@ mod devices;
 mod documents;
 mod encryption;
 mod import;
+mod letters;
 mod people;
 mod protection;
 pub mod results;
@@ -106,6 +107,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(import::pages_of_import());
     all.extend(capacity::pages());
     all.extend(settings::pages());
+    all.extend(letters::pages(given));
     all.extend(wear::pages());
     all.extend(people::pages());
     all.extend(tenotomy::pages(given));

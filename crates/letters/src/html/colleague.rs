@@ -1,0 +1,126 @@
+//! The parts that only documents for colleagues have, and their pages.
+
+use super::{Drawn, PageFrame, Writer};
+use crate::{
+    colleague_block::{ColleagueBlock, CourseChart},
+    colleagues::ColleagueDocument,
+    document::Block,
+    language::{Language, MessageFault},
+    letterhead::DocumentHead,
+    sentence::Sentence,
+};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// The page of a document for a colleague, in English.
+///
+/// # Errors
+/// When a message is missing. Half a document is never made.
+pub fn colleague_page(
+    document: &ColleagueDocument,
+    head: Option<&DocumentHead>,
+    frame: PageFrame<'_>,
+) -> Result<Markup, MessageFault> {
+    let write = Writer { language: Language::English };
+    let (title, whose) = (write.text(&document.title)?, write.texts(&document.whose)?);
+    let blocks: Vec<Markup> =
+        document.blocks.iter().map(|block| write.block(block)).collect::<Result<_, _>>()?;
+    // The title of the page is in every history of a browser: it names the kind and no child.
+    Ok(html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (document.kind.words()) }
+                link rel="stylesheet" href=(frame.style);
+            }
+            body {
+                @if let Some(above) = frame.above { div.staff-only { (above) } }
+                main.sheet.colleague.(document.kind.key()) {
+                    @if let Some(head) = head { (clinic_head(head)) }
+                    header {
+                        p.kind { (document.kind.words()) }
+                        h1 { bdi { (title) } }
+                        p.whose { @for part in &whose { span { bdi { (part) } } " " } }
+                    }
+                    @for block in &blocks { (block) }
+                }
+            }
+        }
+    })
+}
+
+/// The head of the clinic: its picture, its name, its lines.
+pub(super) fn clinic_head(head: &DocumentHead) -> Markup {
+    html! {
+        div.clinic-head {
+            @if let Some(logo) = &head.logo { img.clinic-logo src=(logo) alt=""; }
+            p {
+                strong { bdi { (head.clinic) } }
+                @for line in &head.lines { br; bdi { (line) } }
+            }
+        }
+    }
+}
+
+/// The head among the blocks of a document, which is drawn above its title.
+pub(super) fn head_of(blocks: &[Block]) -> Option<Markup> {
+    blocks.iter().find_map(|block| match block {
+        Block::Head(head) => Some(clinic_head(head)),
+        _ => None,
+    })
+}
+
+impl Writer {
+    pub(super) fn for_colleagues(&self, block: &ColleagueBlock) -> Drawn {
+        match block {
+            ColleagueBlock::Doubt(sentences) => {
+                let (head, list) = (self.named("clinic-doubt-head")?, self.list("plain", sentences)?);
+                Ok(html! { section.doubt { h2 { (head) } (list) } })
+            }
+            ColleagueBlock::Charts(charts) => self.charts(charts),
+            ColleagueBlock::Wide { caption, heads, rows } => self.wide(caption, heads, rows),
+            ColleagueBlock::Signature(lines) => {
+                let regards = self.named("clinic-regards")?;
+                Ok(html! {
+                    div.signature {
+                        p { (regards) }
+                        p.sign-here {}
+                        p { @for (n, line) in lines.iter().enumerate() { @if n > 0 { br; } bdi { (line) } } }
+                    }
+                })
+            }
+            ColleagueBlock::Small(sentences) => {
+                self.texts(sentences).map(|texts| html! { p.small-print { (texts.join(" ")) } })
+            }
+        }
+    }
+
+    fn charts(&self, charts: &[CourseChart]) -> Drawn {
+        let mut drawn = Vec::with_capacity(charts.len());
+        for chart in charts {
+            drawn.push((self.text(&Sentence::new("clinic-foot").with("foot", chart.side))?, &chart.svg));
+        }
+        // The drawing is made by the program from escaped text.
+        Ok(html! {
+            div.charts {
+                @for (name, svg) in &drawn { figure { figcaption { (name) } (PreEscaped(svg)) } }
+            }
+        })
+    }
+
+    fn wide(&self, caption: &Sentence, heads: &[Sentence], rows: &[Vec<String>]) -> Drawn {
+        let (caption, heads) = (self.text(caption)?, self.texts(heads)?);
+        Ok(html! {
+            table.wide {
+                caption { (caption) }
+                thead { tr { @for head in &heads { th scope="col" { (head) } } } }
+                tbody { @for row in rows {
+                    tr { @for (n, cell) in row.iter().enumerate() {
+                        @if n == 0 { th scope="row" { (cell) } } @else { td { bdi { (cell) } } }
+                    } }
+                } }
+            }
+        })
+    }
+}

@@ -1,0 +1,48 @@
+//! A chart as PNG: its SVG, drawn at twice its size with a typeface that is part of the program, so that it is the
+//! same on every computer.
+
+use resvg::{
+    tiny_skia::{Pixmap, Transform},
+    usvg::{Options, Tree, fontdb::Database},
+};
+use std::sync::{Arc, LazyLock};
+
+/// Pixels for each unit of the drawing.
+const SCALE: f32 = 2.0;
+
+static REGULAR: &[u8] = include_bytes!("../../letters/fonts/NotoSans-Regular.ttf");
+static BOLD: &[u8] = include_bytes!("../../letters/fonts/NotoSans-Bold.ttf");
+
+/// The typefaces; those of the computer are not asked for.
+static TYPEFACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
+    let mut typefaces = Database::new();
+    typefaces.load_font_data(REGULAR.to_vec());
+    typefaces.load_font_data(BOLD.to_vec());
+    Arc::new(typefaces)
+});
+
+/// Why there is no picture.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PngFault {
+    /// The drawing cannot be read.
+    #[error("the drawing cannot be read: {0}")]
+    Drawing(String),
+    /// The picture cannot be made.
+    #[error("the picture cannot be made: {0}")]
+    Picture(String),
+}
+
+/// The picture of a drawing.
+///
+/// # Errors
+/// When the drawing cannot be read or is too large to be drawn.
+pub fn png(svg: &str) -> Result<Vec<u8>, PngFault> {
+    let options =
+        Options { fontdb: Arc::clone(&TYPEFACES), font_family: "Noto Sans".to_owned(), ..Options::default() };
+    let tree = Tree::from_str(svg, &options).map_err(|error| PngFault::Drawing(error.to_string()))?;
+    let size = tree.size().to_int_size().scale_by(SCALE);
+    let pixmap = size.and_then(|size| Pixmap::new(size.width(), size.height()));
+    let mut pixmap = pixmap.ok_or_else(|| PngFault::Picture("it has no size".to_owned()))?;
+    resvg::render(&tree, Transform::from_scale(SCALE, SCALE), &mut pixmap.as_mut());
+    pixmap.encode_png().map_err(|error| PngFault::Picture(error.to_string()))
+}
