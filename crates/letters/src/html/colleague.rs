@@ -1,6 +1,6 @@
 //! The parts that only documents for colleagues have, and their pages.
 
-use super::{Drawn, PageFrame, Writer};
+use super::{DocumentLook, Drawn, PageFrame, Printed, Writer};
 use crate::{
     colleague_block::{ColleagueBlock, CourseChart},
     colleagues::ColleagueDocument,
@@ -8,6 +8,7 @@ use crate::{
     language::{Language, MessageFault},
     letterhead::DocumentHead,
     sentence::Sentence,
+    wording::Wording,
 };
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -20,7 +21,8 @@ pub fn colleague_page(
     head: Option<&DocumentHead>,
     frame: PageFrame<'_>,
 ) -> Result<Markup, MessageFault> {
-    let write = Writer { language: Language::English };
+    let wording = Wording::built_in(Language::English);
+    let write = Writer { printed: Printed { wording: &wording, beside: None, look: DocumentLook::default() } };
     let (title, whose) = (write.text(&document.title)?, write.texts(&document.whose)?);
     let blocks: Vec<Markup> =
         document.blocks.iter().map(|block| write.block(block)).collect::<Result<_, _>>()?;
@@ -71,7 +73,7 @@ pub(super) fn head_of(blocks: &[Block]) -> Option<Markup> {
     })
 }
 
-impl Writer {
+impl Writer<'_> {
     pub(super) fn for_colleagues(&self, block: &ColleagueBlock) -> Drawn {
         match block {
             ColleagueBlock::Doubt(sentences) => {
@@ -91,7 +93,7 @@ impl Writer {
                 })
             }
             ColleagueBlock::Small(sentences) => {
-                self.texts(sentences).map(|texts| html! { p.small-print { (texts.join(" ")) } })
+                self.texts(sentences).map(|texts| html! { p.small-print { @for (n, text) in texts.iter().enumerate() { @if n > 0 { " " } (text) } } })
             }
         }
     }
