@@ -18,6 +18,7 @@ pub mod html;
 mod language;
 mod letters;
 mod parts;
+pub mod pdf;
 mod plan;
 mod sentence;
 mod stage;

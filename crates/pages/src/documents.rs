@@ -88,7 +88,11 @@ fn list(view: &DocumentsView, choices: &[DocumentChoice]) -> Markup {
                 li {
                     @match &choice.refused {
                         Some(why) => { span { (choice.name) } span.hint { (why) } },
-                        None => a.button href={ (view.who.href()) "/documents/" (choice.key) "?lang=" (tag) } { (choice.name) },
+                        None => {
+                            a.button href={ (view.who.href()) "/documents/" (choice.key) "?lang=" (tag) } { (choice.name) }
+                            " "
+                            a href={ (view.who.href()) "/documents/" (choice.key) "/pdf?lang=" (tag) } aria-label={ (choice.name) " as PDF" } { "as PDF" }
+                        },
                     }
                 }
             }

@@ -4,6 +4,7 @@
 
 use crate::{backup_settings::BackupSettings, capacity_file, exit::Failure, network::is_network_name};
 use clinic::{ClinicDays, Closure, RetentionRule};
+use letters::pdf::PaperSize;
 use record::Weekday;
 use serde::Deserialize;
 use std::{
@@ -41,6 +42,8 @@ pub struct Settings {
     pub network_name: Option<String>,
     /// The telephone number for families, as it is printed on their documents; `None` leaves room to write it.
     pub telephone: Option<String>,
+    /// The paper for documents as PDF.
+    pub paper: PaperSize,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
@@ -127,6 +130,7 @@ impl Default for Settings {
             lock_minutes: 5,
             network_name: None,
             telephone: None,
+            paper: PaperSize::A4,
             commands_require_sign_in: false,
             retention_years_after_last_entry: None,
             retention_until_age: None,
@@ -322,6 +326,9 @@ impl Settings {
                 None => drop(document.remove("telephone")),
             }
         }
+        if of_file.paper != self.paper {
+            put(&mut document, "paper", value(self.paper.key()));
+        }
         self.write_second_factor(&of_file, &mut document);
         self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -385,6 +392,7 @@ impl Settings {
             ("network_name", name_on_network(self), name_on_network(later)),
             ("backups", self.backups.words(), later.backups.words()),
             ("telephone", telephone(self), telephone(later)),
+            ("paper", self.paper.words().to_owned(), later.paper.words().to_owned()),
             ("host_names", self.host_names.join(", "), later.host_names.join(", ")),
             ("proxy", proxy(self), proxy(later)),
             (

@@ -8,8 +8,10 @@ use crate::{
     language::{Language, MessageFault},
     sentence::{Sentence, feet_key},
 };
+pub(crate) use drawing::shapes as drawing_shapes;
 use maud::{DOCTYPE, Markup, html};
 use record::Day;
+pub(crate) use sign::shapes as sign_shapes;
 
 /// The style sheet of documents.
 pub const STYLE: &str = include_str!("letters.css");
@@ -221,10 +223,7 @@ impl Writer {
 
     fn drawing(&self, drawing: FamilyDrawing, sentences: &[Sentence]) -> Drawn {
         let texts = self.texts(sentences)?;
-        let drawn = match drawing {
-            FamilyDrawing::LegInCast => drawing::leg_in_cast(),
-            FamilyDrawing::HeelAndStraps => drawing::heel_and_straps(),
-        };
+        let drawn = drawing::picture(drawing, &self.named(drawing.message())?);
         // The list says what the drawing shows, with the same numbers.
         Ok(html! {
             div.drawn {

@@ -11,4 +11,6 @@ mod children;
 mod documents;
 mod languages;
 mod messages;
+mod pdf;
+mod reading_age;
 mod refusals;

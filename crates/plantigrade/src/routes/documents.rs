@@ -25,8 +25,13 @@ pub struct DocumentQuery {
 }
 
 impl DocumentQuery {
+    /// Whether what is likely is left in.
+    pub(super) fn choices(&self) -> PlanChoices {
+        PlanChoices { with_forecast: self.forecast.as_deref() == Some("on") }
+    }
+
     /// English unless another one is named.
-    fn language(&self) -> Result<Language, Fail> {
+    pub(super) fn language(&self) -> Result<Language, Fail> {
         self.lang
             .as_deref()
             .map_or(Ok(Language::English), |tag| Language::from_tag(tag).ok_or_else(Fail::not_found))
@@ -73,22 +78,34 @@ pub async fn one(
 ) -> PageResult {
     let kind = FamilyDocumentKind::from_key(&key).ok_or_else(Fail::not_found)?;
     let language = asked.language()?;
-    let with_forecast = asked.forecast.as_deref() == Some("on");
+    let choices = asked.choices();
     let markup = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        let contact = contact(app);
-        let forecasts =
-            if with_forecast { app.records.forecasts(&known.outlook.course)? } else { Vec::new() };
-        let protocol = app.records.protocol();
-        let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
-        let document =
-            facts.and_then(|facts| made(&facts, kind, PlanChoices { with_forecast })).map_err(refused)?;
-        let above = above(&known, kind, language, with_forecast);
+        let document = document(app, &known, kind, choices)?;
+        let above = above(&known, kind, language, choices.with_forecast);
         let frame = PageFrame { style: "/assets/letters.css", above: Some(&above) };
         html::page(&document, language, frame).map_err(|error| Fail::fault(&error.to_string()))
     })
     .await?;
     shown(markup)
+}
+
+/// A document about a child, from what is recorded until today.
+///
+/// # Errors
+/// When it is not made for this child.
+pub(super) fn document(
+    app: &App,
+    known: &ChildRecord,
+    kind: FamilyDocumentKind,
+    choices: PlanChoices,
+) -> Result<FamilyDocument, Fail> {
+    let contact = contact(app);
+    let forecasts =
+        if choices.with_forecast { app.records.forecasts(&known.outlook.course)? } else { Vec::new() };
+    let protocol = app.records.protocol();
+    let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
+    facts.and_then(|facts| made(&facts, kind, choices)).map_err(refused)
 }
 
 fn refused(why: NoDocument) -> Fail {
@@ -177,11 +194,13 @@ fn suiting(facts: &FamilyFacts<'_>) -> Vec<FamilyDocumentKind> {
 fn above(known: &ChildRecord, kind: FamilyDocumentKind, language: Language, with_forecast: bool) -> Markup {
     let child = known.outlook.course.child;
     let (tag, plan) = (language.tag(), kind == FamilyDocumentKind::Plan);
-    let other = if with_forecast { "" } else { "&forecast=on" };
+    let (same, other) = if with_forecast { ("&forecast=on", "") } else { ("", "&forecast=on") };
     drawn! {
         p lang="en" {
             a href={ "/child/" (child) "/documents?lang=" (tag) } { "Back to the documents" }
-            " · Print this page with the browser, or share it from there."
+            " · Print this page with the browser, or share it from there, or open it "
+            a href={ "/child/" (child) "/documents/" (kind.key()) "/pdf?lang=" (tag) (same) } { "as PDF" }
+            "."
             @if plan {
                 " · " a href={ "/child/" (child) "/documents/plan?lang=" (tag) (other) } {
                     @if with_forecast { "Leave out what is likely" } @else { "With what is likely" }

@@ -19,6 +19,7 @@ mod copies;
 mod day;
 mod day_loads;
 mod devices;
+mod document_pdf;
 mod documents;
 mod encryption;
 mod entering;
@@ -386,6 +387,7 @@ fn actions() -> Vec<Route> {
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
         looks("/child/{id}/documents/{key}", CLINICAL, get(documents::one)),
+        looks("/child/{id}/documents/{key}/pdf", CLINICAL, get(document_pdf::one)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

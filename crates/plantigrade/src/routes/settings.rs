@@ -192,6 +192,7 @@ fn label(key: &str) -> &str {
         "network_name" => "Name on the clinic’s network",
         "host_names" => "Names that browsers may ask for",
         "telephone" => "Telephone for families",
+        "paper" => "Paper for documents",
         "proxy" => "Address of the proxy",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",

@@ -22,6 +22,7 @@ mod commands;
 mod confirm;
 mod demo;
 mod dependencies;
+mod document_pdf;
 mod documents;
 mod drawn_once;
 mod encrypted;
