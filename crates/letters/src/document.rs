@@ -197,6 +197,17 @@ pub enum FamilyDrawing {
     HeelAndStraps,
 }
 
+impl FamilyDrawing {
+    /// The message that says what it shows.
+    #[must_use]
+    pub const fn message(self) -> &'static str {
+        match self {
+            Self::LegInCast => "drawing-leg-in-cast",
+            Self::HeelAndStraps => "drawing-heel-and-straps",
+        }
+    }
+}
+
 /// A part of a document.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Block {

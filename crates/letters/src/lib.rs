@@ -24,6 +24,7 @@ mod letterhead;
 mod letters;
 mod own_text;
 mod parts;
+pub mod pdf;
 mod plan;
 mod sentence;
 mod stage;

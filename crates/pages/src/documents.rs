@@ -179,6 +179,8 @@ fn list(frame: &Frame, view: &DocumentsView, choices: &[DocumentChoice]) -> Mark
                         Some(why) => { span { (choice.name) } span.hint { (why) } },
                         None => {
                             a.button href={ (child) "/documents/" (choice.key) "?lang=" (tag) (look) } { (choice.name) }
+                            " "
+                            a href={ (child) "/documents/" (choice.key) "/pdf?lang=" (tag) } aria-label={ (choice.name) " as PDF" } { "as PDF" }
                             @if frame.may(Right::RecordClinical) {
                                 " " a href={ (child) "/handed-over?document=" (choice.key) "&lang=" (tag) } { "Handed over" span.sr { ": " (choice.name) } }
                             }

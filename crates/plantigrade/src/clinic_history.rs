@@ -6,6 +6,7 @@ use crate::{
     setting_history::{ReadHistory, SettingChange, SettingHistory},
     settings::{SecondFactorPolicy, Settings},
 };
+use letters::pdf::PaperSize;
 use record::{Timestamp, UserId};
 use std::{io, path::Path};
 
@@ -72,6 +73,7 @@ fn known(history: &ReadHistory) -> Settings {
                 settings.host_names = names.map(str::to_owned).collect();
             }
             "telephone" => settings.telephone = Some(change.to.clone()).filter(|number| !number.is_empty()),
+            "paper" => settings.paper = PaperSize::from_words(&change.to).unwrap_or_default(),
             key if settings.letterhead.read_words(key, &change.to) => {}
             "proxy" => settings.proxy = change.to.parse().ok(),
             "commands_require_sign_in" => settings.commands_require_sign_in = change.to == "on",

@@ -29,7 +29,7 @@ pub enum ChangeOutcome {
 }
 
 /// The settings of the form that is saved as one.
-const OF_FORM: [&str; 5] = ["name", "weekdays", "idle_minutes", "lock_minutes", "telephone"];
+const OF_FORM: [&str; 6] = ["name", "weekdays", "idle_minutes", "lock_minutes", "telephone", "paper"];
 
 /// A text that differs after every change of the name, the weekdays or the times without use.
 ///

@@ -7,6 +7,7 @@ use crate::{
     network::is_network_name,
 };
 use clinic::{ClinicDays, Closure, RetentionRule};
+use letters::pdf::PaperSize;
 use record::Weekday;
 use serde::Deserialize;
 use std::{
@@ -46,6 +47,8 @@ pub struct Settings {
     pub telephone: Option<String>,
     /// What is printed at the head and the foot of letters.
     pub letterhead: LetterheadSettings,
+    /// The paper for documents as PDF.
+    pub paper: PaperSize,
     /// Whether commands that use the records ask who runs them (`--as`); otherwise the owner of the computer runs
     /// them.
     pub commands_require_sign_in: bool,
@@ -133,6 +136,7 @@ impl Default for Settings {
             network_name: None,
             telephone: None,
             letterhead: LetterheadSettings::default(),
+            paper: PaperSize::A4,
             commands_require_sign_in: false,
             retention_years_after_last_entry: None,
             retention_until_age: None,
@@ -330,6 +334,9 @@ impl Settings {
             }
         }
         self.letterhead.write(&of_file.letterhead, &mut document);
+        if of_file.paper != self.paper {
+            put(&mut document, "paper", value(self.paper.key()));
+        }
         self.write_second_factor(&of_file, &mut document);
         self.backups.write(&of_file.backups, &mut document);
         if of_file.lock_minutes != self.lock_minutes {
@@ -393,6 +400,7 @@ impl Settings {
             ("network_name", name_on_network(self), name_on_network(later)),
             ("backups", self.backups.words(), later.backups.words()),
             ("telephone", telephone(self), telephone(later)),
+            ("paper", self.paper.words().to_owned(), later.paper.words().to_owned()),
             ("host_names", self.host_names.join(", "), later.host_names.join(", ")),
             ("proxy", proxy(self), proxy(later)),
             (

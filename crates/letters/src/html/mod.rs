@@ -16,7 +16,9 @@ use crate::{
     sentence::{Sentence, feet_key},
     wording::Wording,
 };
+pub(crate) use drawing::shapes as drawing_shapes;
 use maud::{DOCTYPE, Markup, Render, html};
+pub(crate) use sign::shapes as sign_shapes;
 
 /// The style sheet of documents.
 pub const STYLE: &str = concat!(include_str!("letters.css"), include_str!("colleague.css"));
@@ -268,10 +270,7 @@ impl Writer<'_> {
 
     fn drawing(&self, drawing: FamilyDrawing, sentences: &[Sentence]) -> Drawn {
         let texts = self.texts(sentences)?;
-        let drawn = match drawing {
-            FamilyDrawing::LegInCast => drawing::leg_in_cast(),
-            FamilyDrawing::HeelAndStraps => drawing::heel_and_straps(),
-        };
+        let drawn = drawing::picture(drawing, &self.named(drawing.message())?);
         // The list says what the drawing shows, with the same numbers.
         Ok(html! {
             div.drawn {

@@ -6,15 +6,19 @@ use maud::{Markup, html};
 
 /// The picture, in a square of 48 units.
 pub(super) fn picture(sign: SignPicture) -> Markup {
-    let inside = match sign {
+    html! { svg.sign viewBox="0 0 48 48" aria-hidden="true" focusable="false" { (shapes(sign)) } }
+}
+
+/// The shapes of a picture.
+pub(crate) fn shapes(sign: SignPicture) -> Markup {
+    match sign {
         SignPicture::Toes => toes(),
         SignPicture::HiddenToes => hidden_toes(),
         SignPicture::Fever => fever(),
         SignPicture::Blood => blood(),
         SignPicture::Crying => crying(),
         SignPicture::Skin => skin(),
-    };
-    html! { svg.sign viewBox="0 0 48 48" aria-hidden="true" focusable="false" { (inside) } }
+    }
 }
 
 /// A cast from the side with five dark toes at its end.

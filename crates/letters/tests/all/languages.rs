@@ -31,7 +31,7 @@ fn every_language_has_the_messages_of_english() {
     }
 }
 
-fn documents(facts: &FamilyFacts<'_>) -> Vec<FamilyDocument> {
+pub fn documents(facts: &FamilyFacts<'_>) -> Vec<FamilyDocument> {
     let optional = [
         cast_sheet(facts),
         brace_sheet(facts),

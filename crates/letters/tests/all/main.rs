@@ -14,4 +14,6 @@ mod documents;
 mod languages;
 mod messages;
 mod own_texts;
+mod pdf;
+mod reading_age;
 mod refusals;

@@ -29,3 +29,6 @@ cast-cut-medicine = የሕመም ማስታገሻ መድኃኒቱን እንደነ
 
 cast-off-head = ጄሶውን ማውጣት
 cast-off-clinic = ጄሶውን በቀጠሮው እኛ እናወጣለን። ቤት ውስጥ እንዲያወጡት ካልጠየቅንዎት በስተቀር እስከዚያ ድረስ እንዳለ ይተዉት፤ ጄሶ የሌለው እግር በሰዓታት ውስጥ ተመልሶ መጣመም ይጀምራል።
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = ሥዕል፦ በጄሶ ውስጥ ያለ እግር፣ ጉልበቱ የታጠፈ፣ የእግር ጣቶቹ የሚታዩ፣ ከእግሩ ሥር የተጠቀለለ ፎጣ

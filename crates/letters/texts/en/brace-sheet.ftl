@@ -44,3 +44,6 @@ brace-day-no-walker = Keep the brace out of baby walkers and bouncers, because t
 brace-first-head = The first days
 brace-first-days = Most children are cross for a day or two. They are not in pain: they have to learn to move both legs at once. Look at the skin, comfort your child, and leave the brace on.
 brace-first-hold = Every time it stays on, it gets easier. If the nights stay hard, ring us. You do not have to manage this alone.
+
+# What the drawing shows, for those who hear the page.
+drawing-heel-and-straps = Drawing: a boot from the side, the heel down at the back, and three straps of which the middle one is closed first

@@ -27,3 +27,6 @@ cast-cut-medicine = Give the medicine for pain as we have told you. Ask us befor
 
 cast-off-head = Taking the cast off
 cast-off-clinic = We take the cast off at the visit. Leave it on until then, unless we have asked you to do it at home: a foot without a cast starts to turn back within hours.
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = Drawing: a leg in a cast with the knee bent, the toes free, and a rolled towel under the lower leg

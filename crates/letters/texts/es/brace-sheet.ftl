@@ -47,3 +47,6 @@ brace-day-no-walker = No use andadores ni saltadores con la férula puesta, porq
 brace-first-head = Los primeros días
 brace-first-days = La mayoría de los niños están de mal humor uno o dos días. No tienen dolor: tienen que aprender a mover las dos piernas a la vez. Mire la piel, consuele a su hijo o hija y deje la férula puesta.
 brace-first-hold = Cada vez que se queda puesta, resulta más fácil. Si las noches siguen siendo difíciles, llámenos. No tiene que cargar con todo esto sin ayuda.
+
+# What the drawing shows, for those who hear the page.
+drawing-heel-and-straps = Dibujo: una bota vista de lado, el talón abajo en la parte de atrás, y tres correas, de las que se cierra primero la del medio

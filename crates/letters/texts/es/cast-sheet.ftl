@@ -28,3 +28,6 @@ cast-cut-medicine = Dé la medicina para el dolor como le hemos dicho. Pregúnte
 
 cast-off-head = Quitar el yeso
 cast-off-clinic = Nosotros quitamos el yeso en la consulta. Déjelo puesto hasta entonces, a no ser que le hayamos pedido que lo haga en casa: un pie sin yeso empieza a torcerse otra vez en pocas horas.
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = Dibujo: una pierna con yeso, la rodilla doblada, los dedos del pie a la vista y una toalla enrollada debajo de la pantorrilla

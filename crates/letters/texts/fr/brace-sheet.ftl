@@ -47,3 +47,6 @@ brace-day-no-walker = N’utilisez pas de trotteur ni de sauteur pour bébé ave
 brace-first-head = Les premiers jours
 brace-first-days = La plupart des enfants sont de mauvaise humeur un jour ou deux. Ils n’ont pas mal : ils doivent apprendre à bouger les deux jambes à la fois. Regardez la peau, consolez votre enfant et laissez l’attelle en place.
 brace-first-hold = Chaque fois qu’elle reste en place, cela devient plus facile. Si les nuits restent dures, appelez-nous. Vous n’avez pas à porter cela sans aide.
+
+# What the drawing shows, for those who hear the page.
+drawing-heel-and-straps = Dessin : une bottine vue de côté, le talon en bas à l’arrière, et trois sangles, dont celle du milieu se ferme d’abord

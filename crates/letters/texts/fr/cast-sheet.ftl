@@ -28,3 +28,6 @@ cast-cut-medicine = Donnez le médicament contre la douleur comme nous vous l’
 
 cast-off-head = Enlever le plâtre
 cast-off-clinic = C’est nous qui enlevons le plâtre, à la consultation. Laissez-le jusque-là, sauf si nous vous avons demandé de l’enlever à la maison : un pied sans plâtre commence à se tourner de nouveau en quelques heures.
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = Dessin : une jambe dans un plâtre, le genou plié, les orteils visibles et une serviette roulée sous le mollet

@@ -47,3 +47,6 @@ brace-day-no-walker = Não use andadores nem saltadores de bebê com a órtese, 
 brace-first-head = Os primeiros dias
 brace-first-days = A maioria das crianças fica irritada por um ou dois dias. Elas não têm dor: têm que aprender a mexer as duas pernas ao mesmo tempo. Olhe a pele, console a criança e deixe a órtese no lugar.
 brace-first-hold = Cada vez que ela fica no lugar, fica mais fácil. Se as noites continuarem difíceis, ligue para nós. Você não precisa dar conta disto sem ajuda.
+
+# What the drawing shows, for those who hear the page.
+drawing-heel-and-straps = Desenho: uma bota vista de lado, o calcanhar embaixo na parte de trás, e três tiras, das quais a do meio é fechada primeiro

@@ -28,3 +28,6 @@ cast-cut-medicine = Dê o remédio para a dor como nós explicamos. Pergunte-nos
 
 cast-off-head = Tirar o gesso
 cast-off-clinic = Nós tiramos o gesso na consulta. Deixe-o no lugar até lá, a não ser que nós tenhamos pedido para tirar em casa: um pé sem gesso começa a voltar a entortar em poucas horas.
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = Desenho: uma perna com gesso, o joelho dobrado, os dedos do pé à vista e uma toalha enrolada debaixo da perna

@@ -46,3 +46,6 @@ brace-day-no-walker = Usimweke mtoto aliyevaa kifaa kwenye kigari cha kujifunzia
 brace-first-head = Siku za kwanza
 brace-first-days = Watoto wengi hukasirika kwa siku moja au mbili. Hawana maumivu: wanahitaji kujifunza kusogeza miguu yote miwili kwa wakati mmoja. Angalia ngozi, mtulize mtoto wako, na usimvue kifaa.
 brace-first-hold = Kila mara kinapobaki kimevaliwa, inakuwa rahisi zaidi. Usiku ukiendelea kuwa mgumu, tupigie simu. Si lazima ukabiliane na haya peke yako.
+
+# What the drawing shows, for those who hear the page.
+drawing-heel-and-straps = Mchoro: kiatu kinavyoonekana kutoka upande, kisigino kikiwa chini katika sehemu ya nyuma, na mikanda mitatu, wa katikati hufungwa kwanza

@@ -29,3 +29,6 @@ cast-cut-medicine = Toa dawa ya maumivu kama tulivyokueleza. Tuulize kabla ya ku
 
 cast-off-head = Kutoa plasta
 cast-off-clinic = Tunatoa plasta wakati wa ziara. Iache hadi wakati huo, isipokuwa kama tumekuomba uitoe nyumbani: mguu usio na plasta huanza kupinda tena ndani ya saa chache.
+
+# What the drawing shows, for those who hear the page.
+drawing-leg-in-cast = Mchoro: mguu wenye plasta, goti limekunjwa, vidole vya mguu vinaonekana, na taulo lililoviringishwa chini ya mguu

@@ -28,6 +28,8 @@ pub const USE_CODES: &str = "second_factor_codes";
 pub const USE_PASSKEYS: &str = "second_factor_passkeys";
 /// The telephone number for families.
 pub const TELEPHONE: &str = "telephone";
+/// The paper for documents.
+pub const PAPER: &str = "paper";
 /// Minutes without use after which a session is locked.
 pub const LOCK_MINUTES: &str = "lock_minutes";
 /// The first closed day.

@@ -4,8 +4,8 @@ use crate::{
     fields::{
         Field, Filled, What,
         settings::{
-            ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, RETENTION_AFTER_LAST, RETENTION_AGE, SOME_DAYS,
-            TELEPHONE, weekday_field,
+            ANY_DAY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME, PAPER, RETENTION_AFTER_LAST, RETENTION_AGE,
+            SOME_DAYS, TELEPHONE, weekday_field,
         },
     },
     parts::{self, field_error, field_id},
@@ -17,6 +17,12 @@ use record::Weekday;
 pub(crate) fn telephone() -> Field {
     Field::new(TELEPHONE, "Telephone for families", What::Text)
         .hint("Printed large on everything that families take home. Without it there is room to write it.")
+}
+
+/// The paper for documents. The answers are the keys of the setting.
+pub(crate) fn paper() -> Field {
+    let answers = vec![("a4", "A4"), ("letter", "US Letter")];
+    Field::new(PAPER, "Paper", What::Choice(answers)).hint("For documents as PDF.")
 }
 
 /// The name and the days.

@@ -77,6 +77,7 @@ pub fn settings(frame: &Frame, view: &SettingsView) -> Markup {
                     (parts::hidden(fields::SEEN, &view.seen))
                     (clinic_form::name_and_days(&view.filled))
                     (parts::field(&view.filled, &clinic_form::telephone()))
+                    (parts::field(&view.filled, &clinic_form::paper()))
                     (parts::field(&view.filled, &clinic_form::lock_minutes()))
                     (parts::field(&view.filled, &clinic_form::idle_minutes()))
                     @for field in clinic_form::retention() { (parts::field(&view.filled, &field)) }

@@ -6,12 +6,13 @@ use crate::settings::{
     Settings, is_telephone,
 };
 use clinic::Closure;
+use letters::pdf::PaperSize;
 use pages::fields::{
     FieldError, Filled,
     settings::{
         ANY_DAY, BY_DEFAULT, CLOSED_FROM, CLOSED_TO, CLOSED_WHY, DAYS, IDLE_MINUTES, LOCK_MINUTES, NAME,
-        RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, TELEPHONE, USE_CODES, USE_PASSKEYS,
-        weekday_field,
+        PAPER, RETENTION_AFTER_LAST, RETENTION_AGE, SECOND_FACTOR, SOME_DAYS, TELEPHONE, USE_CODES,
+        USE_PASSKEYS, weekday_field,
     },
 };
 use record::{Day, Weekday};
@@ -32,6 +33,7 @@ pub fn settings_filled(settings: &Settings) -> Filled {
         .with(IDLE_MINUTES, settings.idle_minutes.to_string())
         .with(LOCK_MINUTES, settings.lock_minutes.to_string())
         .with(TELEPHONE, settings.telephone.as_deref().unwrap_or_default())
+        .with(PAPER, settings.paper.key())
         .with(RETENTION_AFTER_LAST, shown(settings.retention_years_after_last_entry))
         .with(RETENTION_AGE, shown(settings.retention_until_age));
     settings.weekdays.iter().fold(filled, |filled, day| filled.with(weekday_field(*day), "yes"))
@@ -61,6 +63,12 @@ pub fn read_settings(filled: &Filled, into: &mut Settings) -> Result<(), Vec<Fie
                 ));
             }
             number => into.telephone = number.map(str::to_owned),
+        }
+    }
+    if let Some(key) = filled.given(PAPER) {
+        match PaperSize::from_key(key) {
+            Some(paper) => into.paper = paper,
+            None => errors.push(wrong(PAPER, "One of the two papers is expected.".to_owned())),
         }
     }
     if filled.values.contains_key(IDLE_MINUTES) {

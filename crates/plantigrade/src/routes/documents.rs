@@ -35,7 +35,13 @@ pub struct DocumentQuery {
 }
 
 impl DocumentQuery {
-    fn chosen(&self) -> Result<Option<Language>, Fail> {
+    /// Whether what is likely is left in.
+    pub(super) fn choices(&self) -> PlanChoices {
+        PlanChoices { with_forecast: self.forecast.as_deref() == Some("on") }
+    }
+
+    /// The language that is named, if one is.
+    pub(super) fn chosen(&self) -> Result<Option<Language>, Fail> {
         let of = |tag: &str| Language::from_tag(tag).ok_or_else(Fail::not_found);
         self.lang.as_deref().map(of).transpose()
     }
@@ -102,7 +108,7 @@ struct Asked {
     kind: FamilyDocumentKind,
     language: Language,
     look: LookChoice,
-    with_forecast: bool,
+    choices: PlanChoices,
     may_hand: bool,
 }
 
@@ -117,19 +123,13 @@ pub async fn one(
         kind: FamilyDocumentKind::from_key(&key).ok_or_else(Fail::not_found)?,
         language: query.chosen()?.unwrap_or(Language::English),
         look: query.look(),
-        with_forecast: query.forecast.as_deref() == Some("on"),
+        choices: query.choices(),
         may_hand: visitor.may(Right::RecordClinical),
     };
     let markup = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        let contact = contact(app);
-        let forecasts =
-            if asked.with_forecast { app.records.forecasts(&known.outlook.course)? } else { Vec::new() };
-        let protocol = app.records.protocol();
-        let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
-        let choices = PlanChoices { with_forecast: asked.with_forecast };
-        let document = facts.and_then(|facts| made(&facts, asked.kind, choices)).map_err(refused)?;
-        printed(&known, &asked, &read_texts(app)?, &document.with_letterhead(&contact))
+        let document = document(app, &known, asked.kind, asked.choices)?;
+        printed(&known, &asked, &read_texts(app)?, &document)
     })
     .await?;
     shown(markup)
@@ -149,6 +149,25 @@ fn printed(
     let printed = Printed { wording: &wording, beside: english.as_ref(), look };
     let frame = PageFrame { style: "/assets/letters.css", above: Some(&above) };
     html::page_as(document, printed, frame).map_err(|error| Fail::fault(&error.to_string()))
+}
+
+/// A document about a child, from what is recorded until today.
+///
+/// # Errors
+/// When it is not made for this child.
+pub(super) fn document(
+    app: &App,
+    known: &ChildRecord,
+    kind: FamilyDocumentKind,
+    choices: PlanChoices,
+) -> Result<FamilyDocument, Fail> {
+    let contact = contact(app);
+    let forecasts =
+        if choices.with_forecast { app.records.forecasts(&known.outlook.course)? } else { Vec::new() };
+    let protocol = app.records.protocol();
+    let facts = FamilyFacts::of(&known.outlook, &protocol, &contact, &forecasts, app.clock.today());
+    let document = facts.and_then(|facts| made(&facts, kind, choices)).map_err(refused)?;
+    Ok(document.with_letterhead(&contact))
 }
 
 fn refused(why: NoDocument) -> Fail {
@@ -258,17 +277,19 @@ fn handed_words(last: &LastHanded) -> String {
 /// What the staff see above the document on the screen.
 fn above(known: &ChildRecord, asked: &Asked, wording: &Wording) -> Markup {
     let child = known.outlook.course.child;
-    let Asked { kind, language, look, with_forecast, may_hand } = asked;
+    let Asked { kind, language, look, choices, may_hand } = asked;
     let (tag, key, look) = (language.tag(), kind.key(), look.query());
     let plan = *kind == FamilyDocumentKind::Plan;
-    let other = if *with_forecast { "" } else { "&forecast=on" };
+    let (same, other) = if choices.with_forecast { ("&forecast=on", "") } else { ("", "&forecast=on") };
     drawn! {
         p lang="en" {
             a href={ "/child/" (child) "/documents?lang=" (tag) (look) } { "Back to the documents" }
-            " · Print this page with the browser, or share it from there."
+            " · Print this page with the browser, or share it from there, or open it "
+            a href={ "/child/" (child) "/documents/" (key) "/pdf?lang=" (tag) (same) } { "as PDF" }
+            "."
             @if plan {
                 " · " a href={ "/child/" (child) "/documents/plan?lang=" (tag) (look) (other) } {
-                    @if *with_forecast { "Leave out what is likely" } @else { "With what is likely" }
+                    @if choices.with_forecast { "Leave out what is likely" } @else { "With what is likely" }
                 }
             }
             @if *may_hand && kind.recorded().is_some() {

@@ -23,6 +23,7 @@ mod devices;
 mod diary_scan;
 mod document_handed;
 mod document_texts;
+mod document_pdf;
 mod documents;
 mod encryption;
 mod entering;
@@ -433,6 +434,7 @@ fn actions() -> Vec<Route> {
         looks("/sheets/{key}", SIGNED_IN, get(sheets::one)),
         sends("/settings/logo", SETTINGS, takes_file(post(letterhead::logo))),
         sends("/settings/logo/remove", SETTINGS, post(letterhead::remove_logo)),
+        looks("/child/{id}/documents/{key}/pdf", CLINICAL, get(document_pdf::one)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

@@ -197,6 +197,7 @@ fn label(key: &str) -> &str {
         "letter_signature" => "Lines under the signature",
         "people_to_talk_to" => "People families may talk to",
         "logo" => "Logo",
+        "paper" => "Paper for documents",
         "proxy" => "Address of the proxy",
         "commands_require_sign_in" => "Commands ask who runs them",
         "second_factor" => "Second factor",

@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 use letters::{FamilyDocumentKind, Language};
 use record::{Body, CastApplied, ChildId, Death, Entry, EntryId, Side, UserId};
 
-async fn in_casts() -> (Clinic, crate::clinic::Browser, ChildId) {
+pub async fn in_casts() -> (Clinic, crate::clinic::Browser, ChildId) {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let fields = [("family_name", "Ostwick"), ("given_name", "Tuva"), ("number", "CF-7")];
     let child = clinic.child(&mut browser, &fields).await;

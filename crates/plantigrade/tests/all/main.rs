@@ -26,6 +26,7 @@ mod dependencies;
 mod diary_scan;
 mod document_handed;
 mod document_texts;
+mod document_pdf;
 mod documents;
 mod drawn_once;
 mod encrypted;

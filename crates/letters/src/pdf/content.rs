@@ -1,0 +1,177 @@
+//! A document as the data that the template reads.
+
+use super::{fault::PdfFault, runs::runs, typefaces::FontScript};
+use crate::{
+    document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
+    language::Language,
+    letterhead::DocumentHead,
+    sentence::{Sentence, feet_key},
+    wording::Wording,
+};
+use serde_json::{Value, json};
+
+type Made = Result<Value, PdfFault>;
+
+/// The data of one document.
+///
+/// # Errors
+/// When a message is missing in the language, or no typeface has a character.
+pub(super) fn content(document: &FamilyDocument, wording: &Wording) -> Made {
+    let language = wording.language();
+    let text = DocumentText { wording, language, usual: usual(language) };
+    let notice = wording.awaits_review().then(|| text.named("translation-awaits-review"));
+    let blocks: Vec<Value> =
+        document.blocks.iter().map(|block| text.block(block)).collect::<Result<_, _>>()?;
+    Ok(json!({
+        "lang": language.tag(),
+        "family": place(text.usual),
+        "leading": leading_em(text.usual),
+        "title": text.of(&document.title)?,
+        "whose": text.all(&document.whose)?,
+        "blocks": blocks,
+        "notice": notice.transpose()?,
+    }))
+}
+
+/// The families by their number in the data.
+pub(super) fn families() -> Vec<&'static str> {
+    FontScript::ALL.into_iter().map(FontScript::family).collect()
+}
+
+fn place(script: FontScript) -> usize {
+    FontScript::ALL.into_iter().position(|other| other == script).unwrap_or(0)
+}
+
+const fn usual(language: Language) -> FontScript {
+    match language {
+        Language::English
+        | Language::Spanish
+        | Language::French
+        | Language::Portuguese
+        | Language::Swahili => FontScript::Latin,
+        Language::Hindi => FontScript::Devanagari,
+        Language::Bengali => FontScript::Bengali,
+        Language::Arabic => FontScript::Arabic,
+        Language::Amharic => FontScript::Ethiopic,
+    }
+}
+
+/// Space between lines, in heights of the type: marks above and below letters need more.
+const fn leading_em(script: FontScript) -> f64 {
+    match script {
+        FontScript::Latin => 0.26,
+        FontScript::Ethiopic => 0.34,
+        FontScript::Devanagari | FontScript::Bengali => 0.38,
+        FontScript::Arabic => 0.46,
+    }
+}
+
+struct DocumentText<'a> {
+    wording: &'a Wording,
+    language: Language,
+    usual: FontScript,
+}
+
+impl DocumentText<'_> {
+    /// A text as runs, each with the number of its typeface.
+    fn plain(&self, text: &str) -> Made {
+        let runs = runs(text, self.usual)?;
+        Ok(runs.into_iter().map(|(script, run)| json!([place(script), run])).collect())
+    }
+
+    fn of(&self, sentence: &Sentence) -> Made {
+        self.plain(&self.wording.text(sentence)?)
+    }
+
+    fn named(&self, id: &'static str) -> Made {
+        self.of(&Sentence::new(id))
+    }
+
+    fn all(&self, sentences: &[Sentence]) -> Made {
+        sentences.iter().map(|sentence| self.of(sentence)).collect()
+    }
+
+    fn block(&self, block: &Block) -> Made {
+        Ok(match block {
+            Block::Heading(text) => json!({ "kind": "heading", "text": self.of(text)? }),
+            Block::Paragraph(texts) => json!({ "kind": "paragraph", "sentences": self.all(texts)? }),
+            Block::List(items) => json!({ "kind": "list", "items": self.all(items)? }),
+            Block::Ring(items) => {
+                json!({ "kind": "ring", "head": self.named("ring-head")?, "items": self.all(items)? })
+            }
+            Block::Question(question, answer) => {
+                json!({ "kind": "question", "question": self.of(question)?, "answer": self.of(answer)? })
+            }
+            Block::Way(points) => self.way(points)?,
+            Block::Dates(lines) => self.dates(lines)?,
+            Block::Emergency(signs) => self.emergency(signs)?,
+            Block::Telephone(number) => self.telephone(number.as_deref())?,
+            Block::Table(rows) => self.table(rows)?,
+            Block::Drawing(drawing, steps) => self.drawing(*drawing, steps)?,
+            Block::Head(head) => self.head(head)?,
+            Block::DiarySheet(_) => {
+                return Err(PdfFault::OnlyAsPage("the program reads its boxes back from a picture"));
+            }
+            Block::ForColleagues(_) => return Err(PdfFault::OnlyAsPage("it has drawings of its own")),
+        })
+    }
+
+    fn way(&self, points: &[WayPoint]) -> Made {
+        let point = |point: &WayPoint| -> Made {
+            let here = match point.here.as_slice() {
+                [] => None,
+                feet => Some(self.of(&Sentence::new("you-are-here").with("feet", feet_key(feet)))?),
+            };
+            let name = self.named(point.stage.message())?;
+            Ok(json!({ "name": name, "here": here, "passed": point.passed }))
+        };
+        let points = points.iter().map(point).collect::<Result<Value, _>>()?;
+        Ok(json!({ "kind": "way", "points": points }))
+    }
+
+    fn dates(&self, lines: &[DatedLine]) -> Made {
+        let heads = [self.named("dates-day")?, self.named("dates-time")?, self.named("dates-what")?];
+        let row = |line: &DatedLine| -> Made {
+            let time = line.time.as_deref().map_or_else(String::new, |time| self.language.time(time));
+            let day = self.plain(&self.language.day(line.day))?;
+            Ok(json!({ "day": day, "time": self.plain(&time)?, "what": self.of(&line.what)? }))
+        };
+        let rows = lines.iter().map(row).collect::<Result<Value, _>>()?;
+        Ok(json!({ "kind": "dates", "heads": heads, "rows": rows }))
+    }
+
+    fn emergency(&self, signs: &[(SignPicture, Sentence)]) -> Made {
+        let sign = |(picture, text): &(SignPicture, Sentence)| -> Made {
+            Ok(json!({ "picture": picture.file(), "text": self.of(text)? }))
+        };
+        let signs = signs.iter().map(sign).collect::<Result<Value, _>>()?;
+        let (head, why) = (self.named("emergency-head")?, self.named("emergency-why")?);
+        Ok(json!({ "kind": "emergency", "head": head, "why": why, "signs": signs }))
+    }
+
+    fn telephone(&self, number: Option<&str>) -> Made {
+        let label = self.named(if number.is_some() { "telephone-label" } else { "telephone-blank" })?;
+        let number = number.map(|number| self.plain(number)).transpose()?;
+        Ok(json!({ "kind": "telephone", "label": label, "number": number }))
+    }
+
+    fn table(&self, rows: &[(Sentence, Sentence)]) -> Made {
+        let row = |(label, value): &(Sentence, Sentence)| -> Made {
+            Ok(json!({ "label": self.of(label)?, "value": self.of(value)? }))
+        };
+        let rows = rows.iter().map(row).collect::<Result<Value, _>>()?;
+        Ok(json!({ "kind": "table", "rows": rows }))
+    }
+
+    fn drawing(&self, drawing: FamilyDrawing, steps: &[Sentence]) -> Made {
+        let shows = self.wording.text(&Sentence::new(drawing.message()))?;
+        let steps = self.all(steps)?;
+        Ok(json!({ "kind": "drawing", "file": drawing.file(), "shows": shows, "steps": steps }))
+    }
+
+    /// The clinic's picture is on the page only.
+    fn head(&self, head: &DocumentHead) -> Made {
+        let lines = head.lines.iter().map(|line| self.plain(line)).collect::<Result<Value, _>>()?;
+        Ok(json!({ "kind": "clinic", "clinic": self.plain(&head.clinic)?, "lines": lines }))
+    }
+}

@@ -1,0 +1,151 @@
+//! A document as a PDF: the same blocks as on the page, typeset in the program.
+//!
+//! The text goes into the template as data, so that nothing in a name is read as markup. Typefaces, template and
+//! pictures are compiled in; no font of the computer, no file, no network and no clock is used, and the same document
+//! gives the same bytes. The file is tagged (PDF/UA-1, ISO 14289-1) with its language, its headings, lists, tables and
+//! words for its drawings.
+
+mod content;
+mod fault;
+mod pictures;
+mod runs;
+mod typefaces;
+mod world;
+
+pub use fault::PdfFault;
+
+use crate::{document::FamilyDocument, language::Language, wording::Wording};
+use record::Day;
+use serde::Deserialize;
+use serde_json::json;
+use typst::{comemo, diag::SourceDiagnostic, foundations::Smart};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
+use world::SheetWorld;
+
+/// What is computed for one document is kept for this many more, so that the next one is quick.
+const KEPT_FOR: usize = 8;
+
+/// The paper that a clinic prints on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PaperSize {
+    /// A4, 210 × 297 mm.
+    #[default]
+    A4,
+    /// US Letter, 8.5 × 11 inches.
+    #[serde(rename = "letter")]
+    UsLetter,
+}
+
+impl PaperSize {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::A4, Self::UsLetter];
+
+    /// The key in addresses and files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::UsLetter => "letter",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::A4 => "A4 (210 × 297 mm)",
+            Self::UsLetter => "US Letter (8.5 × 11 inches)",
+        }
+    }
+
+    /// From words.
+    #[must_use]
+    pub fn from_words(words: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|paper| paper.words() == words)
+    }
+
+    /// From a key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|paper| paper.key() == key)
+    }
+}
+
+/// A document as a PDF with the texts of the program. `made` is written into it as the day on which it was made.
+///
+/// # Errors
+/// When a message is missing in the language, no typeface has a character of a name, the document is for the page
+/// alone, or the typesetting fails. Half a document is never made.
+pub fn pdf(
+    document: &FamilyDocument,
+    language: Language,
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    pdf_as(document, &Wording::built_in(language), paper, made)
+}
+
+/// The same in the wording of the clinic.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn pdf_as(
+    document: &FamilyDocument,
+    wording: &Wording,
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    pdf_of_many(&[(document, wording)], paper, made)
+}
+
+/// Documents in one PDF, each beginning on a page of its own. The title of the file is that of the first.
+///
+/// # Errors
+/// As [`pdf`], for any of them, and when there is none.
+pub fn pdf_of_many(
+    documents: &[(&FamilyDocument, &Wording)],
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    let (first, _) = documents.first().ok_or(PdfFault::Nothing)?;
+    let date = made.date();
+    let contents = documents
+        .iter()
+        .map(|(document, wording)| content::content(document, wording))
+        .collect::<Result<Vec<_>, _>>()?;
+    // The title of the file names the kind and no child, as that of the page does: it is shown in lists of files.
+    let data = json!({
+        "paper": paper.key(),
+        "families": content::families(),
+        "title": first.kind.words(),
+        "made": { "year": date.year(), "month": date.month(), "day": date.day() },
+        "documents": contents,
+    });
+    let made = typeset(&SheetWorld::of(data.to_string()));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+fn typeset(world: &SheetWorld) -> Result<Vec<u8>, PdfFault> {
+    let compiled = typst::compile::<PagedDocument>(world);
+    let document = compiled.output.map_err(|faults| failed(&faults))?;
+    // A warning here is a typeface that was not found or a layout that did not settle.
+    if !compiled.warnings.is_empty() {
+        return Err(failed(&compiled.warnings));
+    }
+    let standards = PdfStandards::new(&[PdfStandard::Ua_1])
+        .map_err(|fault| PdfFault::Typesetting(fault.message().to_string()))?;
+    let options = PdfOptions {
+        creator: Smart::Custom(Some("Plantigrade".to_owned())),
+        standards,
+        ..PdfOptions::default()
+    };
+    typst_pdf::pdf(&document, &options).map_err(|faults| failed(&faults))
+}
+
+fn failed(faults: &[SourceDiagnostic]) -> PdfFault {
+    let messages: Vec<&str> = faults.iter().map(|fault| fault.message.as_str()).collect();
+    PdfFault::Typesetting(messages.join("; "))
+}
