@@ -14,7 +14,7 @@ mod story;
 
 use children::{BRACE, CASTS, with};
 use letters::{
-    FamilyDocument, Language, PlanChoices, family_plan,
+    FamilyDocument, Language, PlanChoices, Wording, family_plan,
     pdf::{PaperSize, pdf, pdf_of_many},
 };
 use std::{hint::black_box, time::Instant};
@@ -54,7 +54,8 @@ fn main() {
             later[99]
         );
     }
-    let documents: Vec<_> = all[..many].iter().map(|document| (document, Language::English)).collect();
+    let english = Wording::built_in(Language::English);
+    let documents: Vec<_> = all[..many].iter().map(|document| (document, &english)).collect();
     let (ms, bytes) = timed(|| pdf_of_many(&documents, PaperSize::A4, day).unwrap());
     println!(
         "{many} plans in one file: {:.1} s, {:.0} a second, {bytes} bytes",

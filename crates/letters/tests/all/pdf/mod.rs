@@ -8,7 +8,7 @@ use crate::{
     languages::documents,
 };
 use letters::{
-    Block, FamilyDocument, FamilyDocumentKind, Language, PlanChoices, Sentence, family_plan,
+    Block, FamilyDocument, FamilyDocumentKind, Language, PlanChoices, Sentence, Wording, family_plan,
     pdf::{PaperSize, PdfFault, pdf, pdf_of_many},
 };
 use reading::{ReadPdf, dictionary};
@@ -381,7 +381,8 @@ fn a_script_without_a_typeface_is_refused() {
 #[test]
 fn many_documents_in_one_file_begin_on_pages_of_their_own() {
     let (one, two) = (named("Solveig"), named("Amina"));
-    let both = [(&one, Language::English), (&two, Language::Arabic), (&one, Language::English)];
+    let [english, arabic] = [Language::English, Language::Arabic].map(Wording::built_in);
+    let both = [(&one, &english), (&two, &arabic), (&one, &english)];
     let read = ReadPdf::of(&pdf_of_many(&both, PaperSize::A4, made()).unwrap());
     assert_eq!((read.pages(), read.count("H1")), (3, 3));
     assert_eq!(pdf_of_many(&[], PaperSize::A4, made()), Err(PdfFault::Nothing));
