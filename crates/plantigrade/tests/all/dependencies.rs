@@ -178,6 +178,12 @@ fn every_build_script_was_looked_at_and_none_asks_the_network() {
         );
     }
     assert!(unknown.is_empty(), "look at these build scripts and list them:\n{unknown:#?}");
+    // Behind a feature for its own tests, which is off here: the library that would ask is not even in the lock file.
+    let lock = std::fs::read_to_string(root().join("Cargo.lock")).unwrap();
+    let cannot = |ask: &String| {
+        ask.contains("/codex-") && ask.ends_with(": ureq") && !lock.contains("name = \"ureq\"")
+    };
+    asks.retain(|ask| !cannot(ask));
     assert!(asks.is_empty(), "{asks:#?}");
     assert!(seen > 30, "{seen}");
 }

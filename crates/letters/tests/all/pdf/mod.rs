@@ -335,7 +335,7 @@ fn names_in_every_script() {
         "a\u{302}\u{323}n",
         &"ab".repeat(60),
         &"a\u{301}".repeat(60),
-        &"عبدالله ".repeat(15),
+        &"عبد الرحمن ".repeat(15),
         &"खुशी".repeat(30),
     ];
     for name in names {
