@@ -58,7 +58,7 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
             (settings.idle_minutes, settings.lock_minutes) = (read.idle_minutes, read.lock_minutes);
             settings.retention_years_after_last_entry = read.retention_years_after_last_entry;
             settings.retention_until_age = read.retention_until_age;
-            settings.telephone = read.telephone;
+            (settings.telephone, settings.paper) = (read.telephone, read.paper);
             Ok(())
         })?;
         match outcome {

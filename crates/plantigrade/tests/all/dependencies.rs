@@ -75,7 +75,7 @@ fn what_security_rests_on_is_there_once() {
 
 /// Build scripts that somebody looked at, and what each does beside asking the compiler which version it is. A new one
 /// runs on the machine of every developer: read it before it is listed here.
-const BUILD_SCRIPTS: [(&str, &str); 74] = [
+const BUILD_SCRIPTS: [(&str, &str); 76] = [
     ("blake3", "compiles its own assembler and C"),
     ("codex", "writes generated Rust"),
     ("constant_time_eq", ""),
@@ -97,7 +97,9 @@ const BUILD_SCRIPTS: [(&str, &str); 74] = [
     ("icu_decimal_data", "asks where other data is"),
     ("icu_locale_data", "asks where other data is"),
     ("icu_locale_fallback_data", "asks where other data is"),
+    ("icu_normalizer_data", "asks where other data is"),
     ("icu_plurals_data", "asks where other data is"),
+    ("icu_properties_data", "asks where other data is"),
     ("icu_segmenter_data", "asks where other data is"),
     ("icu_time_data", "asks where other data is"),
     ("libc", "asks FreeBSD for its version"),
@@ -176,6 +178,12 @@ fn every_build_script_was_looked_at_and_none_asks_the_network() {
         );
     }
     assert!(unknown.is_empty(), "look at these build scripts and list them:\n{unknown:#?}");
+    // Behind a feature for its own tests, which is off here: the library that would ask is not even in the lock file.
+    let lock = std::fs::read_to_string(root().join("Cargo.lock")).unwrap();
+    let cannot = |ask: &String| {
+        ask.contains("/codex-") && ask.ends_with(": ureq") && !lock.contains("name = \"ureq\"")
+    };
+    asks.retain(|ask| !cannot(ask));
     assert!(asks.is_empty(), "{asks:#?}");
     assert!(seen > 30, "{seen}");
 }

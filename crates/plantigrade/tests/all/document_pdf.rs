@@ -70,12 +70,20 @@ async fn the_paper_is_that_of_the_clinic_unless_another_is_named() {
     let (_clinic, mut browser, child) = in_casts().await;
     let path = format!("/child/{child}/documents/plan/pdf");
     assert!(media_box(&browser.get(&path).await.text).contains("841.8"), "A4 is 841.89 points high");
-    let fields = [("clinic_name", "Hillside"), ("days", "any"), ("idle_minutes", "20"), ("paper", "letter")];
+    let fields = [
+        ("clinic_name", "Hillside"),
+        ("days", "any"),
+        ("idle_minutes", "20"),
+        ("paper", "letter"),
+        ("telephone", "0155 20 18 44"),
+    ];
     let saved = browser.send("/settings", "/settings", &fields).await;
     assert_eq!(saved.location(), "/settings?done=saved", "{}", saved.text);
     let file = browser.get(&path).await;
     assert!(media_box(&file.text).contains("612 792"), "{}", media_box(&file.text));
     assert!(media_box(&browser.get(&format!("{path}?paper=a4")).await.text).contains("841.8"));
+    let page = browser.get(&format!("/child/{child}/documents/plan")).await;
+    assert!(page.text.contains("0155 20 18 44"), "the telephone is saved too");
     let history = browser.get("/settings/history").await;
     assert!(history.shown(".history").contains("US Letter"), "{}", history.text);
 }
