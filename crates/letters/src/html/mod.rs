@@ -270,7 +270,8 @@ impl Writer<'_> {
 
     fn drawing(&self, drawing: FamilyDrawing, sentences: &[Sentence]) -> Drawn {
         let texts = self.texts(sentences)?;
-        let drawn = drawing::picture(drawing, &self.named(drawing.message())?);
+        let shows = self.printed.wording.text(&Sentence::new(drawing.message()))?;
+        let drawn = drawing::picture(drawing, &shows);
         // The list says what the drawing shows, with the same numbers.
         Ok(html! {
             div.drawn {
