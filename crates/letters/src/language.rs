@@ -57,13 +57,13 @@ pub enum MessageFault {
 macro_rules! files {
     ($tag:literal $(, $more:literal)*) => {
         &[
-            $(include_str!(concat!("../texts/", $tag, "/", $more)),)*
             include_str!(concat!("../texts/", $tag, "/common.ftl")),
             include_str!(concat!("../texts/", $tag, "/plan.ftl")),
             include_str!(concat!("../texts/", $tag, "/cast-sheet.ftl")),
             include_str!(concat!("../texts/", $tag, "/brace-sheet.ftl")),
             include_str!(concat!("../texts/", $tag, "/expect.ftl")),
             include_str!(concat!("../texts/", $tag, "/letters.ftl")),
+            $(include_str!(concat!("../texts/", $tag, "/", $more)),)*
         ]
     };
 }

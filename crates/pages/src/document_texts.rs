@@ -10,7 +10,7 @@ use crate::{
 use maud::{Markup, html};
 
 /// The address of the languages.
-pub const LANGUAGES_PATH: &str = "/documents/languages";
+pub use crate::frame::DOCUMENT_LANGUAGES_PATH as LANGUAGES_PATH;
 /// The address of the texts.
 pub const TEXTS_PATH: &str = "/documents/texts";
 /// The form field with the name of the person who read a translation.

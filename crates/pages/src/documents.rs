@@ -117,9 +117,12 @@ pub fn documents(frame: &Frame, view: &DocumentsView) -> Markup {
             h2 id="more-head" { "Others" }
             (list(frame, view, &view.more))
         }
-        section.card aria-labelledby="team-head" {
-            h2 id="team-head" { "For the team" }
-            ul.plain-list.document-list { li { a.button href={ (view.who.href()) "/tenotomy" } { "Tenotomy checklist" } } }
+        // Where nothing suits the child, as after a death, nothing is planned either.
+        @if !view.first.is_empty() {
+            section.card aria-labelledby="team-head" {
+                h2 id="team-head" { "For the team" }
+                ul.plain-list.document-list { li { a.button href={ (view.who.href()) "/tenotomy" } { "Tenotomy checklist" } } }
+            }
         }
         (parts::caution())
     };

@@ -308,6 +308,9 @@ const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
 /// The page on which the records are encrypted.
 pub const ENCRYPTION_PATH: &str = "/settings/encryption";
 
+/// The page on which a clinic confirms translations.
+pub const DOCUMENT_LANGUAGES_PATH: &str = "/documents/languages";
+
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 

@@ -73,7 +73,8 @@ fn what_is_not_recorded_is_missing_and_never_fine() {
 
 #[test]
 fn without_birth_gestation_booking_or_angle_each_is_missing() {
-    let mut story = Story::rows("2024-03-08 | | registered | \n2024-03-08 | left | diagnosis | idiopathic");
+    let mut story =
+        Story::rows("2024-03-08 | | registered | name Any\n2024-03-08 | left | diagnosis | idiopathic");
     let names = |story: &Story| -> Vec<&str> { list(story).open().map(|(_, item)| item.what).collect() };
     assert!(names(&story).starts_with(&["Who the child is", "Which foot"]), "{:?}", names(&story));
     assert!(names(&story).contains(&"Weeks of gestation"));

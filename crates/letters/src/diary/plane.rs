@@ -37,6 +37,31 @@ impl PlaneMap {
         solved(sums).map(|of| Self { of })
     }
 
+    /// The same without perspective. It is what can be told from points that lie close together: perspective that is
+    /// fitted to an error of a pixel there would be far out at the other end of the sheet.
+    pub(crate) fn without_perspective(pairs: &[(Point, Point)]) -> Option<Self> {
+        let mut sums = [[0.0; 9]; 8];
+        for ((x, y), (u, v)) in pairs {
+            let (x, y) = (x / SCALE, y / SCALE);
+            let across = [x, y, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, *u];
+            let down = [0.0, 0.0, 0.0, x, y, 1.0, 0.0, 0.0, *v];
+            for row in [across, down] {
+                for (sum, one) in sums.iter_mut().zip(row) {
+                    for (cell, other) in sum.iter_mut().zip(row) {
+                        *cell += one * other;
+                    }
+                }
+            }
+        }
+        // The last two numbers of the matrix are 0.
+        for (n, row) in sums.iter_mut().enumerate().skip(6) {
+            if let Some(cell) = row.get_mut(n) {
+                *cell = 1.0;
+            }
+        }
+        solved(sums).map(|of| Self { of })
+    }
+
     /// Where a place of the sheet is on the picture.
     pub(crate) fn at(&self, (x, y): Point) -> Point {
         let (x, y) = (x / SCALE, y / SCALE);

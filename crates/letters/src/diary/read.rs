@@ -15,7 +15,7 @@ use record::Day;
 
 /// The fewest pixels for a millimetre with which boxes can be judged.
 const FEWEST_PIXELS_PER_MM: f64 = 3.5;
-/// A box with less ink is empty, with more than `TICKED` ticked; between, it is asked (own trials, no source).
+/// A box with less ink is empty, with more than `TICKED` ticked; between, it is asked (judgement, no source; the tests of this room try them on drawn pictures).
 const EMPTY: f64 = 0.05;
 /// See [`EMPTY`].
 const TICKED: f64 = 0.11;
@@ -26,7 +26,7 @@ const SEEN: f64 = 0.3;
 /// How far a row may be from where the marks say, in millimetres.
 const SHIFT: f64 = 1.4;
 /// How far a mark may be from where the code says, in millimetres.
-const MARK_SEARCH: f64 = 16.0;
+const MARK_SEARCH: f64 = 24.0;
 
 /// Why a picture cannot be read at all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -151,7 +151,9 @@ impl<'a> Sheet<'a> {
         let mut marks = Vec::new();
         let mut shades = Vec::new();
         for mark in [upper_right, upper_left, lower_right, lower_left] {
-            let map = PlaneMap::fitting(&pairs).ok_or(DiaryUnread::NoMarks)?;
+            let spread = marks.len() == 3;
+            let map = if spread { PlaneMap::fitting(&pairs) } else { PlaneMap::without_perspective(&pairs) };
+            let map = map.ok_or(DiaryUnread::NoMarks)?;
             let (at, shade) = mark_near(picture, &map, mark).ok_or(DiaryUnread::NoMarks)?;
             pairs.push((mark.middle(), at));
             marks.push((mark.middle(), at));

@@ -22,7 +22,8 @@ pub fn colleague_page(
     frame: PageFrame<'_>,
 ) -> Result<Markup, MessageFault> {
     let wording = Wording::built_in(Language::English);
-    let write = Writer { printed: Printed { wording: &wording, beside: None, look: DocumentLook::default() } };
+    let write =
+        Writer { printed: Printed { wording: &wording, beside: None, look: DocumentLook::default() } };
     let (title, whose) = (write.text(&document.title)?, write.texts(&document.whose)?);
     let blocks: Vec<Markup> =
         document.blocks.iter().map(|block| write.block(block)).collect::<Result<_, _>>()?;

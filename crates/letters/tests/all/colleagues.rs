@@ -144,7 +144,7 @@ fn the_course_of_each_foot_has_its_own_table() {
 #[test]
 fn a_foot_that_is_not_affected_is_named() {
     let text = text(CASTS, "2025-02-10", ColleagueDocumentKind::ReferrerLetter);
-    has(&text, &["Right foot Not recorded as affected.", "Left foot Type idiopathic"]);
+    has(&text, &["Right foot Not recorded as affected.", "Left foot Type not recorded"]);
     has(
         &text,
         &["About Solveig", "Dear colleague,", "Thank you for sending us Solveig", "Monday 17 February 2025"],

@@ -8,8 +8,8 @@ mod sheet;
 mod story;
 
 mod children;
-mod diary;
 mod colleagues;
+mod diary;
 mod documents;
 mod languages;
 mod messages;

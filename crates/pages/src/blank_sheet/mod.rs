@@ -166,9 +166,9 @@ pub fn blank_sheet(frame: &Frame, sheet: BlankSheet) -> Markup {
 fn whose() -> Markup {
     html! {
         table.blank-whose { tbody {
-            tr { th scope="row" { "Name of the child" } td {} th scope="row" { "Day of birth" } td { "____ / ____ / ______" } }
-            tr { th scope="row" { "Hospital number" } td {} th scope="row" { "Day of the visit" } td data-field=(crate::fields::ON) { "____ / ____ / ______" } }
-            tr { th scope="row" { "Written by" } td {} th scope="row" { "Affected" } td { span.tick { "right foot" } " " span.tick { "left foot" } } }
+            tr { th scope="row" { "Name of the child" } td {} td.second { "Day of birth" } td { "____ / ____ / ______" } }
+            tr { th scope="row" { "Hospital number" } td {} td.second { "Day of the visit" } td data-field=(crate::fields::ON) { "____ / ____ / ______" } }
+            tr { th scope="row" { "Written by" } td {} td.second { "Affected" } td { span.tick { "right foot" } " " span.tick { "left foot" } } }
         } }
     }
 }

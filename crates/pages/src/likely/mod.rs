@@ -73,8 +73,10 @@ fn why(child: ChildId, forecast: &FootForecast) -> Markup {
             ul.likely-list { @for caution in &forecast.cautions { li { (caution) } } }
         }
         @if !forecast.basis.sources.is_empty() {
-            p { "Sources on other feet:" }
-            ul.likely-list { @for source in &forecast.basis.sources { li { cite.source { (source) } } } }
+            div.likely-sources {
+                p { "Sources on other feet:" }
+                ul.likely-list { @for source in &forecast.basis.sources { li { cite.source { (source) } } } }
+            }
         }
     }
 }

@@ -308,7 +308,7 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         @if answer.definition.kind == MeasureKind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) (links(charts::WEAR, "hours by quarter")) } }
         @if !answer.fields.is_empty() { (fields(&answer.fields)) }
         (over_time(view, answer))
-        (watch::section(view, answer))
+        (watch::section(view, answer, &links(charts::WATCH, "the cumulative sum")))
         @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) (links(&charts::funnel_key(funnel.by), "the funnel plot")) } }
         @if !answer.by.is_empty() { section { h2 { "By group" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
         @if answer.definition.kind != MeasureKind::Missing { (comparison::comparison(answer, &links(charts::PUBLISHED, "the comparison"))) }

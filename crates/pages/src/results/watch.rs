@@ -72,8 +72,8 @@ const ROWS: usize = 200;
 /// Largest number of points along the chart.
 const PLACES: usize = 600;
 
-/// The section of a measure's page.
-pub(super) fn section(view: &ResultsView, answer: &MeasureResult) -> Markup {
+/// The section of a measure's page. `links` is how the chart is saved.
+pub(super) fn section(view: &ResultsView, answer: &MeasureResult, links: &Markup) -> Markup {
     let (Some(shown), Some(what)) = (&view.watch, answer.measure.watched()) else { return html! {} };
     html! {
         section aria-labelledby="watch" {
@@ -84,7 +84,7 @@ pub(super) fn section(view: &ResultsView, answer: &MeasureResult) -> Markup {
                 Err(why) => p.message.note { (why) },
                 Ok(watch) => {
                     (figure(answer, watch))
-                    (super::charts::links(view, answer, super::charts::WATCH, "the cumulative sum"))
+                    (links)
                     (table(watch))
                 },
             }

@@ -181,7 +181,7 @@ fn elsewhere() -> Markup {
         ),
         ("/retention", "Retention", "Which records fall due by the clinic’s retention period."),
         (
-            crate::document_texts::LANGUAGES_PATH,
+            crate::frame::DOCUMENT_LANGUAGES_PATH,
             "Documents for families",
             "Which translations are confirmed, and the clinic’s own words.",
         ),

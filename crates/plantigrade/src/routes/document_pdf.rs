@@ -43,7 +43,8 @@ pub async fn one(
     Query(on): Query<PaperQuery>,
 ) -> PageResult {
     let kind = FamilyDocumentKind::from_key(&key).ok_or_else(Fail::not_found)?;
-    let (language, choices, paper) = (asked.chosen()?.unwrap_or(Language::English), asked.choices(), on.paper(app.settings().paper)?);
+    let (language, choices, paper) =
+        (asked.chosen()?.unwrap_or(Language::English), asked.choices(), on.paper(app.settings().paper)?);
     let bytes = work(&app, move |app| {
         let today = app.clock.today();
         let known = app.known(child, today)?;

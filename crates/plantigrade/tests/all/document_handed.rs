@@ -52,7 +52,7 @@ async fn the_interpreter_is_asked_about_where_a_translation_awaits_review() {
     let (clinic, mut browser, child) = child("Swahili").await;
     let form = format!("/child/{child}/handed-over?document=cast-sheet&lang=sw");
     let page = browser.get(&form).await;
-    assert_eq!(page.count("input[name=with_interpreter]:checked"), 0, "nothing is assumed");
+    assert_eq!(page.count("input[name=with_interpreter][checked]"), 0, "nothing is assumed");
     let before = clinic.entries(child).len();
     let to = format!("/child/{child}/handed-over");
     let fields = [("document", "cast-sheet"), ("language", "sw")];

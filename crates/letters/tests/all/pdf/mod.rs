@@ -193,9 +193,7 @@ fn check_roles(document: &FamilyDocument, read: &ReadPdf, language: Language) {
     let count = |of: fn(&Block) -> bool| document.blocks.iter().filter(|block| of(block)).count();
     let key = document.kind.key();
     assert_eq!(read.count("H1"), 1, "{key}");
-    let heads = count(|block| {
-        matches!(block, Block::Heading(_) | Block::Emergency(_) | Block::Ring(_))
-    });
+    let heads = count(|block| matches!(block, Block::Heading(_) | Block::Emergency(_) | Block::Ring(_)));
     assert_eq!(read.count("H2"), heads, "{key}");
     assert_eq!(read.count("H3"), count(|block| matches!(block, Block::Question(..))), "{key}");
     let tables = count(|block| matches!(block, Block::Dates(_) | Block::Table(_)));

@@ -3,13 +3,14 @@
 use super::frame;
 use maud::Markup;
 use pages::{
-    Frame, Here,
+    BackupOnDisk, Frame, Here, RestoreView,
     encryption::{
         self, EncryptionState, EncryptionView, LAST_GROUP, OWN_PASSWORD, PASSPHRASE, RecoverySheetView,
         SheetPurpose,
     },
     fields::Filled,
 };
+use record::Rights;
 
 const HINT: &str = "At least 12 characters.";
 
@@ -72,4 +73,16 @@ fn sheets(frame: &Frame) -> Vec<(&'static str, Markup)> {
         ("recovery-sheet", encryption::recovery_sheet(frame, &sheet)),
         ("recovery-sheet-halves", encryption::recovery_sheet(frame, &halves)),
     ]
+}
+
+/// A backup is restored before anybody can sign in.
+pub fn restores() -> Vec<(&'static str, Markup)> {
+    let frame = Frame { user: None, rights: Rights::NONE, ..frame(Here::Elsewhere) };
+    let found = [("/media/stick/plantigrade-3f2a-20240513T1700.backup", "13 May 2024 17:00, 4210 entries")]
+        .map(|(path, words)| BackupOnDisk { path: path.into(), words: words.into() });
+    let filled =
+        Filled::default().with("reason", "new computer").wrong("secret", "This passphrase is wrong.");
+    let restore = RestoreView { token: "one-time".into(), found: found.to_vec(), filled };
+    let none = RestoreView { found: Vec::new(), ..restore.clone() };
+    vec![("restore", pages::restore(&frame, &restore)), ("restore-none", pages::restore(&frame, &none))]
 }

@@ -6,7 +6,12 @@ use pages::{BlankSheet, DocumentChoice, Here, LetterheadView, LettersView, LogoS
 
 pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     let settings = frame(Here::Settings);
-    let choice = |key, name, why: Option<&str>| DocumentChoice { key, name, refused: why.map(str::to_owned), handed: None };
+    let choice = |key, name, why: Option<&str>| DocumentChoice {
+        key,
+        name,
+        refused: why.map(str::to_owned),
+        handed: None,
+    };
     let letters = LettersView {
         who: in_casts(given).who(),
         letters: vec![

@@ -10,11 +10,11 @@ use forecast::{
 use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
-    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BackupOnDisk, BothScoresView,
-    ChildView, DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow,
-    LostView, Message, PasskeySignIn, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView,
-    RequestError, RestoreView, RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, StepShown,
-    UrgencyCount, VisitNow, VisitView,
+    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
+    DayChoice, DayPlaces, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView,
+    Message, PasskeySignIn, PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError,
+    RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, StepShown, UrgencyCount, VisitNow,
+    VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -98,6 +98,7 @@ fn feet(outlook: &Outlook) -> Vec<(Side, Phase)> {
 /// Every page, by name. `given` is the given name of the child on them.
 pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     let mut all = signed_out();
+    all.extend(encryption::restores());
     all.extend(lists(given));
     all.extend(forms(given));
     all.extend(visits(given));
@@ -186,12 +187,6 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
             .with("name", "Hanne Kvist")
             .wrong("password", "The password needs at least 15 characters."),
     };
-    let found = [("/media/stick/plantigrade-3f2a-20240513T1700.backup", "13 May 2024 17:00, 4210 entries")]
-        .map(|(path, words)| BackupOnDisk { path: path.into(), words: words.into() });
-    let filled =
-        Filled::default().with("reason", "new computer").wrong("secret", "This passphrase is wrong.");
-    let restore = RestoreView { token: "one-time".into(), found: found.to_vec(), filled };
-    let none = RestoreView { found: Vec::new(), ..restore.clone() };
     let plain = SignInView {
         filled: Filled::default(),
         then: "/day".into(),
@@ -214,8 +209,6 @@ fn signed_out() -> Vec<(&'static str, Markup)> {
     };
     vec![
         ("start", pages::start(&frame, &start)),
-        ("restore", pages::restore(&frame, &restore)),
-        ("restore-none", pages::restore(&frame, &none)),
         ("sign-in", pages::sign_in(&frame, &plain)),
         ("sign-in-refused", pages::sign_in(&frame, &wrong)),
     ]
