@@ -466,9 +466,9 @@ fn message_name(id: &str) -> &'static str {
 }
 
 /// Everything that is put into messages.
-const VARIABLES: [&str; 17] = [
+const VARIABLES: [&str; 18] = [
     "name", "day", "time", "number", "clinic", "feet", "foot", "hours", "mm", "deg", "size", "children",
-    "from", "to", "low", "high", "weeks",
+    "from", "to", "low", "high", "weeks", "text",
 ];
 
 fn is_side(name: &str) -> bool {
@@ -491,7 +491,8 @@ fn arg(id: &str, name: &str, nth: usize) -> Arg {
         "feet" | "foot" => {
             Arg::Key(keys(name).get(nth).or_else(|| keys(name).last()).copied().unwrap_or("left"))
         }
-        "name" => Arg::Text("Solveig".to_owned()),
+        "name" => Arg::Text(["Solveig", "Amina", "Tarek"].get(nth).copied().unwrap_or("Tarek").to_owned()),
+        "text" => Arg::Text(format!("Ida Brandt, nurse, 0155 20 18 4{nth}")),
         "clinic" => Arg::Text("Clubfoot clinic, Harbour Hospital".to_owned()),
         "number" => Arg::Text(format!("CF-10{nth}")),
         "size" => Arg::Text(format!("{}", nth + 3)),
@@ -507,6 +508,7 @@ fn carries(id: &str, name: &str) -> Option<&'static str> {
     match (name, arg(id, name, 0)) {
         ("name", _) => (id == "whose-name").then_some("whose the document is"),
         ("clinic", _) => None,
+        ("text", _) => Some("what the clinic wrote"),
         (_, Arg::Key(_)) => Some("which foot"),
         (_, Arg::Day(_)) => Some("a day"),
         (_, Arg::Time(_)) => Some("a time"),
