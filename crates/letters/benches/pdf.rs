@@ -22,7 +22,7 @@ use std::{hint::black_box, time::Instant};
 /// Different children: a name of its own for each.
 fn plans(count: usize) -> Vec<FamilyDocument> {
     let plan = |n: usize| {
-        let (rows, on) = if n % 2 == 0 { (CASTS, "2025-02-10") } else { (BRACE, "2024-11-11") };
+        let (rows, on) = if n.is_multiple_of(2) { (CASTS, "2025-02-10") } else { (BRACE, "2024-11-11") };
         let rows = rows.replace("Solveig", &format!("Solveig {n}")).replace("Tarek", &format!("Tarek {n}"));
         with(&rows, on, |facts| family_plan(&facts.unwrap(), PlanChoices::default()))
     };

@@ -77,6 +77,7 @@ fn breakable(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
 
     fn of(text: &str) -> Vec<(FontScript, String)> {

@@ -348,8 +348,8 @@ fn no_row_is_read_wrongly() {
             }
         }
     }
-    // No row is ever read wrongly; the share that is asked is what these pictures gave, with a pencil that is faint in
-    // every second one.
+    // No row is ever read wrongly. The share that is asked is what these pictures gave, with strokes from faint to dark;
+    // some pictures are refused as a whole.
     assert!(right > 3 * asked && right > 60, "{right} read, {asked} asked");
 }
 

@@ -112,7 +112,7 @@ fn ticks<T: AsRef<str>>(answers: impl IntoIterator<Item = T>) -> AnswerRoom {
 fn room_of(what: &What) -> AnswerRoom {
     match what {
         What::Choice(answers) => ticks(answers.iter().map(|(_, words)| *words)),
-        What::Whole { unit, .. } | What::Decimal { unit, .. } => AnswerRoom::Number(*unit),
+        What::Whole { unit, .. } | What::Decimal { unit, .. } => AnswerRoom::Number(unit),
         What::Day => AnswerRoom::Day,
         What::Long => AnswerRoom::Lines,
         _ => AnswerRoom::Line,

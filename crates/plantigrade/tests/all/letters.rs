@@ -4,7 +4,7 @@
 
 use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
 use axum::http::{StatusCode, header};
-use course::{Course, Phase};
+use course::{Course, FootCourse, Phase};
 use exchange::{Nothing, Stamp, guess, plan, read_table};
 use plantigrade::{app::Mode, clock::Clock, serve};
 use record::{Body, ChildId, Entry, EntryId, Side, TenotomyDone};
@@ -80,6 +80,47 @@ async fn a_doubt_is_printed_and_never_smoothed_over() {
     }
 }
 
+fn told_of(foot: &FootCourse) -> BTreeSet<String> {
+    let mut told = BTreeSet::new();
+    let side = foot.side;
+    told.insert(format!(
+        "{side} {:?} {:?} {:?} {:?}",
+        foot.nature, foot.complex, foot.earlier_treatment, foot.phase
+    ));
+    // From when a foot counts as referred follows from the entry that was written first, and a file has the entries
+    // in the order of their days.
+    told.extend(foot.phases.iter().map(|spell| {
+        let from = (spell.phase != Phase::Referred).then_some(spell.from);
+        format!("{side} phase {:?} {} {from:?} {:?}", spell.phase, spell.episode, spell.until)
+    }));
+    told.extend(foot.casts.iter().map(|cast| {
+        format!(
+            "{side} cast {} {} {} {:?} {:?} {:?}",
+            cast.episode, cast.number, cast.on, cast.off, cast.purpose, cast.abduction_deg
+        )
+    }));
+    told.extend(foot.scores.iter().map(|scored| {
+        format!(
+            "{side} score {} {:?} {:?} {:?} {:?} {:?} {:?}",
+            scored.on,
+            scored.pirani,
+            scored.dimeglio,
+            scored.walking,
+            scored.abduction_deg,
+            scored.dorsiflexion_deg,
+            scored.foot_length_mm
+        )
+    }));
+    told.extend(
+        foot.tenotomies
+            .iter()
+            .map(|one| format!("{side} tenotomy {} {:?}", one.on, one.dorsiflexion_after_deg)),
+    );
+    told.extend(foot.relapses.iter().map(|one| format!("{side} relapse {} {:?}", one.on, one.grade)));
+    told.extend(foot.surgery.iter().map(|one| format!("{side} surgery {} {:?}", one.on, one.procedure)));
+    told
+}
+
 /// What a course says, without the ids of entries, which the receiving clinic gives anew.
 fn told(course: &Course) -> BTreeSet<String> {
     let mut told = BTreeSet::new();
@@ -94,44 +135,7 @@ fn told(course: &Course) -> BTreeSet<String> {
     ));
     told.extend(about.carers.iter().map(|carer| format!("carer {carer:?}")));
     told.insert(format!("standing {:?}", course.standing));
-    for foot in &course.feet {
-        let side = foot.side;
-        told.insert(format!(
-            "{side} {:?} {:?} {:?} {:?}",
-            foot.nature, foot.complex, foot.earlier_treatment, foot.phase
-        ));
-        // From when a foot counts as referred follows from the entry that was written first, and a file has the entries
-        // in the order of their days.
-        told.extend(foot.phases.iter().map(|spell| {
-            let from = (spell.phase != Phase::Referred).then_some(spell.from);
-            format!("{side} phase {:?} {} {from:?} {:?}", spell.phase, spell.episode, spell.until)
-        }));
-        told.extend(foot.casts.iter().map(|cast| {
-            format!(
-                "{side} cast {} {} {} {:?} {:?} {:?}",
-                cast.episode, cast.number, cast.on, cast.off, cast.purpose, cast.abduction_deg
-            )
-        }));
-        told.extend(foot.scores.iter().map(|scored| {
-            format!(
-                "{side} score {} {:?} {:?} {:?} {:?} {:?} {:?}",
-                scored.on,
-                scored.pirani,
-                scored.dimeglio,
-                scored.walking,
-                scored.abduction_deg,
-                scored.dorsiflexion_deg,
-                scored.foot_length_mm
-            )
-        }));
-        told.extend(
-            foot.tenotomies
-                .iter()
-                .map(|one| format!("{side} tenotomy {} {:?}", one.on, one.dorsiflexion_after_deg)),
-        );
-        told.extend(foot.relapses.iter().map(|one| format!("{side} relapse {} {:?}", one.on, one.grade)));
-        told.extend(foot.surgery.iter().map(|one| format!("{side} surgery {} {:?}", one.on, one.procedure)));
-    }
+    course.feet.iter().for_each(|foot| told.extend(told_of(foot)));
     told.extend(course.braces.iter().map(|spell| {
         format!(
             "brace {} {:?} {:?} {:?} {:?}",

@@ -82,6 +82,7 @@ fn every_page_can_be_used_by_everybody() {
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
+        of_a_child.extend(stops::of_documents());
         let rest = of_a_child.split_off(of_a_child.len() / 2);
         let first = stops::of_the_clinic().into_iter().chain(of_a_child).collect();
         let second = rest.into_iter().chain(stops::of_adding()).collect();

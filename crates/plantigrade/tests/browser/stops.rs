@@ -484,6 +484,20 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
+        stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
+        stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
+        stop("visit-brace", Way::Child(25, "/visit"), "Brace"),
+        stop("visit-walking-age", Way::Child(29, "/visit"), "Score at walking age"),
+        refused("visit-refused", Way::Visit(2, &[], "Save visit"), "Nothing was saved yet"),
+        stop("entry", Way::Entry(2, "Pirani"), "As written"),
+        stop("entry-corrected", Way::Entry(17, "corrected"), "Corrected."),
+        stop("entry-withdrawn", Way::Entry(17, "withdrawn"), "Withdrawn."),
+    ]
+}
+
+/// Documents about one child, and the checklist of a tenotomy.
+pub fn of_documents() -> Vec<Stop> {
+    vec![
         stop(
             "tenotomy-checklist",
             Way::Child(6, "/tenotomy?lidocaine.conc=1&lidocaine.unit=percent&lidocaine.ml=0.5"),
@@ -498,14 +512,6 @@ pub fn of_a_child() -> Vec<Stop> {
         ),
         stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
         stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
-        stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
-        stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
-        stop("visit-brace", Way::Child(25, "/visit"), "Brace"),
-        stop("visit-walking-age", Way::Child(29, "/visit"), "Score at walking age"),
-        refused("visit-refused", Way::Visit(2, &[], "Save visit"), "Nothing was saved yet"),
-        stop("entry", Way::Entry(2, "Pirani"), "As written"),
-        stop("entry-corrected", Way::Entry(17, "corrected"), "Corrected."),
-        stop("entry-withdrawn", Way::Entry(17, "withdrawn"), "Withdrawn."),
     ]
 }
 

@@ -12,6 +12,10 @@ use pages::{
 use record::{WearLogged, WearReported};
 use wear::adherence::{Adherence, monday};
 
+fn other_diary(who: Who) -> DiaryScanView {
+    DiaryScanView { who, error: Some("This is the diary of another child.".into()) }
+}
+
 /// Four weeks with both reported and logged hours, and a diary with an error.
 pub fn pages() -> Vec<(&'static str, Markup)> {
     let mut child = in_brace();
@@ -77,16 +81,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     vec![
         ("wear", wear(&frame, &good)),
         ("wear-refused", wear(&frame, &bad)),
-        (
-            "diary-scan",
-            diary_scan(
-                &frame,
-                &DiaryScanView {
-                    who: preview.who.clone(),
-                    error: Some("This is the diary of another child.".into()),
-                },
-            ),
-        ),
+        ("diary-scan", diary_scan(&frame, &other_diary(preview.who.clone()))),
         ("wear-logger", logger_preview(&frame, &preview)),
         ("wear-logger-odd", logger_preview(&frame, &many)),
     ]
