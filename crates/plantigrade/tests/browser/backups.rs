@@ -138,7 +138,11 @@ fn a_new_computer_takes_the_backup_over_by_the_page() {
         tab.go(&clinic.at("/records")).await;
         tab.says("new computer").await;
         tab.says("How many entries were saved after the backup cannot be told").await;
-        assert!(tab.troubles().is_empty(), "the browser complains: {:?}", tab.troubles());
+        // The wrong passphrase, and the page while nothing else answers.
+        let told = tab.troubles().into_iter().map(|trouble| format!("{trouble:?}"));
+        let troubles: Vec<String> =
+            told.filter(|trouble| !trouble.contains("422") && !trouble.contains("503")).collect();
+        assert!(troubles.is_empty(), "the browser complains: {troubles:?}");
         clinic.interrupt();
         let told = done(&command(&["verify", "--data", new.to_str().unwrap()], None));
         assert!(told.contains("Nothing was changed or lost"), "{told}");
