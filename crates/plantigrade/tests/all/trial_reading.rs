@@ -26,6 +26,15 @@ fn rows(count: usize) -> String {
     text
 }
 
+/// Memory in which a small sheet can be read and a large one cannot: the least, in steps of 16 MB, in which a small one
+/// is. The program itself takes most of it, and more with each library.
+#[cfg(target_os = "linux")]
+fn little() -> TrialLimits {
+    let mut limits = (4..32).map(|steps| TrialLimits { most_memory: steps << 24, ..TrialLimits::default() });
+    let enough = |limits: &TrialLimits| reader(*limits).read(sheet(), &[rows(20).as_bytes()]).is_ok();
+    limits.find(enough).expect("half a gigabyte is enough for a small sheet")
+}
+
 #[test]
 fn a_sheet_a_damaged_workbook_and_a_logger_file_are_read_to_their_end() {
     let reader = reader(TrialLimits::default());
@@ -41,7 +50,7 @@ fn a_sheet_a_damaged_workbook_and_a_logger_file_are_read_to_their_end() {
 #[test]
 fn a_file_that_needs_more_memory_than_allowed_ends_the_child_process_alone() {
     let large = rows(200_000);
-    let little = TrialLimits { most_memory: 96 << 20, ..TrialLimits::default() };
+    let little = little();
     let refused = reader(little).read(sheet(), &[large.as_bytes()]).unwrap_err();
     assert!(matches!(refused, TrialError::Ended), "{refused}");
     assert!(refused.to_string().contains("Nothing was changed."), "{refused}");
@@ -65,7 +74,7 @@ fn a_program_that_is_not_there_reads_nothing() {
 #[cfg(target_os = "linux")]
 #[tokio::test]
 async fn the_server_answers_a_file_that_would_end_it_and_takes_the_next_one() {
-    let little = TrialLimits { most_memory: 96 << 20, ..TrialLimits::default() };
+    let little = little();
     let (clinic, mut browser) = Clinic::signed_in_with(reader(little)).await;
     let csrf = csrf(&mut browser).await;
     let page = upload(&mut browser, &csrf, "visits.csv", rows(200_000).as_bytes()).await;
