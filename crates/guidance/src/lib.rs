@@ -42,5 +42,5 @@ pub use protocol::{
 };
 pub use reason::{CAUTION, Reason};
 pub use reported::reported_problems;
-pub use step::{Action, NextStep, Scope, to_book};
+pub use step::{Action, NextStep, Scope, to_book, without_echo};
 pub use urgency::Urgency;

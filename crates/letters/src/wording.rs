@@ -25,8 +25,8 @@ pub struct LeftOutText {
 pub struct Wording {
     language: Language,
     own: Option<Bundle>,
+    used: BTreeMap<String, String>,
     left_out: Vec<LeftOutText>,
-    fingerprint: String,
     is_confirmed: bool,
 }
 
@@ -46,17 +46,16 @@ impl Wording {
         for (id, text) in own {
             match check_text(language, id, text, own) {
                 Ok(()) => {
-                    used.insert(id.as_str(), text.as_str());
+                    used.insert(id.clone(), text.clone());
                 }
                 Err(why) => left_out.push(LeftOutText { id: id.clone(), why }),
             }
         }
-        let fingerprint = fingerprint(language, &used);
         let sources: Vec<String> = used.iter().map(|(id, text)| source_of(id, text)).collect();
         let sources: Vec<&str> = sources.iter().map(String::as_str).collect();
         let own = (!sources.is_empty()).then(|| language.bundle_with(&sources));
-        let is_confirmed = confirmed == Some(fingerprint.as_str());
-        Self { language, own, left_out, fingerprint, is_confirmed }
+        let is_confirmed = confirmed.is_some_and(|confirmed| confirmed == fingerprint(language, &used));
+        Self { language, own, used, left_out, is_confirmed }
     }
 
     /// The language.
@@ -71,10 +70,11 @@ impl Wording {
         &self.left_out
     }
 
-    /// A text that differs after every change of a text, by the clinic or by the program.
+    /// A text that differs after every change of a text, by the clinic or by the program. Every text of the language is
+    /// read for it.
     #[must_use]
-    pub fn fingerprint(&self) -> &str {
-        &self.fingerprint
+    pub fn fingerprint(&self) -> String {
+        fingerprint(self.language, &self.used)
     }
 
     /// Whether a clinician who speaks the language has still to read these texts.
@@ -93,7 +93,7 @@ impl Wording {
     }
 }
 
-fn fingerprint(language: Language, own: &BTreeMap<&str, &str>) -> String {
+fn fingerprint(language: Language, own: &BTreeMap<String, String>) -> String {
     let mut hash = Sha256::new();
     for source in Language::English.sources().iter().chain(language.sources()) {
         hash.update(source);

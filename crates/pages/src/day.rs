@@ -164,7 +164,7 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
 /// Phase and next step of each foot; once for both where they are alike.
 fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
     let same_phase = matches!(row.feet.as_slice(), [(_, one), (_, two)] if one == two);
-    let steps = parts::without_echo(&row.steps);
+    let steps = guidance::without_echo(&row.steps);
     let alike = |one: &NextStep, two: &NextStep| {
         one.scope != Scope::Child
             && two.scope != Scope::Child

@@ -1,23 +1,25 @@
 //! A chart as PNG: its SVG, drawn at twice its size with a typeface that is part of the program, so that it is the
 //! same on every computer.
 
+use letters::pdf::LATIN_FACES;
 use resvg::{
     tiny_skia::{Pixmap, Transform},
-    usvg::{Options, Tree, fontdb::Database},
+    usvg::{
+        Options, Tree,
+        fontdb::{Database, Source},
+    },
 };
 use std::sync::{Arc, LazyLock};
 
 /// Pixels for each unit of the drawing.
 const SCALE: f32 = 2.0;
 
-static REGULAR: &[u8] = include_bytes!("../../letters/fonts/NotoSans-Regular.ttf");
-static BOLD: &[u8] = include_bytes!("../../letters/fonts/NotoSans-Bold.ttf");
-
 /// The typefaces; those of the computer are not asked for.
 static TYPEFACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
     let mut typefaces = Database::new();
-    typefaces.load_font_data(REGULAR.to_vec());
-    typefaces.load_font_data(BOLD.to_vec());
+    for face in LATIN_FACES {
+        typefaces.load_font_source(Source::Binary(Arc::new(face)));
+    }
     Arc::new(typefaces)
 });
 

@@ -195,7 +195,7 @@ pub fn confirm(
         return Ok(TextOutcome::Refused(why));
     }
     let from = confirmed_words(texts.confirmation(language));
-    let value = Some(wording.fingerprint().to_owned());
+    let value = Some(wording.fingerprint());
     let to = format!("confirmed, read by {reviewer}");
     append(app, by, SettingChange { key: confirmation_key(language), from, to, value, ..line(app, "") })
 }

@@ -8,6 +8,7 @@ use crate::{
     clock::Clock,
     diary_photo,
     importing::{UploadedSheet, looking_stamp},
+    logo::Logo,
 };
 use clinic::{LoggerFiles, read_logged_wear};
 use exchange::{MapFile, logger::Zone};
@@ -63,6 +64,8 @@ pub enum TrialKind {
     },
     /// As a picture of a wear diary.
     Diary,
+    /// As the logo of the clinic.
+    Logo,
 }
 
 /// The first line that the child process reads.
@@ -190,7 +193,9 @@ pub fn run(input: &mut dyn BufRead) -> io::Result<()> {
     match head.kind {
         TrialKind::Sheet { name, map } => sheet(&parts, &name, map.as_deref()),
         TrialKind::Logger { zone } => logger(parts, &zone),
-        TrialKind::Diary => diary(&parts),
+        TrialKind::Diary => diary(first(&parts)),
+        // Only that it ends within the limits matters.
+        TrialKind::Logo => drop(Logo::read(first(&parts))),
     }
     Ok(())
 }
@@ -226,10 +231,14 @@ fn logger(parts: Vec<Vec<u8>>, zone: &str) {
 }
 
 /// Only that it ends within the limits matters.
-fn diary(parts: &[Vec<u8>]) {
-    if let Ok(picture) = diary_photo::unpacked(parts.first().map_or(&[], Vec::as_slice)) {
+fn diary(photo: &[u8]) {
+    if let Ok(picture) = diary_photo::unpacked(photo) {
         let _ = letters::read_diary(&picture);
     }
+}
+
+fn first(parts: &[Vec<u8>]) -> &[u8] {
+    parts.first().map_or(&[], Vec::as_slice)
 }
 
 /// Limits this process. On systems without such limits only the time is limited, by the server.

@@ -24,6 +24,18 @@ impl NextStep {
     }
 }
 
+/// The steps without the child's step where it only repeats the step of a foot in the same window.
+#[must_use]
+pub fn without_echo(steps: &[NextStep]) -> Vec<&NextStep> {
+    let echoes = |step: &NextStep| {
+        let same = |foot: &NextStep| {
+            foot.scope != Scope::Child && foot.action == step.action && foot.window == step.window
+        };
+        step.scope == Scope::Child && steps.iter().any(same)
+    };
+    steps.iter().filter(|step| !echoes(step)).collect()
+}
+
 /// What is to be booked for a child and within which days, and nothing about its treatment besides: for who makes
 /// appointments and sees no scores. Each purpose and window once, for both feet together.
 #[must_use]

@@ -31,7 +31,7 @@ mod view;
 
 pub use caution::by_gravity;
 pub(crate) use caution::{LEAST_GESTATION_WEEKS, anaesthetic as anaesthetic_watch};
-pub use done::to_book;
+pub use done::{to_book, without_echo};
 
 use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};

@@ -9,7 +9,7 @@ use crate::{
     sentence::Sentence,
 };
 use course::{Phase, Question, Standing};
-use guidance::{Action, CAUTION, NextStep, Scope};
+use guidance::{Action, CAUTION, NextStep, Scope, without_echo};
 
 /// Questions that are printed; the file of the record has all.
 const QUESTIONS: usize = 8;
@@ -63,7 +63,8 @@ pub(super) fn steps(facts: &ColleagueFacts<'_>, with_reasons: bool) -> Vec<Block
         return Vec::new();
     }
     let steps = facts.outlook.steps_on(facts.today);
-    let due: Vec<&NextStep> = steps.iter().filter(|step| step.action != Action::Nothing).collect();
+    let due: Vec<&NextStep> =
+        without_echo(&steps).into_iter().filter(|step| step.action != Action::Nothing).collect();
     let sentences: Vec<Sentence> = match due.as_slice() {
         [] => vec![Sentence::new("clinic-no-step")],
         due => due.iter().flat_map(|step| step_lines(step, with_reasons)).collect(),

@@ -26,13 +26,7 @@ impl PlaneMap {
             let (x, y) = (x / SCALE, y / SCALE);
             let across = [x, y, 1.0, 0.0, 0.0, 0.0, -u * x, -u * y, *u];
             let down = [0.0, 0.0, 0.0, x, y, 1.0, -v * x, -v * y, *v];
-            for row in [across, down] {
-                for (sum, one) in sums.iter_mut().zip(row) {
-                    for (cell, other) in sum.iter_mut().zip(row) {
-                        *cell += one * other;
-                    }
-                }
-            }
+            add(&mut sums, [across, down]);
         }
         solved(sums).map(|of| Self { of })
     }
@@ -45,13 +39,7 @@ impl PlaneMap {
             let (x, y) = (x / SCALE, y / SCALE);
             let across = [x, y, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, *u];
             let down = [0.0, 0.0, 0.0, x, y, 1.0, 0.0, 0.0, *v];
-            for row in [across, down] {
-                for (sum, one) in sums.iter_mut().zip(row) {
-                    for (cell, other) in sum.iter_mut().zip(row) {
-                        *cell += one * other;
-                    }
-                }
-            }
+            add(&mut sums, [across, down]);
         }
         // The last two numbers of the matrix are 0.
         for (n, row) in sums.iter_mut().enumerate().skip(6) {
@@ -77,6 +65,17 @@ impl PlaneMap {
         let ((u, v), (across, down)) = (self.at((x, y)), (self.at((x + 1.0, y)), self.at((x, y + 1.0))));
         let area = (across.0 - u) * (down.1 - v) - (across.1 - v) * (down.0 - u);
         area.abs().sqrt()
+    }
+}
+
+/// Adds equations to the sums of least squares: each row has the factors of the eight numbers and the result.
+fn add(sums: &mut [[f64; 9]; 8], rows: [[f64; 9]; 2]) {
+    for row in rows {
+        for (sum, one) in sums.iter_mut().zip(row) {
+            for (cell, other) in sum.iter_mut().zip(row) {
+                *cell += one * other;
+            }
+        }
     }
 }
 

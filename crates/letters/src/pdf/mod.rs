@@ -13,6 +13,7 @@ mod typefaces;
 mod world;
 
 pub use fault::PdfFault;
+pub use typefaces::LATIN_FACES;
 
 use crate::{document::FamilyDocument, language::Language, wording::Wording};
 use record::Day;

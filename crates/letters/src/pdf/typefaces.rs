@@ -72,9 +72,13 @@ macro_rules! face {
     };
 }
 
-const FILES: [(FontScript, &[u8]); 10] = [
-    (FontScript::Latin, face!("NotoSans-Regular")),
-    (FontScript::Latin, face!("NotoSans-Bold")),
+/// The Latin faces, regular and bold, of the family "Noto Sans", for whatever else draws text without the typefaces of
+/// the computer.
+pub static LATIN_FACES: [&[u8]; 2] = [face!("NotoSans-Regular"), face!("NotoSans-Bold")];
+
+static FILES: [(FontScript, &[u8]); 10] = [
+    (FontScript::Latin, LATIN_FACES[0]),
+    (FontScript::Latin, LATIN_FACES[1]),
     (FontScript::Arabic, face!("NotoNaskhArabic-Regular")),
     (FontScript::Arabic, face!("NotoNaskhArabic-Bold")),
     (FontScript::Devanagari, face!("NotoSansDevanagari-Regular")),

@@ -8,7 +8,7 @@ use maud::{Markup, html};
 pub(super) fn next(outlook: &Outlook) -> Markup {
     let course = &outlook.course;
     let every = outlook.steps_on(course.as_of);
-    let due = parts::without_echo(&every).into_iter();
+    let due = guidance::without_echo(&every).into_iter();
     let steps: Vec<&NextStep> = due.filter(|step| step.action != Action::Nothing).collect();
     html! {
         section.child-next aria-labelledby="next-head" {

@@ -20,9 +20,7 @@ pub use field::{closed_seen, confirmation, csrf, draft, error_summary, field, hi
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
 pub use print::print_button;
-pub use reasons::{
-    caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line, without_echo,
-};
+pub use reasons::{caution, feet_lines, reason_list, scope_words, step_card, step_cards, step_line};
 pub use stock_choice::{bar_choice, other_size, size_choice, take_choice};
 pub use telephone::{carer_line, telephone};
 pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

@@ -5,7 +5,7 @@ use crate::{
     words,
 };
 use course::Phase;
-use guidance::{CAUTION, NextStep, Reason, Scope, step};
+use guidance::{CAUTION, NextStep, Reason, Scope, step, without_echo};
 use maud::{Markup, Render, html};
 use record::{ChildId, Day, Side};
 use std::borrow::Cow;
@@ -182,18 +182,6 @@ pub fn step_line(step: &NextStep, today: Day) -> Markup {
             @if let Some(window) = step.window { " " (words::window(window, today)) }
         }
     }
-}
-
-/// The steps without the child's step where it only repeats the step of a foot in the same window.
-#[must_use]
-pub fn without_echo(steps: &[NextStep]) -> Vec<&NextStep> {
-    let echoes = |step: &NextStep| {
-        let same = |foot: &NextStep| {
-            foot.scope != Scope::Child && foot.action == step.action && foot.window == step.window
-        };
-        step.scope == Scope::Child && steps.iter().any(same)
-    };
-    steps.iter().filter(|step| !echoes(step)).collect()
 }
 
 /// Phase and next step of each foot, for lists.

@@ -29,7 +29,7 @@ pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
             @for remark in &view.remarks { p.preview-remark { strong { "Check this: " } (remark) } }
             @if view.steps.is_empty() { p.preview-none { "No next step." } }
             ul.preview-steps {
-                @for step in parts::without_echo(view.steps) { li {
+                @for step in guidance::without_echo(view.steps) { li {
                     strong { (parts::scope_words(step.scope)) ": " (step.words) }
                     @if let Some(window) = step.window { span.preview-window { " " (words::range(window)) } }
                     @if !step.otherwise.is_empty() { span.preview-other { " · published rules differ" } }

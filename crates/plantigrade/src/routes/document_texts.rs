@@ -104,7 +104,7 @@ fn language_row(texts: &DocumentTexts, language: Language, filled: Filled) -> La
         own: texts.own(language).len(),
         left_out,
         filled,
-        seen: wording.fingerprint().to_owned(),
+        seen: wording.fingerprint(),
     }
 }
 

@@ -9,9 +9,8 @@ use crate::{
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
 use letters::{
-    ClinicContact, ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyFacts, FamilyStage, Language,
-    LastHanded, NoDocument, PlanChoices, Wording, appointment_letter, brace_sheet, cast_sheet, expect_sheet,
-    family_plan,
+    ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyFacts, FamilyStage, Language, LastHanded,
+    NoDocument, PlanChoices, Wording, appointment_letter, brace_sheet, cast_sheet, expect_sheet, family_plan,
     html::{self, DocumentLook, PageFrame, Printed},
     last_handed, missed_visit_letter, nursery_letter, wear_diary,
 };
@@ -80,7 +79,7 @@ pub async fn list(
     let markup = work(&app, move |app| {
         let today = app.clock.today();
         let known = app.known(child, today)?;
-        let contact = contact(app);
+        let contact = app.contact();
         let facts = FamilyFacts::of(&known.outlook, &app.records.protocol(), &contact, &[], today);
         let carers = known.outlook.course.about.carers.iter();
         let read: Vec<String> = carers.filter_map(|carer| carer.language.clone()).collect();
@@ -161,7 +160,7 @@ pub(super) fn document(
     kind: FamilyDocumentKind,
     choices: PlanChoices,
 ) -> Result<FamilyDocument, Fail> {
-    let contact = contact(app);
+    let contact = app.contact();
     let forecasts =
         if choices.with_forecast { app.records.forecasts(&known.outlook.course)? } else { Vec::new() };
     let protocol = app.records.protocol();
@@ -172,10 +171,6 @@ pub(super) fn document(
 
 fn refused(why: NoDocument) -> Fail {
     Fail(RequestError::Refused(why.to_string()))
-}
-
-fn contact(app: &App) -> ClinicContact {
-    app.contact()
 }
 
 fn of_language(texts: &DocumentTexts, language: Language, chosen: Language) -> DocumentLanguage {

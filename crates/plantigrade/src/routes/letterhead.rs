@@ -5,9 +5,10 @@ use crate::{
     clinic_history::{SETTINGS_HISTORY, line},
     clock::local_words,
     letterhead_settings::{LetterheadList, LetterheadSettings},
-    logo::{self, Logo},
+    logo::{self, Logo, LogoRefused},
     setting_changes::{self, ChangeOutcome},
     setting_history::SettingHistory,
+    trial_reading::{TrialError, TrialKind},
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::{
@@ -106,18 +107,27 @@ pub async fn logo(State(app): State<Shared>, visitor: Visitor, form: Multipart) 
         return Err(Fail(RequestError::Stale));
     }
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Settings));
-    let done = work(&app, move |app| match Logo::read(&bytes) {
+    let done = work(&app, move |app| match read_logo(app, &bytes) {
         Ok(logo) => {
             let replaced = replaced(app, by);
             kept(app, by, &logo.words(), || logo.keep(&app.dir, &replaced))?;
             Ok(Ok(()))
         }
-        Err(why) => Ok(Err(drawn(app, &frame, None, Some(why.to_string())))),
+        Err(why) => Ok(Err(drawn(app, &frame, None, Some(why)))),
     });
     match done.await? {
         Ok(()) => to(&format!("{PATH}?done=logo")),
         Err(form) => again(form),
     }
+}
+
+/// Reads a logo, in a child process first, so that no file ends the server.
+fn read_logo(app: &App, bytes: &[u8]) -> Result<Logo, String> {
+    app.trial.read(TrialKind::Logo, &[bytes]).map_err(|error| match error {
+        TrialError::TooLong(_) | TrialError::Ended => LogoRefused::Damaged.to_string(),
+        TrialError::NotStarted(_) => error.to_string(),
+    })?;
+    Logo::read(bytes).map_err(|why| why.to_string())
 }
 
 /// Removes the logo.
