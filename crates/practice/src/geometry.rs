@@ -5,7 +5,10 @@
 //! the levels are described. [`WORDING_CONFIRMED`] stays `false` until a lead of a clinic confirms the table with a
 //! named source.
 
-use record::{HalfPoint, Sign};
+use record::{
+    HalfPoint::{self, Half, One, Zero},
+    Sign,
+};
 
 /// Whether a named source has confirmed what the levels look like. Every page that shows a drawing says so while it
 /// is `false`.
@@ -120,181 +123,180 @@ const fn sign(
     SignGeometry { sign, item, also, levels, wording_confirmed: WORDING_CONFIRMED, source: GEOMETRY_SOURCE }
 }
 
+const LATERAL_BORDER: SignGeometry = sign(
+    Sign::LateralBorder,
+    GeometryItem::BorderDeviation,
+    Some(GeometryItem::CurveBegins),
+    [
+        level(
+            Zero,
+            0.0,
+            (0.0, 1.2),
+            Some(54.0),
+            "The outer border is straight from the heel to the base of the little toe.",
+        ),
+        level(
+            Half,
+            6.5,
+            (4.5, 8.0),
+            Some(54.0),
+            "The outer border is straight along the hindfoot and curves mildly inwards from the metatarsals on.",
+        ),
+        level(
+            One,
+            22.0,
+            (15.0, 27.0),
+            Some(34.0),
+            "The outer border curves strongly inwards from the calcaneocuboid joint on.",
+        ),
+    ],
+);
+const MEDIAL_CREASE: SignGeometry = sign(
+    Sign::MedialCrease,
+    GeometryItem::CreaseReach,
+    Some(GeometryItem::ContourNotch),
+    [
+        level(
+            Zero,
+            24.0,
+            (18.0, 30.0),
+            Some(0.0),
+            "Several fine lines at the inner arch; the contour of the arch is smooth.",
+        ),
+        level(
+            Half,
+            50.0,
+            (44.0, 56.0),
+            Some(2.0),
+            "One or two deep creases at the inner arch; the contour keeps its shape.",
+        ),
+        level(
+            One,
+            76.0,
+            (68.0, 84.0),
+            Some(20.0),
+            "One deep crease that draws the contour of the inner arch in.",
+        ),
+    ],
+);
+const TALAR_HEAD: SignGeometry = sign(
+    Sign::TalarHead,
+    GeometryItem::HeadCovered,
+    None,
+    [
+        level(
+            Zero,
+            96.0,
+            (100.0, 88.0),
+            None,
+            "Turned out, the foot brings the navicular over the whole front of the talar head: the thumb feels no edge.",
+        ),
+        level(
+            Half,
+            50.0,
+            (62.0, 38.0),
+            None,
+            "The navicular covers about half of the talar head: the thumb feels its outer part.",
+        ),
+        level(
+            One,
+            6.0,
+            (14.0, 0.0),
+            None,
+            "The navicular stays at the inner side: the thumb feels the whole round head.",
+        ),
+    ],
+);
+const POSTERIOR_CREASE: SignGeometry = sign(
+    Sign::PosteriorCrease,
+    GeometryItem::CreaseReach,
+    Some(GeometryItem::ContourNotch),
+    [
+        level(
+            Zero,
+            34.0,
+            (26.0, 42.0),
+            Some(0.0),
+            "Several fine lines above the heel; both contours are smooth.",
+        ),
+        level(
+            Half,
+            62.0,
+            (55.0, 69.0),
+            Some(0.8),
+            "One or two deep creases above the heel; the contours keep their shape.",
+        ),
+        level(
+            One,
+            92.0,
+            (84.0, 96.0),
+            Some(9.0),
+            "One deep crease from side to side that draws both contours in.",
+        ),
+    ],
+);
+const RIGID_EQUINUS: SignGeometry = sign(
+    Sign::RigidEquinus,
+    GeometryItem::Dorsiflexion,
+    None,
+    [
+        level(
+            Zero,
+            25.0,
+            (33.0, 18.0),
+            None,
+            "With the knee straight the foot comes up well past the right angle.",
+        ),
+        level(
+            Half,
+            3.0,
+            (7.0, 0.0),
+            None,
+            "With the knee straight the foot comes up to the right angle or just past it.",
+        ),
+        level(
+            One,
+            -22.0,
+            (-10.0, -34.0),
+            None,
+            "With the knee straight the foot stays short of the right angle.",
+        ),
+    ],
+);
+const EMPTY_HEEL: SignGeometry = sign(
+    Sign::EmptyHeel,
+    GeometryItem::BoneDepth,
+    Some(GeometryItem::GapUnderFinger),
+    [
+        level(
+            Zero,
+            3.0,
+            (2.5, 4.0),
+            Some(1.5),
+            "The heel bone lies just under the skin: the finger meets it at once.",
+        ),
+        level(Half, 8.5, (7.0, 10.0), Some(1.5), "The finger sinks in before it meets the heel bone."),
+        level(
+            One,
+            18.0,
+            (15.0, 21.0),
+            Some(9.5),
+            "The finger sinks in and meets no bone; the bone lies far up.",
+        ),
+    ],
+);
+
 impl SignGeometry {
     /// The numbers of a sign.
     #[must_use]
     pub const fn of(which: Sign) -> Self {
-        use GeometryItem as Item;
-        use HalfPoint::{Half, One, Zero};
         match which {
-            Sign::LateralBorder => sign(
-                which,
-                Item::BorderDeviation,
-                Some(Item::CurveBegins),
-                [
-                    level(
-                        Zero,
-                        0.0,
-                        (0.0, 1.2),
-                        Some(54.0),
-                        "The outer border is straight from the heel to the base of the little toe.",
-                    ),
-                    level(
-                        Half,
-                        6.5,
-                        (4.5, 8.0),
-                        Some(54.0),
-                        "The outer border is straight along the hindfoot and curves mildly inwards from the metatarsals on.",
-                    ),
-                    level(
-                        One,
-                        22.0,
-                        (15.0, 27.0),
-                        Some(34.0),
-                        "The outer border curves strongly inwards from the calcaneocuboid joint on.",
-                    ),
-                ],
-            ),
-            Sign::MedialCrease => sign(
-                which,
-                Item::CreaseReach,
-                Some(Item::ContourNotch),
-                [
-                    level(
-                        Zero,
-                        24.0,
-                        (18.0, 30.0),
-                        Some(0.0),
-                        "Several fine lines at the inner arch; the contour of the arch is smooth.",
-                    ),
-                    level(
-                        Half,
-                        50.0,
-                        (44.0, 56.0),
-                        Some(2.0),
-                        "One or two deep creases at the inner arch; the contour keeps its shape.",
-                    ),
-                    level(
-                        One,
-                        76.0,
-                        (68.0, 84.0),
-                        Some(20.0),
-                        "One deep crease that draws the contour of the inner arch in.",
-                    ),
-                ],
-            ),
-            Sign::TalarHead => sign(
-                which,
-                Item::HeadCovered,
-                None,
-                [
-                    level(
-                        Zero,
-                        96.0,
-                        (100.0, 88.0),
-                        None,
-                        "Turned out, the foot brings the navicular over the whole front of the talar head: the thumb feels no edge.",
-                    ),
-                    level(
-                        Half,
-                        50.0,
-                        (62.0, 38.0),
-                        None,
-                        "The navicular covers about half of the talar head: the thumb feels its outer part.",
-                    ),
-                    level(
-                        One,
-                        6.0,
-                        (14.0, 0.0),
-                        None,
-                        "The navicular stays at the inner side: the thumb feels the whole round head.",
-                    ),
-                ],
-            ),
-            Sign::PosteriorCrease => sign(
-                which,
-                Item::CreaseReach,
-                Some(Item::ContourNotch),
-                [
-                    level(
-                        Zero,
-                        34.0,
-                        (26.0, 42.0),
-                        Some(0.0),
-                        "Several fine lines above the heel; both contours are smooth.",
-                    ),
-                    level(
-                        Half,
-                        62.0,
-                        (55.0, 69.0),
-                        Some(0.8),
-                        "One or two deep creases above the heel; the contours keep their shape.",
-                    ),
-                    level(
-                        One,
-                        92.0,
-                        (84.0, 96.0),
-                        Some(9.0),
-                        "One deep crease from side to side that draws both contours in.",
-                    ),
-                ],
-            ),
-            Sign::RigidEquinus => sign(
-                which,
-                Item::Dorsiflexion,
-                None,
-                [
-                    level(
-                        Zero,
-                        25.0,
-                        (33.0, 18.0),
-                        None,
-                        "With the knee straight the foot comes up well past the right angle.",
-                    ),
-                    level(
-                        Half,
-                        3.0,
-                        (7.0, 0.0),
-                        None,
-                        "With the knee straight the foot comes up to the right angle or just past it.",
-                    ),
-                    level(
-                        One,
-                        -22.0,
-                        (-10.0, -34.0),
-                        None,
-                        "With the knee straight the foot stays short of the right angle.",
-                    ),
-                ],
-            ),
-            Sign::EmptyHeel => sign(
-                which,
-                Item::BoneDepth,
-                Some(Item::GapUnderFinger),
-                [
-                    level(
-                        Zero,
-                        3.0,
-                        (2.5, 4.0),
-                        Some(1.5),
-                        "The heel bone lies just under the skin: the finger meets it at once.",
-                    ),
-                    level(
-                        Half,
-                        8.5,
-                        (7.0, 10.0),
-                        Some(1.5),
-                        "The finger sinks in before it meets the heel bone.",
-                    ),
-                    level(
-                        One,
-                        18.0,
-                        (15.0, 21.0),
-                        Some(9.5),
-                        "The finger sinks in and meets no bone; the bone lies far up.",
-                    ),
-                ],
-            ),
+            Sign::LateralBorder => LATERAL_BORDER,
+            Sign::MedialCrease => MEDIAL_CREASE,
+            Sign::TalarHead => TALAR_HEAD,
+            Sign::PosteriorCrease => POSTERIOR_CREASE,
+            Sign::RigidEquinus => RIGID_EQUINUS,
+            Sign::EmptyHeel => EMPTY_HEEL,
         }
     }
 
