@@ -38,6 +38,12 @@ impl fmt::Display for DrawnByOtherVersion {
 impl std::error::Error for DrawnByOtherVersion {}
 
 impl CaseKey {
+    /// A case as a form sends it: two whole numbers. `None` for anything else.
+    #[must_use]
+    pub fn read(seed: &str, drawing: &str) -> Option<Self> {
+        Some(Self { seed: seed.parse().ok()?, drawing: drawing.parse().ok()? })
+    }
+
     /// A case of the drawings of this version.
     #[must_use]
     pub const fn new(seed: u64) -> Self {

@@ -112,6 +112,13 @@ impl PracticeSchedule {
         self.signs.iter().find(|one| one.sign == sign)
     }
 
+    /// Whether a case is the one that is asked now about a sign. An answer to any other case was sent twice, or from a
+    /// page that is no longer current: it does not count.
+    #[must_use]
+    pub fn asks(&self, sign: Sign, case: CaseKey) -> bool {
+        self.case(sign) == case
+    }
+
     /// The case that the person is asked next about a sign.
     #[must_use]
     pub fn case(&self, sign: Sign) -> CaseKey {

@@ -13,7 +13,10 @@ mod quarters;
 mod talk;
 
 pub use needed::{FewestFeet, PlanningShares, feet_for_width};
-pub use plan::{FootToScore, ScoringPlan, ScoringProposal, ScoringVisit, SeverityThird, WhyNotProposed};
+pub use plan::{
+    FootToScore, ScoringPlan, ScoringProposal, ScoringVisit, SeverityThird, WhyNotProposed,
+    last_scored_twice, scored_so_far,
+};
 pub use quarters::{FEWEST_IN_QUARTER, RaterQuarter, RaterQuarters, SignLean};
 pub use talk::{FEWEST_TO_TALK, ScoringTalk};
 

@@ -9,7 +9,11 @@
 //! - The two people are different, and those two who have scored the fewest feet together come first. Where it is known
 //!   who will see the child, that person makes the first score.
 
-use crate::Clinician;
+use crate::{
+    ChildHistory, ClinicHistory, Clinician,
+    pairs::NumberedPairs,
+    raters::{RatedItem, RaterScore},
+};
 use course::{AppointmentState, Course, FootCourse, Phase, Standing};
 use record::{ChildId, Day, DayRange, Halves, Side};
 use std::collections::BTreeMap;
@@ -195,6 +199,25 @@ impl Tally {
 
 fn couple(one: Clinician, other: Clinician) -> [Clinician; 2] {
     if one <= other { [one, other] } else { [other, one] }
+}
+
+/// The two people and the third of every foot of a clinic that was scored twice on a day or later, for
+/// [`ScoringPlan::of`]. The third is that of the first score.
+#[must_use]
+pub fn scored_so_far(clinic: &ClinicHistory, from: Day) -> Vec<([Clinician; 2], Option<SeverityThird>)> {
+    let NumberedPairs { who, pairs, .. } = NumberedPairs::of(clinic, Some(from), Some(clinic.as_of));
+    let both = |raters: [u16; 2]| {
+        let [one, other] = raters.map(|rater| who.get(usize::from(rater)).cloned());
+        Some([one?, other?])
+    };
+    let third = |score: &RaterScore| RatedItem::Total.of(score).map(|total| SeverityThird::of(Halves(total)));
+    pairs.iter().filter_map(|(_, pair)| Some((both(pair.raters)?, third(&pair.scores[0])))).collect()
+}
+
+/// The last day on which a foot of a child was scored by two people.
+#[must_use]
+pub fn last_scored_twice(child: &ChildHistory) -> Option<Day> {
+    child.pairs.iter().map(|pair| pair.on).max()
 }
 
 impl ScoringPlan {

@@ -5,7 +5,7 @@ use audit::{
     Clinician, ScoredTwice,
     calibration::{
         ClinicCalibration, FootToScore, PlanningShares, ScoringPlan, ScoringVisit, SeverityThird,
-        WhyNotProposed, feet_for_width,
+        WhyNotProposed, feet_for_width, last_scored_twice, scored_so_far,
     },
     raters::{NumberedPair, RaterScore, feet_until},
 };
@@ -286,6 +286,32 @@ fn pair(child: u32, day: i32, raters: [u16; 2], levels: [u8; 2]) -> NumberedPair
 /// Rater 0 gives every sign half a point more than rater 1 in the second quarter and the same in the first.
 fn drifting() -> Vec<NumberedPair> {
     (0..16).map(|n| pair(n, n as i32 * 10, [0, 1], if n < 9 { [1, 1] } else { [2, 1] })).collect()
+}
+
+#[test]
+fn what_was_scored_so_far_is_read_from_the_rows_of_a_clinic() {
+    use crate::rows::{child as row, clinic, foot};
+    let mut one = row(1, [Some(foot(Side::Right)), None]);
+    let score = |level: u8| RaterScore { signs: [Some(level); 6], total: None, dimeglio: None };
+    let scored = |day: i32, raters, level| ScoredTwice {
+        side: Side::Right,
+        on: on(day),
+        raters,
+        scores: [score(level), score(2)],
+        amended: false,
+    };
+    let mut all = clinic(on(400), Vec::new());
+    let numbers = [all.rater(who(8)), all.rater(who(7))];
+    one.pairs = Box::new([scored(10, numbers, 2), scored(90, numbers, 0), scored(50, numbers, 1)]);
+    assert_eq!(last_scored_twice(&one), Some(on(90)));
+    all.children = vec![one, row(2, [Some(foot(Side::Left)), None])];
+    assert_eq!(last_scored_twice(&all.children[1]), None);
+    // From day 20 on: levels 1 and 0 of six signs are totals of 3 and 0.
+    let found = scored_so_far(&all, on(20));
+    assert!(found.iter().all(|(by, _)| *by == [who(8), who(7)]), "the first score is named first");
+    let thirds: Vec<_> = found.iter().map(|(_, third)| third.unwrap()).collect();
+    assert_eq!(thirds.len(), 2);
+    assert!(thirds.contains(&SeverityThird::Mild) && thirds.contains(&SeverityThird::Middle));
 }
 
 #[test]

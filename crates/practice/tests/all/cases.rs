@@ -29,6 +29,17 @@ fn a_case_of_other_drawings_is_not_drawn() {
     assert!(refused.to_string().contains("cannot be shown as it was"));
 }
 
+#[test]
+fn a_case_is_read_from_a_form() {
+    let key = CaseKey::next_for(UserId::new(Uuid::from_u128(1)), Sign::EmptyHeel, 3);
+    assert_eq!(CaseKey::read(&key.seed.to_string(), &key.drawing.to_string()), Some(key));
+    for (seed, drawing) in
+        [("", "1"), ("-1", "1"), ("1.0", "1"), ("1", ""), ("1", "70000"), ("99999999999999999999", "1")]
+    {
+        assert_eq!(CaseKey::read(seed, drawing), None, "{seed} {drawing}");
+    }
+}
+
 /// Pinned: a changed number would show a saved answer with another foot. Raise `DRAWING_VERSION` with it.
 #[test]
 fn the_feet_of_some_names_never_change() {

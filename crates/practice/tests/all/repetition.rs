@@ -125,6 +125,10 @@ fn the_next_case_changes_with_an_answer_and_not_before() {
     assert_eq!(none.case(HEEL), schedule(&[], 1).case(HEEL));
     assert_ne!(none.case(HEEL), one.case(HEEL));
     assert_eq!(none.case(Sign::TalarHead), one.case(Sign::TalarHead));
+    assert!(
+        none.asks(HEEL, none.case(HEEL)) && !one.asks(HEEL, none.case(HEEL)),
+        "sent twice, it counts once"
+    );
 }
 
 proptest! {
