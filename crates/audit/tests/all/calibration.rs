@@ -364,8 +364,9 @@ fn the_order_of_people_says_nothing_about_how_they_score() {
     // The same pairs with the numbers of the two raters exchanged: the list keeps the order of the numbers.
     let swapped: Vec<NumberedPair> =
         drifting().into_iter().map(|(child, pair)| (child, ScoredTwice { raters: [1, 0], ..pair })).collect();
-    for pairs in [drifting(), swapped] {
+    for (pairs, higher) in [(drifting(), [7, 0]), (swapped, [0, 7])] {
         let found = ClinicCalibration::of_pairs(&pairs, vec![who(1), who(2)], on(400));
         assert_eq!(found.raters.iter().map(|rater| rater.rater).collect::<Vec<_>>(), [0, 1]);
+        assert_eq!((found.talks[0].raters, found.talks[0].higher), ([0, 1], higher), "whoever scored first");
     }
 }
