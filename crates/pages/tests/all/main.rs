@@ -8,6 +8,7 @@ mod help;
 mod html;
 mod likely;
 mod locked;
+mod practice;
 mod results;
 mod safety;
 mod sample;
