@@ -12,7 +12,7 @@ pub struct TapError {
 impl TapError {
     /// With the magnifier of the page or a mouse, on a picture of 2,000 pixels (judgement; readings of one picture that
     /// are repeated show the true one, see [`crate::ReadingError`]).
-    pub const USUAL: Self = Self { sd_px: 4.0 };
+    pub const USUAL: Self = Self { sd_px: 3.0 };
 }
 
 /// The angle from one line to another.

@@ -147,7 +147,10 @@ const DORSIFLEXION: AngleGuide = AngleGuide {
     taps: &[
         tap("knee", "Tap the middle of the knee on its outer side, at the head of the fibula."),
         tap("ankle", "Tap the tip of the outer ankle bone."),
-        tap("heel", "Tap the lower edge of the heel."),
+        tap(
+            "heel",
+            "Tap the lower edge of the heel on its outer side, not the middle of the heel, which is farther away.",
+        ),
         tap(
             "outer edge",
             "Tap the lower edge of the foot at the base of the fifth metatarsal, not at the toes: the midfoot may bend.",
@@ -212,12 +215,6 @@ impl AngleGuide {
             [back, front, toes] => measured(&[back, front, toes], tap, |[back, front, toes]| {
                 turn((*back, *front), (*front, *toes))
             }),
-            [a, b, c, d] if self.angle == PhotographAngle::Dorsiflexion => {
-                // The angle between leg and sole has no sense of rotation: seen from the other side it is the same.
-                measured(&[a, b, c, d], tap, |[knee, ankle, heel, edge]| {
-                    Some(90.0 - turn((*ankle, *knee), (*heel, *edge))?.abs())
-                })
-            }
             [a, b, c, d] => measured(&[a, b, c, d], tap, |[a, b, c, d]| turn((*a, *b), (*c, *d))),
             _ => None,
         }
@@ -228,21 +225,31 @@ impl AngleGuide {
         if error_deg > MOST_ERROR_DEG {
             return Err(AngleFault::TooClose { error_deg });
         }
-        let value_deg = wrapped(found.signed_deg * self.sense(side));
+        let value_deg = wrapped(found.signed_deg * self.sense(side) + self.neutral_deg());
         if value_deg < self.plausible_deg.0 || value_deg > self.plausible_deg.1 {
             return Err(AngleFault::Implausible { value_deg });
         }
         Ok(AngleReading { angle: self.angle, side, value_deg, error_deg })
     }
 
+    /// What is added so that the neutral position is 0: a foot at a right angle to the leg.
+    const fn neutral_deg(&self) -> f64 {
+        match self.angle {
+            PhotographAngle::Dorsiflexion => -90.0,
+            _ => 0.0,
+        }
+    }
+
     /// Whether clockwise on the screen counts above zero. With the toes up, the inner edge of a right sole lies to the
     /// right of the picture, so that turning in is clockwise; seen from behind, the lower edge of a right heel in varus
-    /// lies to the left, which is clockwise from the leg too. A left foot is the mirror image.
+    /// lies to the left, which is clockwise from the leg too. From the outer side of a right foot the toes point to the
+    /// right and the leg upward, and the turn from the leg to the foot is against the clock. A left foot is the mirror
+    /// image: a picture of the wrong foot, or of the inner side, gives what cannot be.
     const fn sense(&self, side: Side) -> f64 {
         let right = match self.angle {
             PhotographAngle::ThighFoot => -1.0,
             PhotographAngle::ForefootAdduction | PhotographAngle::HeelVarus => 1.0,
-            PhotographAngle::Dorsiflexion => return 1.0,
+            PhotographAngle::Dorsiflexion => -1.0,
         };
         match side {
             Side::Right => right,

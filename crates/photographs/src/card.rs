@@ -91,19 +91,19 @@ pub enum CardFault {
 }
 
 /// The flattest angle at which a card gives a scale, in degrees (judgement; beyond it the far edge is blurred).
-const MOST_TILT_DEG: f64 = 45.0;
+const MOST_TILT_DEG: f64 = 40.0;
 /// The shortest side of a card, in standard deviations of a tap (judgement): lengths are then exact to some 4 %.
 const LEAST_SIDE_SD: f64 = 25.0;
-/// How far corners may be from those of a card: in standard deviations of a tap, and as a share of the diagonal, for
-/// lenses that bend lines (judgement).
-const MOST_RESIDUAL_SD: f64 = 3.0;
-const MOST_RESIDUAL_SHARE: f64 = 0.01;
-/// The error beyond which a length is not given, in millimetres: half a size of a shoe (6.67 mm).
-const MOST_ERROR_MM: f64 = 3.3;
+/// By how much a lens moves a corner, as a share of the diagonal of the card (judgement).
+const LENS_SHARE: f64 = 0.003;
+/// The most that the misfit of a card may be: three standard deviations of the one number that is left over.
+const MOST_MISFIT: f64 = 9.0;
+/// The error beyond which a length is not given, in millimetres (judgement): less than a size of a shoe, 6.67 mm.
+const MOST_ERROR_MM: f64 = 5.0;
 
 impl CardScale {
-    /// A scale from the corners of a card, tapped one after the other round its edge, from any corner and either way,
-    /// on a picture of `picture` pixels that was not cropped.
+    /// A scale from the corners of a card that lies beside the foot, its long side along the foot and its middle beside
+    /// the middle of the foot: there the errors of the corners carry over least. The corners are tapped one after the other round its edge, from any corner and either way, on a picture of `picture` pixels that was not cropped.
     ///
     /// # Errors
     /// Corners that are not those of a card, or from which no exact scale follows.
@@ -127,10 +127,10 @@ impl CardScale {
     /// The card either way round, as a camera may have seen it.
     fn seen(corners: &[PixelPoint; 4], picture: (f64, f64), tap: TapError) -> Result<Self, CardFault> {
         let [a, b, c, d] = *corners;
-        let most = (MOST_RESIDUAL_SD * tap.sd_px).max(MOST_RESIDUAL_SHARE * a.distance(c).max(b.distance(d)));
+        let sd_px = tap.sd_px.hypot(LENS_SHARE * a.distance(c).max(b.distance(d)));
         let ways = [[a, b, c, d], [b, c, d, a]].map(|seen| {
-            let camera = CardView { card: &CARD, seen: &seen, picture, sd_px: tap.sd_px }.camera();
-            camera.filter(|camera| camera.residual_px <= most).map(|camera| (seen, camera))
+            let camera = CardView { card: &CARD, seen: &seen, picture, sd_px }.camera();
+            camera.filter(|camera| camera.misfit <= MOST_MISFIT).map(|camera| (seen, camera))
         });
         let straight = |way: &Option<([PixelPoint; 4], CardCamera)>| {
             way.is_some_and(|(_, camera)| camera.tilt_deg <= MOST_TILT_DEG)
@@ -147,7 +147,7 @@ impl CardScale {
             [Some(way), None] | [None, Some(way)] => way,
             [None, None] => return Err(CardFault::NoCard),
         };
-        let CardCamera { residual_px, tilt_deg, distance_mm } = camera;
+        let CardCamera { residual_px, tilt_deg, distance_mm, .. } = camera;
         if tilt_deg > MOST_TILT_DEG {
             return Err(CardFault::Tilted { tilt_deg, most_deg: MOST_TILT_DEG });
         }

@@ -14,6 +14,8 @@ use crate::{PixelPoint, homography::Homography, linear::solve};
 pub(crate) struct CardCamera {
     /// Root mean square distance of the corners from those that this camera sees, in pixels.
     pub residual_px: f64,
+    /// How badly the corners and the focal length fit, as a sum of squares of which each is about 1 by chance.
+    pub misfit: f64,
     /// The angle between the line of sight to the middle of the card and the line that stands upright on it, in degrees.
     pub tilt_deg: f64,
     /// From the camera to the middle of the card, in millimetres; as uncertain as the focal length.
@@ -60,7 +62,7 @@ impl CardView<'_> {
     }
 
     fn usual_focal(&self) -> f64 {
-        self.picture.0.max(self.picture.1)
+        1.2 * self.picture.0.max(self.picture.1)
     }
 
     /// The pose that the map of the plane has for a usual focal length.
@@ -139,6 +141,7 @@ impl CardView<'_> {
 
     fn described(&self, unknowns: &Unknowns) -> Option<CardCamera> {
         let corners = self.seen_by(unknowns)?;
+        let misfit = squares(&self.misfits(unknowns)?);
         let squares: f64 = corners.iter().zip(self.seen).map(|(fit, seen)| fit.distance(*seen).powi(2)).sum();
         let [a, b, c, x, y, z, _] = *unknowns;
         let [_, _, normal] = rotation(&[a, b, c]);
@@ -146,6 +149,7 @@ impl CardView<'_> {
         let cosine = dot3(normal, sight) / length(sight);
         Some(CardCamera {
             residual_px: (squares / 4.0).sqrt(),
+            misfit,
             tilt_deg: cosine.abs().min(1.0).acos().to_degrees(),
             distance_mm: length(sight),
         })

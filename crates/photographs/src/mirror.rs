@@ -8,6 +8,7 @@
 //! apart by this. The threshold was set on rendered feet; `docs/photographs.md` has false alarms and hits on others.
 
 use crate::GreyPlane;
+use std::sync::LazyLock;
 
 /// A doubt whether a picture shows the side that it is saved for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,8 +27,9 @@ impl MirrorDoubt {
     }
 }
 
-/// The difference from which the question is asked.
-const LEAST_MARGIN: f64 = 0.06;
+/// The difference from which the question is asked, where one earlier picture was compared, and where many were: chance
+/// moves the mean of many less.
+const LEAST_MARGIN: (f64, f64) = (0.09, 0.0);
 /// At most so many earlier pictures of each side are compared, the first of the list.
 const MOST_COMPARED: usize = 4;
 
@@ -40,25 +42,31 @@ pub fn looks_like_other_side(
     same_side: &[GreyPlane],
     other_side: &[GreyPlane],
 ) -> Option<MirrorDoubt> {
-    let (compared, margin) = mirror_margin(picture, same_side, other_side)?;
-    (margin >= LEAST_MARGIN).then_some(MirrorDoubt { margin, compared })
+    let found = mirror_margin(picture, same_side, other_side)?;
+    let (one, many) = LEAST_MARGIN;
+    let least = many + (one - many) / found.compared as f64;
+    (found.margin >= least).then_some(found)
 }
 
-/// How many pictures were compared, and how much more the mirror image is like them.
-fn mirror_margin(picture: &GreyPlane, same: &[GreyPlane], other: &[GreyPlane]) -> Option<(usize, f64)> {
+/// How much more the mirror image of a picture is like the earlier ones, whether that is worth a question or not;
+/// `None` without an earlier picture. The pictures are those of [`looks_like_other_side`].
+#[must_use]
+pub fn mirror_margin(
+    picture: &GreyPlane,
+    same_side: &[GreyPlane],
+    other_side: &[GreyPlane],
+) -> Option<MirrorDoubt> {
     let (plain, mirrored) = (Variants::of(picture), Variants::of(&picture.mirrored()));
     let more = |earlier: &GreyPlane| {
         let edges = EdgeGrid::of(earlier, 0.0, 1.0);
         mirrored.likeness(&edges) - plain.likeness(&edges)
     };
-    let margins: Vec<f64> = same
-        .iter()
-        .take(MOST_COMPARED)
-        .map(more)
-        .chain(other.iter().take(MOST_COMPARED).map(|earlier| -more(earlier)))
-        .collect();
+    let same = same_side.iter().take(MOST_COMPARED).map(more);
+    let other = other_side.iter().take(MOST_COMPARED).map(|earlier| -more(earlier));
+    let margins: Vec<f64> = same.chain(other).collect();
     let compared = margins.len();
-    (compared > 0).then(|| (compared, margins.iter().sum::<f64>() / compared as f64))
+    let margin = margins.iter().sum::<f64>() / compared as f64;
+    (compared > 0).then_some(MirrorDoubt { margin, compared })
 }
 
 /// The grid of a picture at several turns and sizes.
@@ -66,8 +74,8 @@ struct Variants(Vec<EdgeGrid>);
 
 impl Variants {
     fn of(picture: &GreyPlane) -> Self {
-        let turns = [-24.0, -12.0, 0.0, 12.0, 24.0];
-        let sizes = [0.85, 1.0, 1.18];
+        let turns = [-20.0, -10.0, 0.0, 10.0, 20.0];
+        let sizes = [0.88, 1.0, 1.14];
         let each = turns.into_iter().flat_map(|turn| sizes.map(|size| EdgeGrid::of(picture, turn, size)));
         Self(each.collect())
     }
@@ -78,11 +86,14 @@ impl Variants {
 }
 
 /// Cells on a side of the grid, pixels on a side of a cell, directions of edges.
-const CELLS: usize = 16;
+const CELLS: usize = 20;
 const CELL: usize = 4;
 const DIRECTIONS: usize = 8;
 /// How many cells a picture may be moved.
 const MOVES: i64 = 3;
+/// The foot is expected in the middle: the weight of a cell falls off with its distance, as a normal curve of this
+/// standard deviation, in cells.
+const REACH: f64 = 6.5;
 
 type Cell = [f32; DIRECTIONS];
 
@@ -97,14 +108,13 @@ impl EdgeGrid {
         for y in 0..CELLS * CELL {
             for x in 0..CELLS * CELL {
                 let (across, down) = patch.slope(x, y);
-                let strength = across.hypot(down);
-                let at = down.atan2(across).rem_euclid(std::f64::consts::PI) / std::f64::consts::PI
-                    * DIRECTIONS as f64;
+                let turn = down.atan2(across).rem_euclid(std::f64::consts::PI) / std::f64::consts::PI;
+                let at = turn * DIRECTIONS as f64;
                 let (first, share) = (at.floor(), at - at.floor());
                 let Some(cell) = cells.get_mut(y / CELL * CELLS + x / CELL) else { continue };
                 for (direction, part) in [(first as usize, 1.0 - share), (first as usize + 1, share)] {
                     if let Some(sum) = cell.get_mut(direction % DIRECTIONS) {
-                        *sum += (strength * part) as f32;
+                        *sum += (across.hypot(down) * part) as f32;
                     }
                 }
             }
@@ -120,60 +130,68 @@ impl EdgeGrid {
         moves.map(|(dx, dy)| self.correlation(other, dx, dy)).fold(-1.0, f64::max)
     }
 
-    /// The correlation of the cells that lie on each other.
+    /// The weighted correlation of the cells that lie on each other.
     fn correlation(&self, other: &Self, dx: i64, dy: i64) -> f64 {
-        let range = |shift: i64| {
-            let shift = shift.unsigned_abs() as usize;
-            CELLS - shift
-        };
+        let overlap = |shift: i64| CELLS - shift.unsigned_abs() as usize;
         let begin = |shift: i64| usize::try_from(shift).unwrap_or(0);
-        let (width, mut sums) = (range(dx), CorrelationSums::default());
-        for row in 0..range(dy) {
-            let mine = (row + begin(-dy)) * CELLS + begin(-dx);
-            let theirs = (row + begin(dy)) * CELLS + begin(dx);
-            let (Some(mine), Some(theirs)) =
-                (self.0.get(mine..mine + width), other.0.get(theirs..theirs + width))
-            else {
-                continue;
-            };
-            sums.add(mine.as_flattened(), theirs.as_flattened());
+        let (width, mut sums) = (overlap(dx), CorrelationSums::default());
+        for row in 0..overlap(dy) {
+            let mine_at = (row + begin(-dy)) * CELLS + begin(-dx);
+            let theirs_at = (row + begin(dy)) * CELLS + begin(dx);
+            let rows = (self.0.get(mine_at..mine_at + width), other.0.get(theirs_at..theirs_at + width));
+            let (Some(mine), Some(theirs)) = rows else { continue };
+            let weights = WEIGHTS.iter().skip(theirs_at);
+            mine.iter().zip(theirs).zip(weights).for_each(|((x, y), weight)| sums.add(x, y, *weight));
         }
         sums.correlation()
     }
 }
 
+/// The weight of each cell.
+static WEIGHTS: LazyLock<Vec<f32>> = LazyLock::new(|| {
+    let off = |at: usize| at as f64 - (CELLS as f64 - 1.0) / 2.0;
+    let weight = |at: usize| {
+        let (across, down) = (off(at % CELLS), off(at / CELLS));
+        (-(across * across + down * down) / (2.0 * REACH * REACH)).exp() as f32
+    };
+    (0..CELLS * CELLS).map(weight).collect()
+});
+
+/// Sums over cells, for each direction by itself, so that the processor adds eight at a time.
 #[derive(Default)]
 struct CorrelationSums {
-    count: f64,
-    x: f32,
-    y: f32,
-    xx: f32,
-    yy: f32,
-    xy: f32,
+    weight: f32,
+    x: Cell,
+    y: Cell,
+    xx: Cell,
+    yy: Cell,
+    xy: Cell,
 }
 
 impl CorrelationSums {
-    fn add(&mut self, mine: &[f32], theirs: &[f32]) {
-        self.count += mine.len() as f64;
-        for (x, y) in mine.iter().zip(theirs) {
-            self.x += x;
-            self.y += y;
-            self.xx += x * x;
-            self.yy += y * y;
-            self.xy += x * y;
+    fn add(&mut self, mine: &Cell, theirs: &Cell, weight: f32) {
+        self.weight += weight;
+        let sums = self.x.iter_mut().zip(&mut self.y).zip(&mut self.xx).zip(&mut self.yy).zip(&mut self.xy);
+        for (((((sx, sy), sxx), syy), sxy), (x, y)) in sums.zip(mine.iter().zip(theirs)) {
+            let (wx, wy) = (weight * x, weight * y);
+            *sx += wx;
+            *sy += wy;
+            *sxx += wx * x;
+            *syy += wy * y;
+            *sxy += wx * y;
         }
     }
 
     fn correlation(&self) -> f64 {
-        let about = |product: f32, one: f32, other: f32| {
-            f64::from(product) - f64::from(one) * f64::from(other) / self.count
-        };
-        let spread = (about(self.xx, self.x, self.x) * about(self.yy, self.y, self.y)).sqrt();
-        if spread > 0.0 { about(self.xy, self.x, self.y) / spread } else { 0.0 }
+        let total = |sums: &Cell| sums.iter().map(|sum| f64::from(*sum)).sum::<f64>();
+        let count = f64::from(self.weight) * DIRECTIONS as f64;
+        let (x, y) = (total(&self.x), total(&self.y));
+        let spread = ((total(&self.xx) - x * x / count) * (total(&self.yy) - y * y / count)).max(0.0).sqrt();
+        if spread > 0.0 { (total(&self.xy) - x * y / count) / spread } else { 0.0 }
     }
 }
 
-/// A square of shades from the middle of a picture, with a margin of one pixel for slopes.
+/// A square of shades from the middle of a picture, as large as its shorter side, with a margin of one pixel for slopes.
 struct Patch {
     shades: Vec<f64>,
 }
@@ -184,7 +202,7 @@ impl Patch {
     fn of(picture: &GreyPlane, turn_deg: f64, size: f64) -> Self {
         let picture = picture.within(2 * CELLS * CELL);
         let (width, height) = (picture.width() as f64, picture.height() as f64);
-        let step = width.max(height) / (CELLS * CELL) as f64 / size;
+        let step = width.min(height) / (CELLS * CELL) as f64 / size;
         let (sine, cosine) = turn_deg.to_radians().sin_cos();
         let middle = (PATCH as f64 - 1.0) / 2.0;
         let mut shades = Vec::with_capacity(PATCH * PATCH);

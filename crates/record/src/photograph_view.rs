@@ -11,8 +11,8 @@ choice! {
         OuterSide = "outer-side", "outer side";
         /// Heel and calf of one leg.
         Behind = "behind", "from behind";
-        /// One leg from the side, the knee straight and the foot brought up.
-        BroughtUp = "brought-up", "from the side, knee straight, foot brought up";
+        /// One leg from its outer side, the knee straight and the foot brought up.
+        BroughtUp = "brought-up", "from the outer side, knee straight, foot brought up";
         /// Thigh and sole of one leg, the child on its belly and the knee bent to a right angle.
         ThighAndFoot = "thigh-and-foot", "thigh and sole, knee bent";
         /// Both feet in one picture, the child lying or held.
@@ -70,6 +70,10 @@ impl ViewStage {
 }
 
 impl PhotographView {
+    /// What holds for every view. Of rendered feet, 95 of 100 angles were within 2° from at least half a metre and at
+    /// most 5° from straight; at 15° they were within 6° (`docs/photographs.md`).
+    pub const BEFORE_ALL: &str = "Hold the camera at least half a metre away and magnify. Hold it straight in front of what is shown, with the foot in the middle of the picture. Use the camera on the back of the device: the one on its front may mirror the picture.";
+
     /// Whether it shows one foot or both.
     #[must_use]
     pub const fn feet(self) -> ViewFeet {
@@ -112,7 +116,7 @@ impl PhotographView {
                 "Camera level with the heel and straight behind it; heel and calf in the picture, the leg not turned."
             }
             Self::BroughtUp => {
-                "Knee straight, foot brought up by a hand that hides neither heel nor outer edge; camera straight at the side, knee, ankle and foot in the picture."
+                "Knee straight, foot brought up by a hand that hides neither heel nor outer edge; camera straight at the outer side, knee, ankle and foot in the picture."
             }
             Self::ThighAndFoot => {
                 "Child on its belly, knee bent to a right angle; camera straight above the sole, the whole thigh in the picture."
@@ -142,7 +146,7 @@ choice! {
         ForefootAdduction = "forefoot-adduction", "adduction of the forefoot";
         /// Heel against the leg from behind: varus above zero, valgus below.
         HeelVarus = "heel-varus", "varus of the heel";
-        /// Heel against the leg from the side, knee straight: brought up above zero, short of the right angle below.
+        /// Foot against the leg from the outer side, knee straight: brought up above zero, short of the right angle below.
         Dorsiflexion = "dorsiflexion", "dorsiflexion, knee straight";
     }
 }

@@ -40,7 +40,8 @@ impl Ellipsoid {
         }
         let distance = (-b - root.sqrt()) / a;
         let at = add(begin, scaled(way, distance));
-        let outward = (0..3).fold([0.0; 3], |sum, axis| add(sum, scaled(self.axes[axis], at[axis] / self.radii[axis])));
+        let outward =
+            (0..3).fold([0.0; 3], |sum, axis| add(sum, scaled(self.axes[axis], at[axis] / self.radii[axis])));
         (distance > 0.0).then(|| (distance, unit(outward)))
     }
 }
@@ -91,7 +92,13 @@ impl DrawnFoot {
         let part = |middle: Vector, radii: Vector| Ellipsoid { middle, radii, axes: UPRIGHT };
         let wide = |radius: f64| radius * self.width;
         let mut front = vec![part([0.0, 0.20, 0.09], [wide(0.20), 0.18, 0.08])];
-        let toes = [(-0.13, 0.41, 0.055, 0.09), (-0.035, 0.43, 0.036, 0.075), (0.04, 0.41, 0.034, 0.065), (0.105, 0.38, 0.032, 0.06), (0.16, 0.34, 0.03, 0.055)];
+        let toes = [
+            (-0.13, 0.41, 0.055, 0.09),
+            (-0.035, 0.43, 0.036, 0.075),
+            (0.04, 0.41, 0.034, 0.065),
+            (0.105, 0.38, 0.032, 0.06),
+            (0.16, 0.34, 0.03, 0.055),
+        ];
         for ((x, y, radius, long), size) in toes.into_iter().zip(self.toes) {
             front.push(part([x * self.width, y, 0.06], [radius, long * size, radius]));
         }
@@ -100,7 +107,11 @@ impl DrawnFoot {
             front.into_iter().map(|part| part.turned([0.0, 0.0, 0.0], inward, self.adduction_deg)).collect();
         parts.push(part([0.01, -0.06, 0.13], [wide(0.15), 0.28, 0.12]));
         // In varus the lower edge of a right heel lies inward.
-        parts.push(part([0.0, -0.36, 0.14], [wide(0.13), 0.15, 0.15]).turned([0.0, -0.36, 0.28], [0.0, 1.0, 0.0], self.varus_deg));
+        parts.push(part([0.0, -0.36, 0.14], [wide(0.13), 0.15, 0.15]).turned(
+            [0.0, -0.36, 0.28],
+            [0.0, 1.0, 0.0],
+            self.varus_deg,
+        ));
         let leg = part([0.0, -0.20, 0.95], [0.17, 0.17, 0.75]);
         parts.push(leg.turned([0.0, -0.20, 0.32], [1.0, 0.0, 0.0], -self.dorsiflexion_deg));
         for part in &mut parts {
@@ -153,6 +164,12 @@ impl Shot {
 
 /// A picture of a foot. A left foot is what a camera sees of the mirror image: the right one is drawn and mirrored.
 pub fn drawn(foot: &DrawnFoot, side: Side, shot: &Shot, rng: &mut StdRng) -> GreyPlane {
+    let picture = finished(&in_light(foot, shot, rng), shot, rng);
+    if side == Side::Left { picture.mirrored() } else { picture }
+}
+
+/// The shades of a right foot before blur, exposure and noise.
+pub fn in_light(foot: &DrawnFoot, shot: &Shot, rng: &mut StdRng) -> Vec<f64> {
     let (straight, up) = shot.directions();
     let length = foot.length_mm;
     let off = |rng: &mut StdRng| length * 0.06 * normal(rng);
@@ -168,9 +185,7 @@ pub fn drawn(foot: &DrawnFoot, side: Side, shot: &Shot, rng: &mut StdRng) -> Gre
     let fills = rng.random_range(1.5..1.9) * length;
     let focal = f64::from(shot.size.0.min(shot.size.1)) * stand.distance_mm / fills;
     let camera = Camera::standing(&stand, focal, shot.size, 0.0);
-    let shades = Scene { parts: foot.parts(), camera, skin: foot.skin, seed: rng.random_range(0..u64::MAX) }.shades();
-    let picture = finished(&shades, shot, rng);
-    if side == Side::Left { picture.mirrored() } else { picture }
+    Scene { parts: foot.parts(), camera, skin: foot.skin, seed: rng.random_range(0..u64::MAX) }.shades()
 }
 
 struct Scene {
@@ -183,7 +198,8 @@ struct Scene {
 impl Scene {
     fn shades(&self) -> Vec<f64> {
         let mut rng = StdRng::seed_from_u64(self.seed);
-        let light = unit([rng.random_range(-0.6..0.6), rng.random_range(-0.6..0.6), rng.random_range(-0.6..0.6)]);
+        let light =
+            unit([rng.random_range(-0.6..0.6), rng.random_range(-0.6..0.6), rng.random_range(-0.6..0.6)]);
         let light = unit(add(light, scaled(self.camera.ray(0.0, 0.0), -1.2)));
         let background = Background::any(&mut rng);
         let (width, height) = self.camera.size;
@@ -217,14 +233,21 @@ impl Background {
         let angle: f64 = rng.random_range(0.0..std::f64::consts::TAU);
         let often = rng.random_range(6.0..40.0);
         let strength = if rng.random_range(0.0..1.0) < 0.5 { rng.random_range(0.0..25.0) } else { 0.0 };
-        let patches = (0..rng.random_range(0..6)).map(|_| {
-            (rng.random_range(0.0..1.0), rng.random_range(0.0..1.0), rng.random_range(0.03..0.2), rng.random_range(-60.0..60.0))
-        });
+        let patches: Vec<_> = (0..rng.random_range(0..6))
+            .map(|_| {
+                (
+                    rng.random_range(0.0..1.0),
+                    rng.random_range(0.0..1.0),
+                    rng.random_range(0.03..0.2),
+                    rng.random_range(-60.0..60.0),
+                )
+            })
+            .collect();
         Self {
             level: rng.random_range(40.0..230.0),
             slope: (rng.random_range(-30.0..30.0), rng.random_range(-30.0..30.0)),
             stripes: (often * angle.cos(), often * angle.sin(), strength),
-            patches: patches.collect(),
+            patches,
         }
     }
 
@@ -236,10 +259,13 @@ impl Background {
     }
 }
 
-fn finished(shades: &[f64], shot: &Shot, rng: &mut StdRng) -> GreyPlane {
+/// With the blur, the exposure and the noise of a shot.
+pub fn finished(shades: &[f64], shot: &Shot, rng: &mut StdRng) -> GreyPlane {
     let (width, height) = (shot.size.0 as usize, shot.size.1 as usize);
     let blurred = blurred(shades, width, height, shot.blur_px);
-    let bytes = blurred.iter().map(|shade| (shade * shot.exposure + shot.noise * normal(rng)).clamp(0.0, 255.0) as u8);
+    let bytes = blurred
+        .iter()
+        .map(|shade| (shade * shot.exposure + shot.noise * normal(rng)).clamp(0.0, 255.0) as u8);
     GreyPlane::new(width, height, bytes.collect()).unwrap()
 }
 
@@ -259,7 +285,10 @@ fn blurred(shades: &[f64], width: usize, height: usize, sd_px: f64) -> Vec<f64> 
         (0..height as i64)
             .flat_map(|y| (0..width as i64).map(move |x| (x, y)))
             .map(|(x, y)| {
-                let parts = weights.iter().zip(-reach..).map(|(weight, at)| weight * shade(x + at * step.0, y + at * step.1));
+                let parts = weights
+                    .iter()
+                    .zip(-reach..)
+                    .map(|(weight, at)| weight * shade(x + at * step.0, y + at * step.1));
                 parts.sum::<f64>() / sum
             })
             .collect()

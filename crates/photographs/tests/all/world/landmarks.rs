@@ -2,7 +2,7 @@
 //! up, in millimetres; a left foot is the mirror image in x. Points do not lie in one plane: each has the depth that it
 //! has on a child, with a spread.
 
-use super::{Vector, camera::Stand, normal};
+use super::{Vector, add, camera::Stand, normal, scaled};
 use photographs::PhotographAngle;
 use rand::{RngExt, rngs::StdRng};
 use record::Side;
@@ -65,7 +65,7 @@ impl TappedFoot {
                 vec![
                     [depth(0.22, 0.03), -0.15 + 1.5 * sine, 0.35 + 1.5 * cosine],
                     [depth(0.20, 0.02), -0.15, 0.35],
-                    [depth(0.05, 0.03), -0.40, 0.0],
+                    [depth(0.14, 0.03), -0.40, 0.0],
                     [depth(0.18, 0.03), 0.05, 0.0],
                 ],
                 [1.0, 0.0, 0.0],
@@ -86,23 +86,20 @@ impl TappedFoot {
         self
     }
 
-    /// The middle of the points and their extent.
-    pub fn extent(&self) -> (Vector, f64) {
-        let mut middle = [0.0; 3];
-        let mut extent = 0.0_f64;
-        for (axis, part) in middle.iter_mut().enumerate() {
+    /// The largest extent of the points across the line of sight.
+    pub fn extent(&self) -> f64 {
+        let across = (0..3).filter(|axis| self.straight[*axis] == 0.0).map(|axis| {
             let values = || self.points.iter().map(|point| point[axis]);
-            let (low, high) = (values().fold(f64::MAX, f64::min), values().fold(f64::MIN, f64::max));
-            *part = (low + high) / 2.0;
-            if self.straight[axis] == 0.0 {
-                extent = extent.max(high - low);
-            }
-        }
-        (middle, extent)
+            values().fold(f64::MIN, f64::max) - values().fold(f64::MAX, f64::min)
+        });
+        across.fold(0.0, f64::max)
     }
 
     pub fn stand(&self, distance_mm: f64, tilt_deg: f64, rng: &mut StdRng) -> Stand {
-        let (mut target, extent) = self.extent();
+        let extent = self.extent();
+        // The foot is in the middle of the picture: between its last two points.
+        let [.., one, other] = self.points[..] else { panic!("a foot has points") };
+        let mut target = scaled(add(one, other), 0.5);
         target.iter_mut().for_each(|part| *part += extent * rng.random_range(-0.1..0.1));
         Stand {
             target,
