@@ -3,7 +3,7 @@
 //! An edge that was blurred by a normal curve of variance v has a slope in proportion to 1/√v at its steepest place.
 //! Smoothed further by a and by b, its slopes are as √((v + b)/(v + a)), from which v follows.
 
-use crate::{GreyPlane, quality::JUDGED_SIDE};
+use crate::grey_plane::{GreyPlane, JUDGED_SIDE};
 
 /// How often the picture is smoothed before its slopes are taken, the first and the second time. Each time adds half a
 /// square pixel of variance.

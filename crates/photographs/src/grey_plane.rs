@@ -1,6 +1,9 @@
 //! A picture as shades of grey.
 
-use crate::{PictureFault, container, prepare};
+use crate::{PictureFault, container, picture_limits::PictureLimits, unpack::unpacked};
+
+/// The longer side at which light and blur are judged, so that pictures of different size are alike.
+pub(crate) const JUDGED_SIDE: usize = 1_000;
 
 /// The luminance of a picture, row by row from the top.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,8 +27,8 @@ impl GreyPlane {
     /// When the bytes are no picture, as in [`crate::prepare()`].
     pub fn of_kept(bytes: &[u8]) -> Result<Self, PictureFault> {
         let parts = container::parts(bytes)?;
-        prepare::PictureLimits::KEPT.permit(&parts)?;
-        let picture = prepare::unpacked(bytes, parts.kind)?;
+        PictureLimits::KEPT.permit(&parts)?;
+        let picture = unpacked(bytes, parts.kind)?;
         Ok(Self::of_rgb(picture.width() as usize, picture.height() as usize, picture.as_raw()))
     }
 

@@ -8,6 +8,7 @@
 //! apart by this. The threshold was set on rendered feet; `docs/photographs.md` has false alarms and hits on others.
 
 use crate::GreyPlane;
+use record::PhotographView;
 use std::sync::LazyLock;
 
 /// A doubt whether a picture shows the side that it is saved for.
@@ -33,9 +34,30 @@ const LEAST_MARGIN: (f64, f64) = (0.09, 0.0);
 /// At most so many earlier pictures of each side are compared, the first of the list.
 const MOST_COMPARED: usize = 4;
 
+/// Whether the two feet of a child look different enough in a view for this question. From behind a foot is nearly its
+/// own mirror image, and of rendered feet one right picture in eight was asked about; in views of both feet there is no
+/// other foot.
+#[must_use]
+pub const fn view_tells_feet_apart(view: PhotographView) -> bool {
+    match view {
+        PhotographView::Front
+        | PhotographView::Sole
+        | PhotographView::OuterSide
+        | PhotographView::BroughtUp
+        | PhotographView::ThighAndFoot => true,
+        PhotographView::Behind
+        | PhotographView::BothFeet
+        | PhotographView::StandingFront
+        | PhotographView::StandingBehind
+        | PhotographView::Squatting => false,
+    }
+}
+
 /// Asks when the mirror image of a picture is clearly more like the earlier pictures of the same view. `same_side` are
 /// those of the side for which the picture is to be saved, `other_side` those of the other foot, the newest first;
-/// thumbnails are enough. `None` when there is nothing to ask, or no earlier picture to compare with.
+/// thumbnails are enough. Ask only
+/// in views of which [`view_tells_feet_apart`] holds. `None` when there is nothing to ask, or no earlier picture to
+/// compare with.
 #[must_use]
 pub fn looks_like_other_side(
     picture: &GreyPlane,

@@ -1,75 +1,21 @@
 //! From an uploaded file to a picture that may be kept.
 
 use crate::{
-    GreyPlane, PictureFault, PictureFinding, PictureKind, camera_data::CameraData, container,
-    container::FileParts, quality,
+    PictureFault,
+    camera_data::CameraData,
+    container,
+    container::PictureKind,
+    grey_plane::GreyPlane,
+    picture_limits::PictureLimits,
+    quality::{PictureFinding, quality},
+    unpack::unpacked,
 };
 use fast_image_resize::{
     FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer,
     images::{Image, ImageRef},
 };
-use image::{
-    DynamicImage, ImageDecoder, ImageError, Limits, RgbImage,
-    codecs::{
-        jpeg::{JpegDecoder, JpegEncoder},
-        png::PngDecoder,
-    },
-};
+use image::{DynamicImage, RgbImage, codecs::jpeg::JpegEncoder};
 use jiff::civil::DateTime;
-use std::io::Cursor;
-
-/// What may be read, and how much of it is kept.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct PictureLimits {
-    /// The largest file, in bytes.
-    pub most_bytes: usize,
-    /// The most pixels that are unpacked; each takes three to eight bytes of memory while it is.
-    pub most_pixels: u64,
-    /// The longest side that is unpacked, in pixels.
-    pub most_side: u32,
-    /// The shortest side that can show a foot, in pixels.
-    pub least_side: u32,
-    /// The longer side of the picture that is kept, in pixels, at most.
-    pub kept_side: u32,
-    /// The longer side of its thumbnail, in pixels, at most.
-    pub thumbnail_side: u32,
-    /// The quality of the JPEG that is kept, 1 to 100.
-    pub jpeg_quality: u8,
-}
-
-impl PictureLimits {
-    /// The usual limits: files of 24 MB and 64 million pixels, as the pictures of telephones are (judgement).
-    pub const USUAL: Self = Self {
-        most_bytes: 24 << 20,
-        most_pixels: 64_000_000,
-        most_side: 12_000,
-        least_side: 200,
-        kept_side: 2_000,
-        thumbnail_side: 320,
-        jpeg_quality: 88,
-    };
-
-    /// For pictures that were kept before.
-    pub(crate) const KEPT: Self = Self { least_side: 1, most_pixels: 16_000_000, ..Self::USUAL };
-
-    pub(crate) fn permit(&self, parts: &FileParts<'_>) -> Result<(), PictureFault> {
-        let FileParts { width, height, .. } = *parts;
-        if u64::from(width) * u64::from(height) > self.most_pixels || width.max(height) > self.most_side {
-            let most_megapixels = self.most_pixels / 1_000_000;
-            return Err(PictureFault::ManyPixels { most_megapixels, most_side: self.most_side });
-        }
-        if width.min(height) < self.least_side {
-            return Err(PictureFault::FewPixels { width, height });
-        }
-        Ok(())
-    }
-}
-
-impl Default for PictureLimits {
-    fn default() -> Self {
-        Self::USUAL
-    }
-}
 
 /// A picture that may be kept, and what is known about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -120,41 +66,6 @@ pub fn prepare(bytes: &[u8], limits: &PictureLimits) -> Result<PreparedPhotograp
         taken_at: camera.taken_at,
         position_removed: camera.position,
         findings: quality(&grey),
-    })
-}
-
-/// The pixels of a file whose size was permitted; what is transparent lies on white.
-pub(crate) fn unpacked(bytes: &[u8], kind: PictureKind) -> Result<RgbImage, PictureFault> {
-    let damaged = |_: ImageError| PictureFault::Damaged;
-    let reader = Cursor::new(bytes);
-    let picture = match kind {
-        PictureKind::Jpeg => pixels(JpegDecoder::new(reader).map_err(damaged)?),
-        PictureKind::Png => pixels(PngDecoder::with_limits(reader, memory()).map_err(damaged)?),
-    };
-    let picture = picture.map_err(damaged)?;
-    if picture.color().has_alpha() { Ok(on_white(&picture)) } else { Ok(picture.into_rgb8()) }
-}
-
-/// 64 million pixels of 16 bits in four channels take 512 million bytes.
-fn memory() -> Limits {
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(640 << 20);
-    limits
-}
-
-fn pixels(mut decoder: impl ImageDecoder) -> Result<DynamicImage, ImageError> {
-    decoder.set_limits(memory())?;
-    DynamicImage::from_decoder(decoder)
-}
-
-fn on_white(picture: &DynamicImage) -> RgbImage {
-    let pixels = picture.to_rgba8();
-    RgbImage::from_fn(pixels.width(), pixels.height(), |x, y| {
-        let [red, green, blue, alpha] = pixels.get_pixel(x, y).0;
-        let alpha = u32::from(alpha);
-        let mix =
-            |part: u8| u8::try_from((u32::from(part) * alpha + 255 * (255 - alpha)) / 255).unwrap_or(255);
-        image::Rgb([mix(red), mix(green), mix(blue)])
     })
 }
 

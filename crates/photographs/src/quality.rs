@@ -7,7 +7,10 @@
 //! photographs of feet; `docs/photographs.md` has how they do on rendered feet. A finding is shown and never refuses a
 //! picture.
 
-use crate::{GreyPlane, edge_blur::edge_blur_px};
+use crate::{
+    edge_blur::edge_blur_px,
+    grey_plane::{GreyPlane, JUDGED_SIDE},
+};
 
 /// Something that is wrong with a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -48,8 +51,6 @@ impl PictureFinding {
 /// Below this many pixels on the longer side a picture is small (judgement): at three pixels of tap error a line of
 /// a third of the picture then has a direction to within 2°.
 const SMALL_SIDE: usize = 1_000;
-/// The longer side at which light and blur are measured, so that pictures of different size are alike.
-pub(crate) const JUDGED_SIDE: usize = 1_000;
 /// The standard deviation of the blur of edges from which a picture looks blurred, in pixels at that size (judgement).
 const MOST_BLUR: f64 = 2.5;
 /// Below this standard deviation of the shades nothing can be told apart (judgement).
@@ -58,7 +59,7 @@ const LEAST_CONTRAST: f64 = 6.0;
 const DARK: u8 = 45;
 /// The shade from which a pixel is white, and the share of the middle that may be (judgement).
 const WHITE: u8 = 250;
-const MOST_WHITE: f64 = 0.35;
+const MOST_WHITE: f64 = 0.6;
 
 /// What is wrong with a picture, judged by its middle; empty if nothing was found.
 #[must_use]
@@ -68,9 +69,14 @@ pub fn quality(picture: &GreyPlane) -> Vec<PictureFinding> {
     if longer < SMALL_SIDE {
         findings.push(PictureFinding::Small { longer_side: u32::try_from(longer).unwrap_or(u32::MAX) });
     }
-    let shades = ShadeCounts::of(&picture.within(JUDGED_SIDE).middle());
-    findings.extend(shades.findings());
-    if shades.deviation() >= LEAST_CONTRAST && edge_blur_px(picture).is_some_and(|blur| blur > MOST_BLUR) {
+    let middle = picture.within(JUDGED_SIDE).middle();
+    // Most of the middle of the middle is foot; farther out the sheet around it would be judged.
+    findings.extend(ShadeCounts::of(&middle.middle()).of_light());
+    let contrast = ShadeCounts::of(&middle).deviation();
+    if contrast < LEAST_CONTRAST {
+        findings.push(PictureFinding::NoContrast);
+    }
+    if contrast >= LEAST_CONTRAST && edge_blur_px(picture).is_some_and(|blur| blur > MOST_BLUR) {
         findings.push(PictureFinding::Blurred);
     }
     findings
@@ -90,19 +96,12 @@ impl ShadeCounts {
         Self(counts)
     }
 
-    fn findings(&self) -> Vec<PictureFinding> {
-        let mut findings = Vec::new();
-        if self.median() < DARK {
-            findings.push(PictureFinding::Dark);
-        }
+    fn of_light(&self) -> Option<PictureFinding> {
         let white: u64 = self.0.iter().skip(usize::from(WHITE)).sum();
         if white as f64 > MOST_WHITE * self.total() {
-            findings.push(PictureFinding::Bright);
+            return Some(PictureFinding::Bright);
         }
-        if self.deviation() < LEAST_CONTRAST {
-            findings.push(PictureFinding::NoContrast);
-        }
-        findings
+        (self.median() < DARK).then_some(PictureFinding::Dark)
     }
 
     fn total(&self) -> f64 {

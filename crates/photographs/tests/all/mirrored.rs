@@ -106,6 +106,24 @@ fn false_alarms_and_hits_of_a_thousand_pairs() {
     }
 }
 
+/// A small part of that table, with bounds.
+#[test]
+fn the_other_foot_is_asked_about_and_the_right_one_seldom() {
+    let (alarms, hits) = asked(PhotographView::OuterSide, (2, 1), 50_000, 60);
+    println!("of 60 pairs: false alarms {:.0} %, hits {:.0} %", 100.0 * alarms, 100.0 * hits);
+    assert!(alarms <= 0.05 && hits >= 0.8, "{alarms} {hits}");
+}
+
+#[test]
+fn views_from_behind_and_of_both_feet_do_not_tell_feet_apart() {
+    let apart = |view: &&PhotographView| view_tells_feet_apart(**view);
+    assert_eq!(PhotographView::ALL.iter().filter(apart).count(), 5);
+    assert!(!view_tells_feet_apart(PhotographView::Behind));
+    for view in PhotographView::ALL.iter().filter(|view| view.feet() == ViewFeet::Both) {
+        assert!(!view_tells_feet_apart(*view), "{}", view.words());
+    }
+}
+
 #[test]
 fn nothing_is_asked_without_an_earlier_picture() {
     let case = case(PhotographView::Sole, (0, 0), 7);

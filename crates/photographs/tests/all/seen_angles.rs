@@ -84,7 +84,7 @@ fn errors_grow_with_tilt_and_nearness() {
     }
 }
 
-/// Without error of the taps.
+/// In 95 of 100 feet, without error of the taps.
 #[test]
 fn an_angle_is_within_two_degrees_where_the_guide_is_followed() {
     for angle in PhotographAngle::ALL {
@@ -93,7 +93,8 @@ fn an_angle_is_within_two_degrees_where_the_guide_is_followed() {
         let (mut found, _, refused) = errors(*angle, &way, 12);
         let (usual, most) = (quantile(&mut found, 0.95), found[found.len() - 1]);
         println!("{}: 95 % below {usual:.2}°, all below {most:.2}°, refused {refused}", angle.words());
-        assert!(usual <= 2.0 && refused == 0, "{}: {usual}", angle.words());
+        // A knee may lie outside the picture.
+        assert!(usual <= 2.0 && refused < FEET / 200, "{}: {usual}", angle.words());
     }
 }
 

@@ -7,17 +7,20 @@ use rayon::prelude::*;
 
 const VIEWS: [PhotographView; 4] =
     [PhotographView::Sole, PhotographView::Behind, PhotographView::OuterSide, PhotographView::Front];
-const PICTURES: u64 = 24;
+/// Few, because drawing them takes long; the tables are made of many.
+const PICTURES: u64 = 10;
+const MANY: u64 = 60;
 const SIZE: (u32, u32) = (1000, 750);
 
 /// For each change of a shot, how many of the same feet have a finding.
 fn counts<C: Sync>(
+    pictures: u64,
     finding: PictureFinding,
     seed: u64,
     changes: &[C],
     change: impl Fn(&C, &mut Shot) + Sync,
 ) -> Vec<u64> {
-    let found = (0..PICTURES).into_par_iter().map(|at| {
+    let found = (0..pictures).into_par_iter().map(|at| {
         let mut rng = StdRng::seed_from_u64(seed * 1000 + at);
         let foot = DrawnFoot::any(&mut rng);
         let shot = Shot::by_guide(VIEWS[rng.random_range(0..4)], SIZE, &mut rng);
@@ -33,30 +36,59 @@ fn counts<C: Sync>(
     found.reduce(|| vec![0; changes.len()], sum)
 }
 
-/// The table of `docs/photographs.md`.
+/// How many are called blurred, by noise and blur.
+fn blur(pictures: u64) -> Vec<((f64, f64), u64)> {
+    let blurs = [0.5, 1.0, 2.0, 3.0, 5.0, 8.0];
+    let changes: Vec<(f64, f64)> =
+        [1.0, 3.0, 6.0].into_iter().flat_map(|noise| blurs.map(|blur| (noise, blur))).collect();
+    let set = |change: &(f64, f64), shot: &mut Shot| (shot.noise, shot.blur_px) = *change;
+    let counts = counts(pictures, PictureFinding::Blurred, 31, &changes, set);
+    println!("| noise, shades | blur, px of 1,000 | called blurred, of {pictures} |");
+    changes.iter().zip(&counts).for_each(|((noise, blur), count)| println!("| {noise} | {blur} | {count} |"));
+    changes.into_iter().zip(counts).collect()
+}
+
+/// How many are called dark and bright, by exposure.
+fn light(pictures: u64) -> Vec<(f64, u64, u64)> {
+    let exposures = [0.15, 0.3, 0.5, 0.8, 1.0, 1.2, 2.0, 4.0];
+    let set = |exposure: &f64, shot: &mut Shot| shot.exposure = *exposure;
+    let counts = |finding| counts(pictures, finding, 32, &exposures, set);
+    let (dark, bright) = (counts(PictureFinding::Dark), counts(PictureFinding::Bright));
+    let rows = exposures
+        .into_iter()
+        .zip(dark.into_iter().zip(bright))
+        .map(|(at, (dark, bright))| (at, dark, bright));
+    let rows: Vec<_> = rows.collect();
+    println!("| exposure | called dark, of {pictures} | called bright |");
+    rows.iter().for_each(|(exposure, dark, bright)| println!("| {exposure} | {dark} | {bright} |"));
+    rows
+}
+
+/// The tables of `docs/photographs.md`.
+#[test]
+#[ignore = "takes minutes"]
+fn quality_of_many_pictures() {
+    blur(MANY);
+    light(MANY);
+}
+
+/// Three pixels of a thousand are called blurred, two are not.
 #[test]
 fn blur_is_found_and_sharp_pictures_are_not_called_blurred() {
-    let changes: Vec<(f64, f64)> = [1.0, 3.0, 6.0]
-        .into_iter()
-        .flat_map(|noise| [0.5, 1.0, 2.0, 3.0, 5.0, 8.0].map(|blur| (noise, blur)))
-        .collect();
-    let counts =
-        counts(PictureFinding::Blurred, 31, &changes, |change, shot| (shot.noise, shot.blur_px) = *change);
-    println!("| noise, shades | blur, px of 1,000 | called blurred, of {PICTURES} |");
-    for ((noise, blur_px), count) in changes.iter().zip(&counts) {
-        println!("| {noise} | {blur_px} | {count} |");
+    for ((noise, blur_px), count) in blur(PICTURES) {
+        let right = if blur_px > 2.5 { count } else { PICTURES - count };
+        assert!(right * 5 >= PICTURES * 4, "noise {noise}, blur {blur_px}: {count} of {PICTURES}");
     }
 }
 
-/// The table of `docs/photographs.md`.
+/// What is exposed about right is called neither, what is far off is called so.
 #[test]
 fn light_is_judged() {
-    let exposures = [0.15, 0.3, 0.5, 0.8, 1.0, 1.2, 2.0, 4.0];
-    let counts = |finding| counts(finding, 32, &exposures, |exposure, shot| shot.exposure = *exposure);
-    let (dark, bright) = (counts(PictureFinding::Dark), counts(PictureFinding::Bright));
-    println!("| exposure | called dark, of {PICTURES} | called bright |");
-    for (exposure, (dark, bright)) in exposures.iter().zip(dark.iter().zip(&bright)) {
-        println!("| {exposure} | {dark} | {bright} |");
+    for (exposure, dark, bright) in light(PICTURES) {
+        let usual = (0.75..1.25).contains(&exposure);
+        assert!(!usual || dark + bright <= PICTURES / 10, "{exposure}: {dark} and {bright}");
+        assert!(exposure > 0.2 || dark * 10 >= PICTURES * 9, "{exposure}: {dark}");
+        assert!(exposure < 3.0 || bright * 10 >= PICTURES * 9, "{exposure}: {bright}");
     }
 }
 
@@ -76,7 +108,7 @@ fn the_blur_of_a_single_edge_is_measured() {
         let picture = GreyPlane::new(1000, 750, (0..750_000).map(shade).collect()).unwrap();
         let found = edge_blur_px(&picture).unwrap();
         println!("blur {blur_px}: {found:.2}");
-        assert!((found / blur_px - 1.0).abs() < 0.25, "{blur_px}: {found}");
+        assert!((found - blur_px).abs() < 0.2 * blur_px + 0.4, "{blur_px}: {found}");
     }
     assert_eq!(edge_blur_px(&GreyPlane::new(40, 20, vec![9; 800]).unwrap()), None);
 }
