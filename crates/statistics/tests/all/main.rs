@@ -11,3 +11,4 @@ mod reference;
 mod regression_reference;
 mod slow;
 mod survival_reference;
+mod within_subject_reference;

@@ -1,0 +1,97 @@
+//! From an uploaded file to a picture that may be kept.
+
+use crate::{
+    PictureFault,
+    camera_data::CameraData,
+    container,
+    container::PictureKind,
+    grey_plane::GreyPlane,
+    picture_limits::PictureLimits,
+    quality::{PictureFinding, quality},
+    unpack::unpacked,
+};
+use fast_image_resize::{
+    FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer,
+    images::{Image, ImageRef},
+};
+use image::{DynamicImage, RgbImage, codecs::jpeg::JpegEncoder};
+use jiff::civil::DateTime;
+
+/// A picture that may be kept, and what is known about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PreparedPhotograph {
+    /// The picture as JPEG, upright, made anew from its pixels: nothing else of the file is in it.
+    pub jpeg: Vec<u8>,
+    /// A small one as JPEG, made in the same way.
+    pub thumbnail: Vec<u8>,
+    /// Width of the kept picture, in pixels.
+    pub width: u32,
+    /// Height of the kept picture, in pixels.
+    pub height: u32,
+    /// What kind of file it came from.
+    pub came_as: PictureKind,
+    /// When the picture was taken by the clock of the camera, which may be wrong: to be asked about, never taken over.
+    pub taken_at: Option<DateTime>,
+    /// Whether a geographic position was found in the file. It is not in the kept picture, whether it was found or not.
+    pub position_removed: bool,
+    /// What is wrong with the picture; empty if nothing was found.
+    pub findings: Vec<PictureFinding>,
+}
+
+/// Makes a picture that may be kept from the bytes of a file. The kind of file is seen from its content. Its size is
+/// held against the limits before anything is unpacked; it is turned upright as the camera says, reduced, and written
+/// anew, so that no data of the camera, no position and no second picture is kept. Colours are taken as sRGB; the
+/// colour profile of a file is dropped.
+///
+/// # Errors
+/// What is wrong with the file, as a sentence for the person who chose it.
+pub fn prepare(bytes: &[u8], limits: &PictureLimits) -> Result<PreparedPhotograph, PictureFault> {
+    if bytes.len() > limits.most_bytes {
+        return Err(PictureFault::LargeFile { most_mb: (limits.most_bytes >> 20) as u64 });
+    }
+    let parts = container::parts(bytes)?;
+    limits.permit(&parts)?;
+    let camera = CameraData::of(&parts);
+    let mut upright = DynamicImage::ImageRgb8(reduced(&unpacked(bytes, parts.kind)?, limits.kept_side)?);
+    upright.apply_orientation(camera.turn);
+    let picture = upright.into_rgb8();
+    let (width, height) = picture.dimensions();
+    let grey = GreyPlane::of_rgb(width as usize, height as usize, picture.as_raw());
+    Ok(PreparedPhotograph {
+        jpeg: written(&picture, limits.jpeg_quality)?,
+        thumbnail: written(&reduced(&picture, limits.thumbnail_side)?, limits.jpeg_quality)?,
+        width,
+        height,
+        came_as: parts.kind,
+        taken_at: camera.taken_at,
+        position_removed: camera.position,
+        findings: quality(&grey),
+    })
+}
+
+/// At most `side` pixels on the longer side.
+fn reduced(picture: &RgbImage, side: u32) -> Result<RgbImage, PictureFault> {
+    let (width, height) = picture.dimensions();
+    let longer = width.max(height);
+    if longer <= side {
+        return Ok(picture.clone());
+    }
+    let fit = |length: u32| {
+        let fitted = (u64::from(length) * u64::from(side) + u64::from(longer) / 2) / u64::from(longer);
+        u32::try_from(fitted).unwrap_or(side).max(1)
+    };
+    let (new_width, new_height) = (fit(width), fit(height));
+    let from =
+        ImageRef::new(width, height, picture.as_raw(), PixelType::U8x3).map_err(|_| PictureFault::Damaged)?;
+    let mut to = Image::new(new_width, new_height, PixelType::U8x3);
+    let options = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::CatmullRom));
+    Resizer::new().resize(&from, &mut to, &options).map_err(|_| PictureFault::Damaged)?;
+    RgbImage::from_raw(new_width, new_height, to.into_vec()).ok_or(PictureFault::Damaged)
+}
+
+fn written(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFault> {
+    let mut bytes = Vec::new();
+    let mut encoder = JpegEncoder::new_with_quality(&mut bytes, quality.clamp(1, 100));
+    encoder.encode_image(picture).map_err(|_| PictureFault::Damaged)?;
+    Ok(bytes)
+}
