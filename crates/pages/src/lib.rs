@@ -75,6 +75,11 @@ pub mod visit_remedy;
 mod wear;
 pub mod words;
 
+pub use self::practice::{
+    ExerciseView, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView,
+    ScoringProposalRow, ScoringTogetherView, exercise, learn, practice_answer, practice_levels,
+    practice_progress, practice_record, scoring_together,
+};
 pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
     AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
@@ -127,11 +132,6 @@ pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
-pub use self::practice::{
-    ExerciseView, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView, ScoringProposalRow,
-    ScoringTogetherView, exercise, learn, practice_answer, practice_levels, practice_progress, practice_record,
-    scoring_together,
-};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
