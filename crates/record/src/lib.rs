@@ -23,8 +23,12 @@ pub mod entry;
 mod form;
 mod half_points;
 mod id;
+#[macro_use]
 pub mod kinds;
 mod other_foot;
+mod photograph_view;
+mod picture_hash;
+mod picture_taps;
 mod pirani;
 mod quoted;
 mod rights;
@@ -44,6 +48,9 @@ pub use field::{FieldFault, FieldSpec, FieldType, FormSpec, KindSpec, PlacedFiel
 pub use half_points::{HalfPoint, Halves};
 pub use id::{ChildId, DeviceId, EntryId, IdError, ImportId, SiteId, UserId};
 pub use kinds::*;
+pub use photograph_view::{PhotographAngle, PhotographView, ViewFeet, ViewStage};
+pub use picture_hash::{PictureHash, PictureHashError};
+pub use picture_taps::{PictureTaps, PictureTapsError};
 pub use pirani::{Pirani, Sign, SubScore};
 pub use quoted::{QUOTED_CHARS, is_invisible, quoted};
 pub use rights::{Right, Rights, Role, Roles};

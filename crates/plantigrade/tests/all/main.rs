@@ -51,6 +51,8 @@ mod old_folders;
 mod operations;
 mod pages;
 mod people;
+mod photographs;
+mod photographs_gone;
 mod places;
 mod protocol_page;
 mod putting_right;
