@@ -1,7 +1,7 @@
 //! Agreement of raters, and of two methods of measurement.
 //!
 //! Start at [`RatingTable`] for any number of raters who put subjects into categories, at [`kappa`] for two,
-//! at [`Icc`] and [`bland_altman`] for measurements. Intervals are at the requested level, on the scale of
+//! at [`Icc`] and [`bland_altman`] for measurements, at [`WithinSubject`] for the error of one measurement. Intervals are at the requested level, on the scale of
 //! the measure itself.
 
 mod bland_altman;
@@ -9,12 +9,14 @@ mod icc;
 mod kappa;
 mod table;
 mod weights;
+mod within_subject;
 
 pub use bland_altman::{BlandAltman, IntervalEstimate, bland_altman};
 pub use icc::{Icc, IccForm, IccKind};
 pub use kappa::{Kappa, kappa};
 pub use table::{ChanceAgreement, RatingTable};
 pub use weights::Weights;
+pub use within_subject::WithinSubject;
 
 /// A coefficient of agreement with its standard error and confidence limits.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -81,6 +81,34 @@ pub fn chi2_upper(x: f64, df: f64) -> f64 {
     gamma_pq(0.5 * df, 0.5 * x.max(0.0)).1
 }
 
+/// The quantile of the chi-squared distribution with `df` degrees of freedom at `p`, by bisection on the logarithm.
+///
+/// ```
+/// assert!((statistics::special::chi2_quantile(0.95, 1.0) - 3.841_458_820_694_124).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn chi2_quantile(p: f64, df: f64) -> f64 {
+    if p.is_nan() || df.is_nan() {
+        return f64::NAN;
+    }
+    if p <= 0.0 || p >= 1.0 || df <= 0.0 {
+        return if p >= 1.0 && df > 0.0 { f64::INFINITY } else { 0.0 };
+    }
+    let (mut low, mut high) = (-745.0_f64, 25.0_f64);
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        let (below, above) = gamma_pq(0.5 * df, 0.5 * middle.exp());
+        // The smaller tail is the accurate one.
+        let too_low = if p < 0.5 { below < p } else { above > 1.0 - p };
+        if too_low {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    (0.5 * (low + high)).exp()
+}
+
 /// Two-sided p value of Student's t with `df` degrees of freedom.
 ///
 /// ```
