@@ -125,8 +125,30 @@
     draw();
   }
 
+  // Two pictures one over the other, with a slider between them.
+  function comparing(section) {
+    const pictures = [...section.querySelectorAll("figure > img")];
+    if (pictures.length !== 2) return;
+    const over = document.createElement("div");
+    over.className = "photograph-over";
+    over.append(...pictures.map((picture) => { const copy = picture.cloneNode(); copy.alt = ""; return copy; }));
+    const label = document.createElement("label");
+    label.textContent = "One over the other: move to see the later picture ";
+    const range = document.createElement("input");
+    range.type = "range";
+    range.min = "0";
+    range.max = "100";
+    range.value = "50";
+    label.append(range);
+    const move = () => over.lastElementChild.style.setProperty("clip-path", `inset(0 0 0 ${range.value}%)`);
+    range.addEventListener("input", move);
+    move();
+    section.after(label, over);
+  }
+
   addEventListener("DOMContentLoaded", () => {
     document.querySelectorAll("form.photograph-send").forEach(sending);
+    document.querySelectorAll(".photograph-pair").forEach(comparing);
     document.querySelectorAll(".photograph-measure").forEach((section) => { if (section.querySelector(".tapped")) measuring(section); });
   });
 })();
