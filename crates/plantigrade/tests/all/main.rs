@@ -53,6 +53,7 @@ mod pages;
 mod people;
 mod photographs;
 mod photographs_gone;
+mod photographs_sent;
 mod places;
 mod protocol_page;
 mod putting_right;
