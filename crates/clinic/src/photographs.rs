@@ -140,9 +140,9 @@ impl ChildRecord {
 
 /// When a child's family refused photographs or took its consent back, by the last entry about it.
 fn withdrawal_of(child: ChildId, record: &ChildRecord, today: Day) -> Option<WithheldPictures> {
-    match PhotographConsent::of(&record.outlook.course, &record.entries, None, today) {
-        PhotographConsent::InForce(..) | PhotographConsent::Ended(..) => return None,
-        _ => {}
+    let consent = PhotographConsent::of(&record.outlook.course, &record.entries, None, today);
+    if matches!(consent, PhotographConsent::InForce(..) | PhotographConsent::Ended(..)) {
+        return None;
     }
     let is_consent =
         |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);

@@ -15,7 +15,8 @@ pub struct PictureTaps(Vec<(u16, u16)>);
 /// A text that is no list of points, or a list without a point or with too many.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "these are not points of a picture: one to {MOST} pairs of whole numbers are expected, such as “812,403 640,588”"
+    "these are not points of a picture: one to {} pairs of whole numbers are expected, such as “812,403 640,588”",
+    MOST
 )]
 pub struct PictureTapsError;
 

@@ -84,7 +84,7 @@ fn other_foot(app: &App, photographs: &[KeptPhotograph], one: &NamedUpload) -> R
     let Ok(picture) = GreyPlane::of_kept(&one.picture.thumbnail) else { return Ok(None) };
     let planes = |side: Side| -> Result<Vec<GreyPlane>, Fail> {
         let of = photographs.iter().rev().filter(|known| {
-            known.photograph.view == one.photograph.view && known.photograph.side == side.into()
+            known.photograph.view == one.photograph.view && known.photograph.side == Sides::from(side)
         });
         let mut planes = Vec::new();
         for known in of.take(COMPARED) {
