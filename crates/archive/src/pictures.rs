@@ -363,7 +363,7 @@ fn write_rows(from: &Connection, to: &Connection) -> Result<(), ArchiveError> {
     let mut rows = query.query([])?;
     let mut insert = to.prepare("INSERT INTO pictures VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
     while let Some(row) = rows.next()? {
-        for column in 0..7 {
+        for column in 0..7_usize {
             insert.raw_bind_parameter(column + 1, ToSqlOutput::Borrowed(row.get_ref(column)?))?;
         }
         insert.raw_execute()?;
