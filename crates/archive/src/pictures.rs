@@ -30,7 +30,7 @@ pub const PICTURES_FILE: &str = "photographs.sqlite";
 const LAYOUT: &str = "
     CREATE TABLE IF NOT EXISTS pictures (
         number    INTEGER PRIMARY KEY,
-        nothing   BLOB NOT NULL,
+        margin   BLOB NOT NULL,
         hash      BLOB NOT NULL UNIQUE CHECK (length(hash) = 32),
         kept_at   INTEGER NOT NULL,
         thumb_hash BLOB NOT NULL CHECK (length(thumb_hash) = 32),
@@ -43,7 +43,7 @@ const LAYOUT: &str = "
     ) STRICT;
     CREATE TABLE IF NOT EXISTS waiting (
         number    INTEGER NOT NULL,
-        nothing   BLOB NOT NULL,
+        margin   BLOB NOT NULL,
         upload    BLOB NOT NULL CHECK (length(upload) = 16),
         child     BLOB NOT NULL CHECK (length(child) = 16),
         by        BLOB NOT NULL CHECK (length(by) = 16),
@@ -55,7 +55,7 @@ const LAYOUT: &str = "
     ) STRICT;
     CREATE TABLE IF NOT EXISTS arriving (
         start   INTEGER NOT NULL,
-        nothing BLOB NOT NULL,
+        margin BLOB NOT NULL,
         file    BLOB NOT NULL CHECK (length(file) = 16),
         child   BLOB NOT NULL CHECK (length(child) = 16),
         by      BLOB NOT NULL CHECK (length(by) = 16),
@@ -131,7 +131,7 @@ impl Pictures {
     pub fn keep(&self, at: Timestamp, new: &[NewPicture]) -> Result<Vec<PictureHash>, ArchiveError> {
         let mut conn = self.to_write()?;
         let change = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let sql = "INSERT INTO pictures (nothing, hash, kept_at, thumb_hash, picture, thumbnail)
+        let sql = "INSERT INTO pictures (margin, hash, kept_at, thumb_hash, picture, thumbnail)
                    VALUES (zeroblob(?1), ?2, ?3, ?4, ?5, ?6)
                    ON CONFLICT (hash) DO UPDATE SET kept_at = excluded.kept_at";
         let mut hashes = Vec::with_capacity(new.len());
@@ -359,7 +359,7 @@ impl Pictures {
 
 fn write_rows(from: &Connection, to: &Connection) -> Result<(), ArchiveError> {
     let mut query =
-        from.prepare("SELECT number, nothing, hash, kept_at, thumb_hash, picture, thumbnail FROM pictures")?;
+        from.prepare("SELECT number, margin, hash, kept_at, thumb_hash, picture, thumbnail FROM pictures")?;
     let mut rows = query.query([])?;
     let mut insert = to.prepare("INSERT INTO pictures VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
     while let Some(row) = rows.next()? {

@@ -60,7 +60,7 @@ impl Pictures {
     ) -> Result<(), ArchiveError> {
         let mut conn = self.to_write()?;
         let change = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let sql = "INSERT INTO waiting (upload, number, nothing, child, by, at, facts, picture, thumbnail)
+        let sql = "INSERT INTO waiting (upload, number, margin, child, by, at, facts, picture, thumbnail)
              VALUES (?1, ?2, zeroblob(4096), ?3, ?4, ?5, ?6, ?7, ?8)";
         for one in pictures {
             change.prepare_cached(sql)?.execute(params![
@@ -171,7 +171,7 @@ impl Pictures {
         if there != start || there.saturating_add(length) > file.total {
             return Ok(there);
         }
-        let sql = "INSERT INTO arriving (file, start, nothing, child, by, total, at, bytes)
+        let sql = "INSERT INTO arriving (file, start, margin, child, by, total, at, bytes)
                    VALUES (?1, ?2, zeroblob(4096), ?3, ?4, ?5, ?6, ?7)";
         change.execute(
             sql,
