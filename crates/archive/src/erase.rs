@@ -40,6 +40,7 @@ impl Archive {
             return Err(ArchiveError::NoReason);
         }
         let summarising = self.summarising();
+        let pictures = self.entry(entry)?.and_then(|entry| entry.body.picture()).into_iter().collect();
         self.writer()?.run(move |conn| {
             let (number, child) = erase_body(conn, entry)?;
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
@@ -48,6 +49,7 @@ impl Archive {
         // Nothing erased may stay in memory, or in a copy from before an upgrade.
         self.cache().clear();
         upgrade::remove_copies(self.dir(), None)?;
+        self.remove_erased_pictures(&pictures)?;
         if self.forget_old_pages()? {
             return Ok(());
         }

@@ -10,9 +10,9 @@ use crate::{
     summaries::summarise_child,
     upgrade,
 };
-use record::{ChildId, EntryId, Timestamp, UserId};
+use record::{ChildId, Entry, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, Row, params};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use uuid::Uuid;
 
 /// A request to be stored.
@@ -137,7 +137,8 @@ impl ErasureRequests {
     }
 
     /// Erases what a request asks for, in one transaction: the bodies of the entries, the summary and every list
-    /// and word by which the child is found, and drafts of forms about it. `expected` is the number of entries that the person saw and confirmed.
+    /// and word by which the child is found, and drafts of forms about it; then
+    /// the photographs that no other entry names. `expected` is the number of entries that the person saw and confirmed.
     /// Then the file is written anew, so that nothing of it remains in unused parts. Returns whether the
     /// write-ahead log could be emptied too; otherwise it is at the next start.
     ///
@@ -154,7 +155,7 @@ impl ErasureRequests {
         expected: usize,
     ) -> Result<bool, ArchiveError> {
         let (archive, summarising) = (&self.0, self.0.summarising());
-        archive.writer()?.run(move |conn| {
+        let (child, pictures) = archive.writer()?.run(move |conn| {
             let NewErasureRequest { child, entries, by: first, reason, .. } = waiting(conn, number)?.request;
             if first == by {
                 return Err(ArchiveError::SamePerson);
@@ -165,10 +166,12 @@ impl ErasureRequests {
                 return Err(ArchiveError::ChangedMeanwhile);
             }
             let mut kinds: BTreeMap<String, usize> = BTreeMap::new();
-            for (entry, kind) in wanted {
-                *kinds.entry(kind).or_default() += 1;
-                erase_body(conn, entry)?;
-                write_erasure(conn, &Erasure { entry, reason: reason.clone(), by, at })?;
+            let mut pictures = HashSet::new();
+            for entry in wanted {
+                *kinds.entry(entry.kind().wire().to_owned()).or_default() += 1;
+                pictures.extend(entry.body.picture());
+                erase_body(conn, entry.id)?;
+                write_erasure(conn, &Erasure { entry: entry.id, reason: reason.clone(), by, at })?;
             }
             summarise_child(conn, &mut Lists::default(), of_child, child, &summarising.now())?;
             // A draft of a form about the child has what would have been recorded.
@@ -179,21 +182,20 @@ impl ErasureRequests {
                 conn.prepare_cached("INSERT INTO erased_kinds VALUES (?1, ?2, ?3)")?
                     .execute(params![number, kind, count])?;
             }
-            decide(conn, number, by, at, true, "")
+            decide(conn, number, by, at, true, "")?;
+            Ok((child, pictures))
         })?;
         // Nothing erased may stay in memory, or in a copy from before an upgrade.
         archive.cache().clear();
         upgrade::remove_copies(archive.dir(), None)?;
+        archive.remove_erased_pictures(&pictures)?;
+        archive.forget_sent_pictures(child)?;
         archive.forget_old_pages()
     }
 }
 
-/// The entries to be erased with the keys of their kinds: those of a list, or all that are left of the child.
-fn wanted(
-    conn: &Connection,
-    child: i64,
-    listed: Option<&[EntryId]>,
-) -> Result<Vec<(EntryId, String)>, ArchiveError> {
+/// The entries to be erased: those of a list, or all that are left of the child.
+fn wanted(conn: &Connection, child: i64, listed: Option<&[EntryId]>) -> Result<Vec<Entry>, ArchiveError> {
     let sql =
         "SELECT id, wire, salt, content FROM entries WHERE child = ?1 AND wire IS NOT NULL ORDER BY place";
     let mut query = conn.prepare_cached(sql)?;
@@ -202,7 +204,7 @@ fn wanted(
     while let Some(row) = rows.next()? {
         let Some(entry) = entry_from(row, 0)? else { continue };
         if listed.is_none_or(|listed| listed.contains(&entry.id)) {
-            wanted.push((entry.id, entry.kind().wire().to_owned()));
+            wanted.push(entry);
         }
     }
     Ok(wanted)

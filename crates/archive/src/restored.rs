@@ -11,6 +11,7 @@ use crate::{
     error::ArchiveError,
     finding::Testimony,
     options::Options,
+    pictures::{Pictures, WithheldPictures, named_pictures},
     rebuild::{self, Summarising},
     schema,
     seal::{self},
@@ -29,6 +30,8 @@ pub struct RestoreOrder {
     pub until: Option<Timestamp>,
     /// Erasures that are known; what is among the entries is erased again.
     pub erasures: Vec<Erasure>,
+    /// Children whose family took back the consent to photographs; their pictures are withheld.
+    pub withheld: Vec<WithheldPictures>,
     /// The decision, saved with the records.
     pub decision: RecordsDecision,
 }
@@ -90,6 +93,9 @@ pub fn make_restored(
     if !left_out.is_empty() || erased_again > 0 || !summarising.is_stored(&conn)? {
         rebuild::rebuild(&conn, &summarising, options.on_rebuild.as_ref())?;
     }
+    let pictures = Pictures::beside(dir, options.key.as_ref());
+    pictures.remove_all_but(&named_pictures(&conn)?)?;
+    pictures.withhold(&order.withheld)?;
     // Nothing that was left out or erased remains in unused parts of the file.
     conn.execute_batch("VACUUM")?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;

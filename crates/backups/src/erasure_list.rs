@@ -1,13 +1,15 @@
 //! The list of what was erased, beside the backups: backups still have what was erased after them, and whoever restores
 //! one erases it again. The list names entries by their ids and is encrypted with the key of the records.
 
-use crate::error::{BackupError, at, damaged};
+use crate::{
+    beside_list::{list_name, read_list, write_list},
+    error::BackupError,
+};
 use record::{EntryId, Timestamp, UserId};
-use safekeeping::{RecordsKey, SafekeepingError, open_sealed, seal};
+use safekeeping::RecordsKey;
 use serde::{Deserialize, Serialize};
 use std::{
-    fs::{self, File, OpenOptions},
-    io::{ErrorKind, Write},
+    fs,
     path::{Path, PathBuf},
 };
 
@@ -32,8 +34,7 @@ pub struct KnownErasure {
 /// list begins.
 #[must_use]
 pub fn erasure_list_name(clinic: &str, key: &RecordsKey) -> String {
-    let name: String = key.name().chars().take(8).collect();
-    format!("plantigrade-{clinic}-{name}{LIST_END}")
+    list_name(clinic, key, LIST_END)
 }
 
 /// Whether there is a list of the clinic that was written with another key: it may name erasures that the list of this
@@ -56,16 +57,7 @@ pub fn read_erasure_list(
     clinic: &str,
     key: &RecordsKey,
 ) -> Result<Option<Vec<KnownErasure>>, BackupError> {
-    let path = folder.join(erasure_list_name(clinic, key));
-    let sealed = match fs::read(&path) {
-        Ok(sealed) => sealed,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-        Err(error) => return Err(at(&path)(error)),
-    };
-    let text =
-        open_sealed(&key.files(), SEALED_AS, &sealed).map_err(|error| damaged(&path, error.to_string()))?;
-    let list = serde_json::from_slice(&text).map_err(|error| damaged(&path, error.to_string()))?;
-    Ok(Some(list))
+    read_list(&folder.join(erasure_list_name(clinic, key)), key, SEALED_AS)
 }
 
 /// Writes the list whole. What an earlier list had stays in it. When this returns it is on the disk.
@@ -86,21 +78,6 @@ pub fn write_erasure_list(
         return Ok(path);
     }
     list.extend(new);
-    let failed = |error: serde_json::Error| SafekeepingError::Failed(error.to_string());
-    let text = serde_json::to_vec(&list).map_err(failed)?;
-    let sealed = seal(&key.files(), SEALED_AS, &text)?;
-    let part = path.with_extension("erasures-unfinished");
-    let mut options = OpenOptions::new();
-    options.create(true).truncate(true).write(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let written = options.open(&part).and_then(|mut file| {
-        file.write_all(&sealed)?;
-        file.sync_all()
-    });
-    written.and_then(|()| fs::rename(&part, &path)).map_err(at(&path))?;
-    if let Ok(folder) = File::open(folder) {
-        folder.sync_all().map_err(at(&path))?;
-    }
+    write_list(&path, key, SEALED_AS, &list)?;
     Ok(path)
 }

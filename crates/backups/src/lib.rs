@@ -12,6 +12,7 @@
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
+mod beside_list;
 mod erasure_list;
 mod error;
 mod found;
@@ -19,6 +20,7 @@ mod header;
 mod manifest;
 mod read;
 mod retention;
+mod withdrawal_list;
 mod write;
 
 pub use erasure_list::{
@@ -30,4 +32,7 @@ pub use header::{BACKUP_END, BackupHeader, clinic_id};
 pub use manifest::{BackedUpFile, BackedUpSite, Manifest};
 pub use read::{BackupFile, OpenBackup};
 pub use retention::RetentionOfBackups;
+pub use withdrawal_list::{
+    KnownWithdrawal, read_withdrawal_list, withdrawal_list_name, write_withdrawal_list,
+};
 pub use write::{BackupSource, UnfinishedBackup, write};

@@ -26,6 +26,7 @@ mod logged_wear;
 mod marked;
 mod marks;
 mod own_caseload;
+mod photographs;
 mod planned;
 mod proposal;
 mod recent;
@@ -44,17 +45,17 @@ mod written_step;
 pub use archive::{
     ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
     AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
-    AccountEvent, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CAN_ENCRYPT, CacheKey, CacheValue,
-    CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices, Erasure,
+    AccountEvent, Accounts, AppointmentItem, ArchiveError, ArrivingFile, CACHE_BYTES, CAN_ENCRYPT, CacheKey,
+    CacheValue, CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices, Erasure,
     ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
-    FormDraftRow, FormDraftRows, Hit, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
-    NewErasureRequest, NewImport, NewRestrictedOpening, PartlyRead, Passkey, PastImport, PinTry, Pins,
-    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock, RecordsMark,
-    RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep,
-    Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport,
-    VerifyReport, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind,
-    WorkRow, create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries,
-    write_with_key,
+    FormDraftRow, FormDraftRows, Hit, KeptSize, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
+    NewErasureRequest, NewImport, NewPicture, NewRestrictedOpening, PICTURES_FILE, PartlyRead, Passkey,
+    PastImport, Pictures, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds,
+    RecordsDecision, RecordsLock, RecordsMark, RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords,
+    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary,
+    TakenBackUpgrade, TokenHash, UndoneImport, VerifyReport, WaitingPicture, WaitingUpload, WithheldPictures,
+    WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
+    create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
@@ -69,6 +70,7 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
+pub use photographs::{KeptAngle, KeptPhotograph, PhotographConsent};
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
 pub use recent::RecentValue;

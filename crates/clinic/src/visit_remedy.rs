@@ -253,10 +253,13 @@ impl VisitPlan {
     }
 }
 
-/// A second score names its first; both get new ids.
+/// A second score names its first, an angle its photograph; both get new ids.
 pub(crate) fn with_first(mut body: Body, ids: &BTreeMap<EntryId, EntryId>) -> Body {
-    if let Body::SecondScore(second) = &mut body {
-        second.first = second.first.map(|first| ids.get(&first).copied().unwrap_or(first));
+    let anew = |id: EntryId| ids.get(&id).copied().unwrap_or(id);
+    match &mut body {
+        Body::SecondScore(second) => second.first = second.first.map(anew),
+        Body::PhotographAngleMeasured(angle) => angle.photograph = anew(angle.photograph),
+        _ => {}
     }
     body
 }
@@ -275,6 +278,10 @@ fn fate(
         VisitRemedy::Withdraw => EntryFate::Withdrawn,
         VisitRemedy::OtherDay(day) => EntryFate::Becomes(Box::new(line.body.clone()), day),
         VisitRemedy::OtherChild(_) | VisitRemedy::OtherFoot if confirms => EntryFate::Withdrawn,
+        // Its sign depends on the foot: it is measured again.
+        VisitRemedy::OtherFoot if matches!(line.body, Body::PhotographAngleMeasured(_)) => {
+            EntryFate::Withdrawn
+        }
         VisitRemedy::OtherFoot => match line.body.of_other_foot() {
             Some(body) => EntryFate::Becomes(Box::new(body), line.on),
             None => EntryFate::Stays,
@@ -305,7 +312,11 @@ fn since(log: &CorrectedLog<'_>, line: &course::Line<'_>, taken: &BTreeSet<Entry
         holds && !taken.contains(&other.entry.id) && course::visit_part(other.body).is_some()
     });
     let about = |other: &&course::Line<'_>| {
-        let first = if let Body::SecondScore(second) = other.body { second.first } else { None };
+        let first = match other.body {
+            Body::SecondScore(second) => second.first,
+            Body::PhotographAngleMeasured(angle) => Some(angle.photograph),
+            _ => None,
+        };
         other.entry.follows == Some(id) || first == Some(id)
     };
     since.extend(others.filter(about).map(|other| {

@@ -55,6 +55,8 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
         | Body::AppointmentAttended(_)
         | Body::RelapseNoted(_)
         | Body::OtherSurgery(_)
+        | Body::Photograph(_)
+        | Body::PhotographAngleMeasured(_)
         | Body::Note(_) => Some(VisitPart::Part),
     }
 }

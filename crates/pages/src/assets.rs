@@ -26,6 +26,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("second_factor/second_factor.css"),
     include_str!("documents.css"),
     include_str!("tenotomy/tenotomy.css"),
+    include_str!("photographs/photographs.css"),
     include_str!("blank_sheet/blank_sheet.css"),
     include_str!("help/help.css"),
     include_str!("practice/practice.css"),
@@ -34,7 +35,11 @@ pub const APP_CSS: &str = concat!(
 
 /// The script: theme, live scores, steppers, the live next step, search while typing, passkeys, drafts of forms and the
 /// lock. No page needs it; only passkeys do.
-pub const APP_JS: &str = concat!(include_str!("../assets/app.js"), include_str!("../assets/session.js"));
+pub const APP_JS: &str = concat!(
+    include_str!("../assets/app.js"),
+    include_str!("../assets/session.js"),
+    include_str!("../assets/photographs.js"),
+);
 
 /// Hash of [`APP_CSS`].
 pub const CSS_HASH: u64 = hash(APP_CSS.as_bytes());

@@ -176,6 +176,8 @@ topics! {
     Documents => Children, "documents";
     /// Letters to colleagues.
     Letters => Children, "letters";
+    /// Photographs of the feet.
+    Photographs => Children, "photographs";
     /// Brothers, sisters, twins.
     Family => Children, "siblings";
     /// Recording a visit.

@@ -49,6 +49,7 @@ pub mod move_appointment;
 pub mod parts;
 mod past_imports;
 pub mod people;
+mod photographs;
 pub mod picture;
 pub mod practice;
 mod protocol;
@@ -133,6 +134,11 @@ pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
+pub use photographs::{
+    CONSENT_PATH, ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
+    PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
+    measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
+};
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
 pub use put_off::{PutOffView, put_off};

@@ -7,12 +7,13 @@
 
 use crate::{
     app::App,
+    backing_up,
     request::{Fail, Visitor},
 };
 use clinic::{ArchiveError, Receipt};
 use guidance::attention::put_off::PutOff;
 use pages::{RequestError, RightRefused};
-use record::{Body, Entry, Right, Rights, UserId};
+use record::{Body, ConsentMatter, Entry, Right, Rights, UserId};
 use std::collections::HashMap;
 
 /// What is needed to come to a route.
@@ -76,7 +77,38 @@ impl App {
     /// When a right is lacking; then nothing is written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Result<Receipt, ArchiveError>, Fail> {
         self.may_write(&entries)?;
-        Ok(self.records.append(entries))
+        let concerns_consent = self.changes_photograph_consent(&entries)?;
+        let appended = self.records.append(entries);
+        if concerns_consent && appended.is_ok() {
+            self.tell_withdrawals();
+        }
+        Ok(appended)
+    }
+
+    /// Whether entries may take back a consent to photographs.
+    fn changes_photograph_consent(&self, entries: &[Entry]) -> Result<bool, Fail> {
+        let is_consent =
+            |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);
+        for entry in entries {
+            let amended = entry.body.amends().map(|id| self.records.entry(id)).transpose()?.flatten();
+            if is_consent(&entry.body) || amended.is_some_and(|amended| is_consent(&amended.body)) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Has the lists beside the backups know which consents to photographs are taken back, without waiting for it.
+    fn tell_withdrawals(&self) {
+        let (dir, records) = (self.dir.clone(), self.records.clone());
+        let (settings, today) = (self.settings(), self.clock.today());
+        if settings.backups.folders.is_empty() {
+            return;
+        }
+        let telling = move || backing_up::give_withdrawals_to(&dir, &records, &settings, today);
+        if let Err(error) = std::thread::Builder::new().name("withdrawals".into()).spawn(telling) {
+            tracing::warn!("the lists of consents taken back are brought up to date later: {error}");
+        }
     }
 
     /// Refuses entries if one of their writers lacks the right for one of their kinds; for entries that are

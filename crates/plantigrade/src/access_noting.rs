@@ -18,6 +18,9 @@ use std::net::IpAddr;
 /// The name of this computer in the log.
 pub const THIS_COMPUTER: &str = "this computer";
 
+/// Where parts of pictures are sent. They are one act, which is noted once: what makes pictures of them is noted itself.
+pub const PARTS_PATH: &str = "/child/{id}/photographs/part";
+
 /// The right that was lacking, on an answer that refuses for want of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct LackedRight(pub Right);
@@ -126,6 +129,7 @@ impl NotedRequest {
         let AccessNeed::Right(right) = needed else { return None };
         let of_child = pattern.starts_with("/child/{id}");
         let is_search = pattern == pages::fields::SEARCH_PATH;
+        let saves = *method == Method::POST && !is_search && pattern != PARTS_PATH;
         let children =
             parameters(pattern, path).into_iter().filter(|(name, _)| matches!(&**name, "id" | "other"));
         let children = children.filter_map(|(_, value)| value.parse().ok());
@@ -133,7 +137,7 @@ impl NotedRequest {
             person: visitor.who.as_ref().map(|who| who.user),
             device: device_name(door, visitor.from),
             children: if of_child { children.collect() } else { Vec::new() },
-            act: if *method == Method::POST && !is_search { AccessAct::Send } else { AccessAct::Look },
+            act: if saves { AccessAct::Send } else { AccessAct::Look },
             what: pattern.to_owned(),
             opens_records: is_about_children(right),
             is_search: is_search && *method == Method::POST,

@@ -146,6 +146,8 @@ pub struct App {
     key_trouble: Mutex<Option<String>>,
     /// What came of restoring a backup in place of the records that were open before.
     restore_outcome: Mutex<Option<RestoreOutcome>>,
+    /// A limit of the file of photographs in pages of 4096 bytes, as on a disk of that size.
+    pub(crate) most_picture_pages: Option<u32>,
 }
 
 /// Where the witness of the records in a folder is, by the settings there.
@@ -217,7 +219,8 @@ impl App {
         let how =
             RecordsOptions { most_pages, key: folder_key::database_key(dir)?, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
-        Self::over(records, dir, settings, clock, mode, None)
+        let app = Self::over(records, dir, settings, clock, mode, None)?;
+        Ok(Self { most_picture_pages: most_pages, ..app })
     }
 
     /// Everything around records that are open. If they are held, `records` is the copy that is shown.
@@ -291,6 +294,7 @@ impl App {
             orders: None,
             key_trouble: Mutex::default(),
             restore_outcome: Mutex::default(),
+            most_picture_pages: None,
         })
     }
 

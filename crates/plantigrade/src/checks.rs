@@ -32,6 +32,7 @@ pub fn start(app: &Shared) {
         app.plans.forget_old(Clock::machine_seconds());
         if app.held.is_none() && is_due(&app) {
             let _ = check_now(&app);
+            crate::photograph_uploads::tidy_pictures(&app);
         }
     };
     if let Err(error) = thread::Builder::new().name("daily check".into()).spawn(checking) {

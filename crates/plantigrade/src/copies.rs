@@ -109,6 +109,7 @@ fn written_and_checked(app: &App, folder: &Path) -> Result<((usize, usize), Stri
     let sentence = |error: clinic::ArchiveError| CopyRefused(crate::exit::sentence(&error.to_string()));
     app.records.back_up(&folder.join(FILE_NAME)).map_err(sentence)?;
     app.access_log.copy_to(folder).map_err(sentence)?;
+    app.records.pictures_in(&app.dir).copy_to(folder).map_err(sentence)?;
     copy_own_files(&app.dir, folder).map_err(|error| CopyRefused::of(&error, folder))?;
     let copy = ClinicRecords::open_for_reading(folder, app.protocol(), app.records.key().cloned())
         .map_err(sentence)?;

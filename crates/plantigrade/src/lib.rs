@@ -61,6 +61,7 @@ pub mod network;
 pub mod notices;
 mod open_to_serve;
 pub mod people;
+pub mod photograph_uploads;
 pub mod place;
 pub mod plans;
 pub mod protocol_changes;

@@ -10,10 +10,10 @@ use crate::{
     place,
     settings::Settings,
 };
-use backups::{BackupFile, KnownErasure, Manifest};
+use backups::{BackupFile, KnownErasure, KnownWithdrawal, Manifest};
 use clinic::{
     CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision,
-    RecordsOptions, RestoreOrder, RestoredRecords, WitnessPlace,
+    RecordsOptions, RestoreOrder, RestoredRecords, WithheldPictures, WitnessPlace,
 };
 use record::Timestamp;
 use safekeeping::{RecordsKey, SLOTS_FILE, UnlockSecret};
@@ -112,7 +112,8 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let manifest = file.unlock(&key)?.extract(work.path())?;
     let database = give_key(&file, &key, &manifest, work.path(), &to)?;
     let (erasures, erasures_known) = known_erasures(&file, &key, &to)?;
-    let records = records_of(wish, &file, &manifest, work.path(), (erasures, database.clone()))?;
+    let known = KnownSince { erasures, withheld: known_withdrawals(&file, &key, (&to, wish.at))? };
+    let records = records_of(wish, &file, &manifest, work.path(), (known, database.clone()))?;
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
     let witnessed = place.as_ref().map(clinic::witnessed_entries).transpose()?.flatten();
@@ -206,16 +207,41 @@ fn known_erasures(
     let of_list =
         |one: KnownErasure| Erasure { entry: one.entry, reason: one.reason, by: one.by, at: one.at };
     let mut erasures: Vec<Erasure> = listed.unwrap_or_default().into_iter().map(of_list).collect();
-    // Records that are damaged or of another clinic say nothing.
-    let there = app::protocol(to).ok().and_then(|protocol| {
-        ClinicRecords::open_for_reading(to, protocol, folder_key::database_key(to).ok()?).ok()
-    });
-    let of_records = there.and_then(|there| there.all_erasures().ok()).unwrap_or_default();
+    let of_records = records_there(to).and_then(|there| there.all_erasures().ok()).unwrap_or_default();
     erasures.extend(of_records);
     let mut seen = std::collections::HashSet::new();
     erasures.retain(|erasure| seen.insert(erasure.entry));
     erasures.sort_by_key(|erasure| erasure.at);
     Ok((erasures, known))
+}
+
+/// The records that are in the target. Those that are damaged or of another clinic say nothing.
+fn records_there(to: &Path) -> Option<ClinicRecords> {
+    let protocol = app::protocol(to).ok()?;
+    ClinicRecords::open_for_reading(to, protocol, folder_key::database_key(to).ok()?).ok()
+}
+
+/// What happened after the backup and holds in the restored records too.
+struct KnownSince {
+    erasures: Vec<Erasure>,
+    withheld: Vec<WithheldPictures>,
+}
+
+/// Consents to photographs that were taken back, by the list beside the backup or the records that are there.
+fn known_withdrawals(
+    file: &BackupFile,
+    key: &RecordsKey,
+    (to, at): (&Path, Timestamp),
+) -> Result<Vec<WithheldPictures>, BackupRefused> {
+    let folder = file.path.parent().unwrap_or(Path::new("."));
+    let listed = backups::read_withdrawal_list(folder, &file.header.clinic, key)?.unwrap_or_default();
+    let of_list = |one: KnownWithdrawal| WithheldPictures { child: one.child, at: one.at };
+    let mut withheld: Vec<WithheldPictures> = listed.into_iter().map(of_list).collect();
+    if let Some(there) = records_there(to) {
+        withheld.extend(there.photograph_withdrawals(at.day()).unwrap_or_default());
+        withheld.extend(there.pictures_in(to).withheld().unwrap_or_default());
+    }
+    Ok(withheld)
 }
 
 /// Makes the records and checks every entry of them.
@@ -224,7 +250,7 @@ fn records_of(
     file: &BackupFile,
     manifest: &Manifest,
     work: &Path,
-    (erasures, key): (Vec<Erasure>, Option<DatabaseKey>),
+    (known, key): (KnownSince, Option<DatabaseKey>),
 ) -> Result<RestoredRecords, BackupRefused> {
     let until =
         wish.until.map(|until| format!(", as they were on {}", local_words(until))).unwrap_or_default();
@@ -241,7 +267,8 @@ fn records_of(
         ),
     };
     let protocol = app::protocol(work)?;
-    let order = RestoreOrder { until: wish.until, erasures, decision };
+    let KnownSince { erasures, withheld } = known;
+    let order = RestoreOrder { until: wish.until, erasures, withheld, decision };
     let how = RecordsOptions { key: key.clone(), ..RecordsOptions::default() };
     let records = clinic::make_restored(work, &protocol, how, &order)?;
     let report = ClinicRecords::open_for_reading(work, protocol, key)?.verify()?;

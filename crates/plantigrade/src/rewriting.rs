@@ -15,7 +15,7 @@ use crate::{
     setting_history,
     unfinished::{BEGUN, DECIDED, finish, is_remnant, settle_locked},
 };
-use clinic::{ACCESS_FILE, ClinicRecords, FILE_NAME, RecordsLock, write_with_key};
+use clinic::{ACCESS_FILE, ClinicRecords, FILE_NAME, PICTURES_FILE, Pictures, RecordsLock, write_with_key};
 use guidance::Protocol;
 use safekeeping::{KeySlots, RecordsKey, SLOTS_FILE, SealKey};
 use std::{fs, io, path::Path, sync::Arc};
@@ -73,6 +73,7 @@ fn stage(dir: &Path, staged: &Path, old: Option<&RecordsKey>, new: &NewKey) -> R
             write_with_key((&dir.join(name), old_key.as_ref()), &staged.join(name), &new_key)?;
         }
     }
+    Pictures::beside(dir, old_key.as_ref()).write_with_key(staged, &new_key)?;
     let mut left = Vec::new();
     stage_own_files(dir, staged, old.map(RecordsKey::files).as_ref(), &new.key.files(), &mut left)
         .map_err(failed)?;
@@ -140,6 +141,7 @@ fn is_expected(name: &str) -> bool {
         FILE_NAME,
         ACCESS_FILE,
         clinic::ACCESS_KEY_FILE,
+        PICTURES_FILE,
         SLOTS_FILE,
         "records.lock",
         "records.pid",

@@ -7,7 +7,7 @@ use crate::{
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     connections::{self, ConnectionLimits},
-    demo,
+    demo::{self, photographs::PlantedPhotographs},
     door::ServedDoor,
     exit::{Exit, Failure},
     kept_file::write_whole,
@@ -24,8 +24,9 @@ use axum_server::{
     accept::DefaultAcceptor,
     tls_rustls::{RustlsAcceptor, RustlsConfig},
 };
-use clinic::{Account, CAN_ENCRYPT, Link};
-use record::{Timestamp, UserId};
+use clinic::{Account, CAN_ENCRYPT, Link, NewPicture};
+use photographs::PreparedPhotograph;
+use record::{Entry, Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
     net::{IpAddr, SocketAddr, TcpListener},
@@ -129,8 +130,12 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     write_whole(&dir.join(settings::FILE_NAME), &text)
         .map_err(|error| Failure::failed(format!("The invented settings could not be written: {error}.")))?;
     app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
-    for part in demo::clinic_in_parts(children, seed, clock.today()) {
+    for (number, part) in demo::clinic_in_parts(children, seed, clock.today()).enumerate() {
+        let photographs = (number == 0).then(|| demo_photographs(&part, clock)).flatten();
         app.records.import(part, &mut |_| {})?;
+        if let Some(planted) = photographs {
+            plant_photographs(&app, planted)?;
+        }
     }
     write_whole(&dir.join(STOCK_FILE), &demo::stock().to_toml()).map_err(|error| {
         Failure::failed(format!("The invented stock list could not be written: {error}."))
@@ -150,6 +155,22 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
         })?;
     }
     Ok(app)
+}
+
+fn demo_photographs(part: &[Entry], clock: Clock) -> Option<PlantedPhotographs> {
+    let hash = |bytes: &[u8]| NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash();
+    demo::photographs::planted(part, clock.today(), hash)
+}
+
+fn plant_photographs(app: &App, planted: PlantedPhotographs) -> Result<(), Failure> {
+    let PlantedPhotographs { child, entries, kept, waiting } = planted;
+    let new = |made: PreparedPhotograph| NewPicture { picture: made.jpeg, thumbnail: made.thumbnail };
+    let kept: Vec<NewPicture> = kept.into_iter().map(|one| new(one.prepared)).collect();
+    app.pictures().keep(app.clock.now(), &kept)?;
+    let upload = (demo::photographs::WAITING_UPLOAD, child, demo::person(0));
+    app.hold_pictures(upload, &[crate::photograph_uploads::taken(1, waiting)])?;
+    app.records.append(entries)?;
+    Ok(())
 }
 
 fn mode(listen: &ListenArgs, invented: bool) -> Mode {

@@ -66,6 +66,8 @@ pub enum TrialKind {
     Diary,
     /// As the logo of the clinic.
     Logo,
+    /// As a photograph of feet.
+    Photograph,
 }
 
 /// The first line that the child process reads.
@@ -196,6 +198,9 @@ pub fn run(input: &mut dyn BufRead) -> io::Result<()> {
         TrialKind::Diary => diary(first(&parts)),
         // Only that it ends within the limits matters.
         TrialKind::Logo => drop(Logo::read(first(&parts))),
+        TrialKind::Photograph => {
+            drop(photographs::prepare(first(&parts), &photographs::PictureLimits::USUAL));
+        }
     }
     Ok(())
 }

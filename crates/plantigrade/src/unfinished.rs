@@ -1,7 +1,7 @@
 //! A change of all files of a data folder (`rewriting`) that was interrupted: finished, or taken back.
 
 use crate::{exit::Failure, kept_file::sync_folder};
-use clinic::{ACCESS_FILE, FILE_NAME, RecordsLock};
+use clinic::{ACCESS_FILE, FILE_NAME, PICTURES_FILE, RecordsLock};
 use std::{
     fs::{self, File},
     io::{self, ErrorKind, Write},
@@ -12,6 +12,8 @@ use std::{
 pub const BEGUN: &str = "encryption.new";
 /// The folder of new files that are complete and have to be put in place.
 pub const DECIDED: &str = "encryption.ready";
+/// The SQLite files of a folder of records.
+const DATABASES: [&str; 3] = [FILE_NAME, ACCESS_FILE, PICTURES_FILE];
 /// What belongs to a SQLite file while it is open, or is left of it.
 const SIDECARS: [&str; 3] = ["-wal", "-shm", "-journal"];
 
@@ -47,7 +49,7 @@ pub fn settle_locked(dir: &Path) -> Result<(), Failure> {
 /// What a SQLite file of the records leaves while it is open or is being made.
 #[must_use]
 pub fn is_remnant(name: &str) -> bool {
-    [FILE_NAME, ACCESS_FILE].iter().any(|file| {
+    DATABASES.iter().any(|file| {
         name.strip_prefix(file)
             .is_some_and(|end| SIDECARS.contains(&end) || end.starts_with(".new") || end == ".part")
     })
@@ -65,7 +67,7 @@ pub fn finish(dir: &Path) -> io::Result<()> {
         let name = entry.file_name().to_string_lossy().into_owned();
         // Only while the new file is not in place: afterwards it is that file's own.
         let waits = |file: &str| name.starts_with(file) && decided.join(file).exists();
-        if is_remnant(&name) && (waits(FILE_NAME) || waits(ACCESS_FILE)) {
+        if is_remnant(&name) && DATABASES.into_iter().any(waits) {
             overwrite(&entry.path())?;
             fs::remove_file(entry.path())?;
         }

@@ -143,6 +143,12 @@ bounds! {
     /// Points of a Dimeglio angle, where only the points were recorded.
     ANGLE_POINTS: "points of an angle", "", (0.0, 4.0), (0.0, 4.0),
         "Each angle is worth 0 to 4 points.";
+    /// An angle measured on a photograph.
+    PHOTOGRAPH_ANGLE: "angle on a photograph", "°", (-180.0, 180.0), (-90.0, 90.0),
+        "Beyond a right angle the points were probably tapped in another order.";
+    /// The error of an angle on a photograph: half of its 95 % interval.
+    PHOTOGRAPH_ANGLE_ERROR: "error of the angle", "°", (0.0, 45.0), (0.0, 15.0),
+        "Points that lie too near to each other give no angle.";
 }
 
 /// Longest note, in characters.

@@ -212,6 +212,8 @@ impl Right {
             | Kind::LostDeclared
             | Kind::Discharge
             | Kind::Note
+            | Kind::Photograph
+            | Kind::PhotographAngleMeasured
             | Kind::VisitAmended
             | Kind::RecordsJoined => Self::RecordClinical,
         }

@@ -85,6 +85,22 @@ impl Sides {
         }
     }
 
+    /// The key in forms and files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Left => "left",
+            Self::Both => "both",
+        }
+    }
+
+    /// The feet of a key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        [Self::Right, Self::Left, Self::Both].into_iter().find(|feet| feet.key() == key)
+    }
+
     /// "right foot", "left foot", "both feet".
     #[must_use]
     pub const fn words(self) -> &'static str {

@@ -45,7 +45,7 @@ impl Entry {
     /// The wire form, one line of JSON without a line end.
     ///
     /// # Errors
-    /// When hours of wear are not a finite number; [`Entry::findings`] refuses such an entry.
+    /// When a number, such as hours of wear, is not finite; [`Entry::findings`] refuses such an entry.
     pub fn to_json(&self) -> Result<String, WireError> {
         serde_json::to_string(&Out {
             v: self.body.version(),

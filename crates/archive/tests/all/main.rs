@@ -17,6 +17,7 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
+mod pictures;
 mod restored;
 mod salvage;
 mod search;

@@ -1,7 +1,10 @@
 //! A wrong key, a missing one, a file that is not encrypted: a sentence each, and nothing is changed.
 
 use crate::common::{child, note, open, options, raw, registration};
-use archive::{Archive, ArchiveError, DatabaseKey, FILE_NAME, Options, PartlyRead, salvage, write_with_key};
+use archive::{
+    Archive, ArchiveError, DatabaseKey, FILE_NAME, KeptSize, NewPicture, Options, PICTURES_FILE, PartlyRead,
+    Pictures, WithheldPictures, salvage, write_with_key,
+};
 use std::{fs, path::Path};
 
 fn refusal(dir: &Path, key: Option<DatabaseKey>) -> ArchiveError {
@@ -125,4 +128,38 @@ fn records_written_with_another_key_are_the_same_records() {
     let id: i64 =
         raw(&dir.path().join("one")).pragma_query_value(None, "application_id", |row| row.get(0)).unwrap();
     assert_eq!(id, 0x506c_4772);
+}
+
+/// Plain pictures, encrypted, and encrypted with another key, with what waits and what is withheld.
+#[test]
+fn pictures_written_with_another_key_are_the_same_pictures() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = |name: &str| {
+        let folder = dir.path().join(name);
+        fs::create_dir(&folder).unwrap();
+        folder
+    };
+    let (plain, one, two) = (folder("plain"), folder("one"), folder("two"));
+    let new = |seed: u8| NewPicture { picture: vec![seed; 70_000], thumbnail: vec![seed + 100; 5_000] };
+    let at = record::Timestamp::from_seconds(1_700_000_000);
+    let kept = Pictures::beside(&plain, None);
+    // Nothing is written where nothing is kept.
+    kept.write_with_key(&one, &crate::key().unwrap()).unwrap();
+    assert!(!one.join(PICTURES_FILE).exists());
+    kept.keep(at, &[new(1), new(2)]).unwrap();
+    let withheld = [WithheldPictures { child: child(1), at }];
+    kept.withhold(&withheld).unwrap();
+    kept.write_with_key(&one, &crate::key().unwrap()).unwrap();
+    let other = DatabaseKey::new(&[9; 32]);
+    Pictures::beside(&one, crate::key().as_ref()).write_with_key(&two, &other).unwrap();
+    for (folder, key) in [(&one, crate::key().unwrap()), (&two, other)] {
+        let written = Pictures::beside(folder, Some(&key));
+        assert_eq!(written.hashes().unwrap(), kept.hashes().unwrap());
+        assert_eq!(written.withheld().unwrap(), withheld);
+        let read = written.read(new(2).hash(), KeptSize::Thumbnail).unwrap();
+        assert_eq!(read, Some(new(2).thumbnail));
+        let bytes = fs::read(folder.join(PICTURES_FILE)).unwrap();
+        assert!(!bytes.windows(32).any(|part| part == [1; 32] || part == [102; 32]));
+        assert!(Pictures::beside(folder, None).hashes().is_err(), "without the key nothing opens");
+    }
 }

@@ -34,6 +34,8 @@ mod keys;
 mod log;
 #[path = "../all/marks.rs"]
 mod marks;
+#[path = "../all/pictures.rs"]
+mod pictures;
 #[path = "../all/salvage.rs"]
 mod salvage;
 #[path = "../all/search.rs"]

@@ -1,8 +1,9 @@
 //! Writing, reading and damaging the file of a backup.
 
 use backups::{
-    BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, Manifest, clinic_id,
-    erasure_list_name, has_other_erasure_list, list, read_erasure_list, write, write_erasure_list,
+    BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, KnownWithdrawal, Manifest, clinic_id,
+    erasure_list_name, has_other_erasure_list, list, read_erasure_list, read_withdrawal_list,
+    withdrawal_list_name, write, write_erasure_list, write_withdrawal_list,
 };
 use record::{EntryId, SiteId, Timestamp, UserId};
 use safekeeping::{KeySlots, RecordsKey};
@@ -218,4 +219,26 @@ fn the_list_of_erasures_grows_and_opens_with_its_key_only() {
     assert!(!has_other_erasure_list(&place.stick(), &clinic, &place.key));
     fs::copy(&file, place.stick().join(erasure_list_name(&clinic, &other))).unwrap();
     assert!(read_erasure_list(&place.stick(), &clinic, &other).is_err());
+}
+
+#[test]
+fn the_list_of_consents_taken_back_keeps_the_latest_of_each_child() {
+    let place = Place::new();
+    let clinic = clinic_id(site());
+    let taken_back = |child: u8, second: i64| KnownWithdrawal {
+        child: format!("01907e2a-0000-7000-8000-0000000000{child:02x}").parse().unwrap(),
+        at: at(second),
+    };
+    let write = |list: &[KnownWithdrawal]| write_withdrawal_list(&place.stick(), &clinic, &place.key, list);
+    assert_eq!(write(&[]).unwrap(), None, "nothing is written where nobody took anything back");
+    let file = write(&[taken_back(1, 5), taken_back(2, 6)]).unwrap().unwrap();
+    assert_eq!(file.file_name().unwrap().to_str().unwrap(), withdrawal_list_name(&clinic, &place.key));
+    // From restored records that know of an earlier one only.
+    write(&[taken_back(1, 3), taken_back(3, 9)]).unwrap();
+    write(&[taken_back(2, 8)]).unwrap();
+    let read = |key| read_withdrawal_list(&place.stick(), &clinic, key);
+    assert_eq!(read(&place.key).unwrap().unwrap(), [taken_back(1, 5), taken_back(2, 8), taken_back(3, 9)]);
+    let other = RecordsKey::new();
+    fs::copy(&file, place.stick().join(withdrawal_list_name(&clinic, &other))).unwrap();
+    assert!(read(&other).is_err(), "a list under another key is not opened");
 }

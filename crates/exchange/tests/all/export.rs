@@ -302,6 +302,18 @@ fn everything() -> Vec<Body> {
         out.push(DocumentHanded { to: some("aunt"), with_interpreter: Some(false), ..handed.clone() }.into());
         out.push(handed.into());
     }
+    let picture = PictureHash::new([171; 32]);
+    for &view in PhotographView::ALL {
+        let feet = if view.feet() == ViewFeet::Both { Sides::Both } else { side.into() };
+        let plain = Photograph::of(feet, view, picture, 1500, 2000);
+        let full = Photograph { taken_at: some("09:10"), note: some("a; b"), ..plain.clone() };
+        out.extend([plain.into(), full.into()]);
+    }
+    for &angle in PhotographAngle::ALL {
+        let taps = PictureTaps::new(vec![(812, 403), (640, 588)]).unwrap();
+        let of = EntryId::new(Uuid::from_u128(78));
+        out.push(PhotographAngleMeasured::of(of, side, angle, -12.25, 2.5, taps).into());
+    }
     let twin = Sibling::of(ChildId::new(Uuid::from_u128(77)), SiblingRelation::Twin);
     out.push(Sibling { birth_order: Some(BirthOrder::First), ..twin }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());

@@ -2,7 +2,7 @@
 
 use crate::{
     ink::Ink,
-    picture::{self, Width},
+    picture::{self, AngleOnPhotograph, Width},
     words,
 };
 use course::{AssessmentSeen, BraceSpell, FootCourse};
@@ -12,12 +12,12 @@ use maud::{Markup, html};
 use record::{ChildId, Day, EntryId, Side};
 
 /// Both feet, and how to read their pictures.
-pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
+pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast], angles: &[AngleOnPhotograph]) {
     for side in Side::BOTH {
         match outlook.course.foot(side) {
             Some(foot) => {
                 let forecast = forecasts.iter().find(|forecast| forecast.side == side);
-                foot_section(ink, outlook, foot, forecast);
+                foot_section(ink, outlook, foot, (forecast, angles));
             }
             None => ink.markup(&not_affected(side)).done(),
         }
@@ -32,14 +32,19 @@ fn not_affected(side: Side) -> Markup {
     html! { p.foot-well { strong { (side.title()) " foot: " } "not recorded as affected." } }
 }
 
-fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
+fn foot_section(
+    ink: &mut Ink<'_>,
+    outlook: &Outlook,
+    foot: &FootCourse,
+    drawn: (Option<&FootForecast>, &[AngleOnPhotograph]),
+) {
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
     ink.markup(&foot_head(foot)).markup(&facts(outlook.course.child, foot));
     // Two feet stand next to each other, each in the narrow drawing; one foot has the room of both.
     let both = outlook.course.feet.len() > 1;
     let widths: &[Width] = if both { &[Width::Narrow] } else { &[Width::Wide, Width::Narrow] };
-    picture::figure(ink, outlook, foot, forecast, widths);
+    picture::figure(ink, outlook, foot, drawn, widths);
     ink.markup(&saved(outlook, foot)).tag("</section>");
 }
 

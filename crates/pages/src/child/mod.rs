@@ -15,6 +15,8 @@ pub use family::{FamilyView, SiblingView, TogetherView};
 use crate::{
     Frame, HelpTopic, frame, ink, likely,
     parts::{self, Who},
+    photographs::{PhotographStripView, photograph_strip},
+    picture::AngleOnPhotograph,
     words,
 };
 use course::{CorrectedLog, Fate, Line};
@@ -38,6 +40,10 @@ pub struct ChildView<'a> {
     pub writers: &'a BTreeMap<UserId, String>,
     /// Brothers and sisters whose records are in the clinic.
     pub family: FamilyView,
+    /// Photographs of the feet; `None` where nothing about them is on record.
+    pub photographs: Option<PhotographStripView>,
+    /// Angles measured on photographs.
+    pub angles: &'a [AngleOnPhotograph],
 }
 
 /// Estimated size of a page without its entries, and of each entry, in bytes. Generous, so that the buffer is
@@ -59,7 +65,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
         ink.tag("<div class=\"child-main\">").markup(&first(frame, view));
         let both = view.outlook.course.feet.len() > 1;
         ink.tag(if both { "<div class=\"child-feet both\">" } else { "<div class=\"child-feet\">" });
-        feet::feet(ink, view.outlook, view.forecasts);
+        feet::feet(ink, view.outlook, view.forecasts, view.angles);
         ink.markup(&parts::caution()).tag("</div></div>").markup(&below(frame, view));
         ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
         timeline::timeline(ink, view);
@@ -123,6 +129,7 @@ fn below(frame: &Frame, view: &ChildView<'_>) -> Markup {
             (family::family(frame, view))
             (listed(view))
         }
+        @if let Some(strip) = &view.photographs { (photograph_strip(frame, &view.who, strip)) }
     }
 }
 
@@ -196,6 +203,7 @@ fn protection(frame: &Frame, who: &Who) -> Markup {
     html! {
         @if log || protect || copy {
             p.actions.no-print {
+                @if copy { a.button href={ (who.href()) "/photographs" } { "Photographs" } " " }
                 @if copy { a.button href={ (who.href()) "/family-copy" } { "Copy for the family" } " " }
                 @if log { a.button href={ "/access-log?child=" (who.id) } { "Who opened this record" } " " }
                 @if protect { a.button href={ (who.href()) "/restriction" } { "Who may open this record" } " " a.button href={ (who.href()) "/erasure" } { "Erasure" } }

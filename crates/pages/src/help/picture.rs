@@ -68,7 +68,7 @@ const TREATMENT: [Sample; 8] = [
     ),
 ];
 
-const MOVEMENT: [Sample; 4] = [
+const MOVEMENT: [Sample; 5] = [
     Sample(
         |ink| marks::series(ink, Series::Abduction, &WAVE),
         "Solid line under “Movement”",
@@ -84,6 +84,11 @@ const MOVEMENT: [Sample; 4] = [
         |ink| marks::angle(ink, Series::Dorsiflexion, MIDDLE),
         "Small ring on it",
         "Dorsiflexion as measured.",
+    ),
+    Sample(
+        |ink| marks::angle_on_photograph(ink, MIDDLE),
+        "Hollow diamond, dashed",
+        "An angle measured on a photograph, with its name and its error in its description. It belongs to no line.",
     ),
 ];
 

@@ -38,10 +38,18 @@ pub fn entry_facts(body: &Body) -> Vec<(String, String)> {
     body.kind()
         .form_fields(room)
         .iter()
-        .filter(|field| !matches!(field.spec.takes, FieldType::Entry | FieldType::Entries | FieldType::Child))
+        .filter(|field| !is_hidden(field.spec.takes))
         .filter_map(|field| Some((field.label.clone(), field_words(field.spec, filled.given(&field.name)?))))
         .chain(sums)
         .collect()
+}
+
+/// Whether a value is never shown: links to other entries and children, and what the program notes of a picture.
+const fn is_hidden(takes: FieldType) -> bool {
+    matches!(
+        takes,
+        FieldType::Entry | FieldType::Entries | FieldType::Child | FieldType::Kept | FieldType::Taps
+    )
 }
 
 fn field_words(spec: &FieldSpec, value: &str) -> String {

@@ -1,7 +1,7 @@
 //! The lanes of the picture, one below the other.
 
 use super::{
-    Axis, PictureSize,
+    AngleOnPhotograph, Axis, PictureSize,
     marks::{self, Series},
     plot::{Position, mark, seen, words},
 };
@@ -27,6 +27,7 @@ pub struct Lanes<'a> {
     pub outlook: &'a Outlook,
     pub foot: &'a FootCourse,
     pub forecast: Option<&'a FootForecast>,
+    pub angles: &'a [AngleOnPhotograph],
     pub axis: &'a Axis,
     pub size: PictureSize,
 }
@@ -302,6 +303,21 @@ impl Lanes<'_> {
         }
         self.move_line(ink, Series::Abduction, |scored| scored.abduction_deg);
         self.move_line(ink, Series::Dorsiflexion, |scored| scored.dorsiflexion_deg);
+        let own = self.angles.iter().filter(|angle| angle.side == self.foot.side);
+        own.filter(|angle| angle.on <= self.outlook.course.as_of)
+            .for_each(|angle| self.on_photograph(ink, angle));
+    }
+
+    fn on_photograph(&self, ink: &mut Ink<'_>, angle: &AngleOnPhotograph) {
+        // An angle is within the range of a lane by its bounds; what is beyond is drawn at its edge.
+        #[allow(clippy::cast_possible_truncation)]
+        let [deg, error] = [angle.degrees.round() as i16, angle.error_deg.ceil() as i16];
+        let place = (self.x(angle.on), Self::move_y(deg));
+        let description = |ink: &mut Ink<'_>| {
+            ink.day_words(angle.on).tag(": on a photograph, ").tag(angle.angle.words()).tag(" ");
+            ink.degrees(deg).tag(" ± ").degrees(error);
+        };
+        self.mark(ink, angle.entry, description, |ink| marks::angle_on_photograph(ink, place));
     }
 
     fn move_line(&self, ink: &mut Ink<'_>, movement: Series, value: impl Fn(&AssessmentSeen) -> Option<i16>) {

@@ -58,6 +58,11 @@ pub(crate) fn angle(ink: &mut Ink<'_>, of: Series, at: Position) {
     point(ink, ("dot ", of.name()), at, 3);
 }
 
+/// An angle measured on a photograph: never on the line of what was measured on the foot.
+pub(crate) fn angle_on_photograph(ink: &mut Ink<'_>, at: Position) {
+    diamond(ink, "dot of-photograph", at, 4.5);
+}
+
 pub(crate) fn cast(ink: &mut Ink<'_>, purpose: CastPurpose, (x, y): Position) {
     match purpose {
         CastPurpose::Correction => triangle(ink, "cast", (x, y), 5.0),

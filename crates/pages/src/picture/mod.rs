@@ -22,10 +22,27 @@ use course::FootCourse;
 use forecast::foot::FootForecast;
 use guidance::Outlook;
 use maud::{Markup, html};
-use record::{Day, Side};
+use record::{Day, EntryId, PhotographAngle, Side};
 
 /// The CSS rules of the picture, part of the style sheet.
 pub const PICTURE_CSS: &str = include_str!("picture.css");
+
+/// An angle measured on a photograph. It is evidence of its own kind: the course has no such thing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AngleOnPhotograph {
+    /// The entry.
+    pub entry: EntryId,
+    /// The day of the photograph.
+    pub on: Day,
+    /// Which foot.
+    pub side: Side,
+    /// Which angle.
+    pub angle: PhotographAngle,
+    /// In degrees.
+    pub degrees: f64,
+    /// Its error, in degrees.
+    pub error_deg: f64,
+}
 
 /// The width for which a picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,7 +96,8 @@ impl Width {
 /// Empty for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>) -> Markup {
-    let drawn = |foot| ink::markup(|ink| figure(ink, outlook, foot, forecast, &[Width::Wide, Width::Narrow]));
+    let drawn =
+        |foot| ink::markup(|ink| figure(ink, outlook, foot, (forecast, &[]), &[Width::Wide, Width::Narrow]));
     outlook.course.foot(side).map_or_else(Markup::default, drawn)
 }
 
@@ -88,12 +106,12 @@ pub(crate) fn figure(
     ink: &mut Ink<'_>,
     outlook: &Outlook,
     foot: &FootCourse,
-    forecast: Option<&FootForecast>,
+    (forecast, angles): (Option<&FootForecast>, &[AngleOnPhotograph]),
     widths: &[Width],
 ) {
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink.tag("<figure class=\"course-picture\">");
-    let picture = Picture { outlook, foot, forecast, axis: &axis };
+    let picture = Picture { outlook, foot, forecast, angles, axis: &axis };
     widths.iter().for_each(|width| draw(ink, &picture, *width));
     ink.tag("<figcaption><details class=\"as-table\"><summary>Data as a table, ");
     ink.tag(foot.side.word()).tag(" foot</summary>");
@@ -109,6 +127,7 @@ pub fn picture_legend() -> Markup {
             "Age runs to the right, on a stretched scale on which weekly casts and years of bracing are both visible. "
             "Solid line: Pirani total; dashed: hindfoot; dotted: midfoot. "
             "Filled triangle: cast; hollow triangle: holding cast; square: cast after tenotomy. "
+            "Hollow diamond under “Movement”: an angle on a photograph. "
             "Shaded with a dashed line, right of today: forecast; about half of similar feet are within the darker part, nine in ten within the whole. "
             "Every mark is a link to its entry."
         }
@@ -130,7 +149,7 @@ fn last_day(outlook: &Outlook, forecast: Option<&FootForecast>) -> Day {
 pub fn drawn(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>, width: Width) -> Markup {
     let Some(foot) = outlook.course.foot(side) else { return html! {} };
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
-    ink::markup(|ink| draw(ink, &Picture { outlook, foot, forecast, axis: &axis }, width))
+    ink::markup(|ink| draw(ink, &Picture { outlook, foot, forecast, angles: &[], axis: &axis }, width))
 }
 
 /// The contents of a picture of any width.
@@ -138,14 +157,15 @@ struct Picture<'a> {
     outlook: &'a Outlook,
     foot: &'a FootCourse,
     forecast: Option<&'a FootForecast>,
+    angles: &'a [AngleOnPhotograph],
     axis: &'a Axis,
 }
 
 fn draw(ink: &mut Ink<'_>, picture: &Picture<'_>, width: Width) {
-    let &Picture { outlook, foot, forecast, axis } = picture;
+    let &Picture { outlook, foot, forecast, angles, axis } = picture;
     let size = width.size();
     let axis = axis.between(size.left, size.right);
-    let lanes = lanes::Lanes { outlook, foot, forecast, axis: &axis, size };
+    let lanes = lanes::Lanes { outlook, foot, forecast, angles, axis: &axis, size };
     ink.tag("<svg class=\"").tag(width.class()).tag("\" viewBox=\"0 0 ").num(size.width);
     ink.tag(" ").num(lanes.height()).tag("\" role=\"group\" aria-label=\"Course of the ");
     ink.tag(foot.side.word()).tag(" foot as of ").day_words(outlook.course.as_of);

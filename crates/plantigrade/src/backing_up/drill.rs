@@ -150,6 +150,10 @@ fn tried(
         ));
     }
     outcome.checked = Some(report);
+    let missing = copy.missing_pictures(&copy.pictures_in(work.path()))?;
+    if missing > 0 {
+        outcome.wrong.push(format!("{missing} photographs that its entries name are not in it."));
+    }
     let compared = clinic.records.compare_copy(&copy)?;
     for (what, (count, first)) in &compared.differences {
         outcome.wrong.push(format!("{count} {}; the first: {first}.", what.words()));

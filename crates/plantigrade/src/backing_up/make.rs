@@ -6,9 +6,12 @@ use super::{
     work_folder::OnlyOne,
 };
 use crate::{clock::Clock, settings::Settings};
-use backups::{BackedUpSite, BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, Manifest};
-use clinic::{ACCESS_FILE, ACCESS_KEY_FILE, ClinicRecords, FILE_NAME, RecordsState};
-use record::{SiteId, Timestamp};
+use backups::{
+    BackedUpSite, BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, KnownWithdrawal,
+    Manifest,
+};
+use clinic::{ACCESS_FILE, ACCESS_KEY_FILE, ClinicRecords, FILE_NAME, PICTURES_FILE, RecordsState};
+use record::{Day, SiteId, Timestamp};
 use std::path::{Path, PathBuf};
 
 /// Attempts, where somebody changes a setting while it is read.
@@ -132,17 +135,19 @@ fn try_to_make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup,
     let file = written.finish()?;
     let bytes = std::fs::metadata(&file).map_err(at(&file))?.len();
     give_erasures(clinic.records, &keys, folder, site)?;
+    give_withdrawals(clinic.records, &keys, folder, (site, clinic.clock.today()))?;
     let removed = remove_superfluous(folder, site, &settings, clinic.clock.now());
     Ok(MadeBackup { file, state, bytes, removed })
 }
 
-/// Consistent copies of the records and, after them, of the access log, so that the log has every row that the records
-/// know of.
+/// Consistent copies of the records and, after them, of the access log and the photographs, so that the log has every
+/// row and the copy every picture that the records know of.
 fn copies(clinic: &BackedUpClinic<'_>, work: &Path) -> Result<Vec<BackupSource>, BackupRefused> {
     clinic.records.back_up(&work.join(FILE_NAME))?;
     clinic.records.access_log_beside().copy_to(work)?;
+    clinic.records.pictures_in(clinic.dir).copy_to(work)?;
     let of = |name: &str| BackupSource { name: name.to_owned(), path: work.join(name) };
-    let files = [FILE_NAME, ACCESS_FILE, ACCESS_KEY_FILE].map(of);
+    let files = [FILE_NAME, ACCESS_FILE, ACCESS_KEY_FILE, PICTURES_FILE].map(of);
     Ok(files.into_iter().filter(|file| file.path.is_file()).collect())
 }
 
@@ -215,6 +220,39 @@ fn give_erasures(
         .collect();
     backups::write_erasure_list(folder, &backups::clinic_id(site), &keys.key, &erasures)?;
     Ok(())
+}
+
+/// Has the list of consents taken back beside the backups know every one.
+fn give_withdrawals(
+    records: &ClinicRecords,
+    keys: &BackupKeys,
+    folder: &Path,
+    (site, today): (SiteId, Day),
+) -> Result<(), BackupRefused> {
+    let withdrawals: Vec<KnownWithdrawal> = records
+        .photograph_withdrawals(today)?
+        .into_iter()
+        .map(|one| KnownWithdrawal { child: one.child, at: one.at })
+        .collect();
+    backups::write_withdrawal_list(folder, &backups::clinic_id(site), &keys.key, &withdrawals)?;
+    Ok(())
+}
+
+/// Has the lists of consents taken back in all folders know of the latest at once. A folder that is away gets it with
+/// the next backup.
+pub fn give_withdrawals_to(dir: &Path, records: &ClinicRecords, settings: &Settings, today: Day) {
+    let given = |folder: &Path| -> Result<(), BackupRefused> {
+        let (Some(keys), Some(site)) = (BackupKeys::of(dir)?, records.own_site()?) else { return Ok(()) };
+        give_withdrawals(records, &keys, folder, (site, today))
+    };
+    for folder in &settings.backups.folders {
+        if let Err(BackupRefused(why)) = given(folder) {
+            tracing::warn!(
+                "the list of withdrawals in {} was not brought up to date: {why}",
+                folder.display()
+            );
+        }
+    }
 }
 
 /// Has the lists of erasures in all folders know of the latest erasure at once. A folder that is away gets it with the

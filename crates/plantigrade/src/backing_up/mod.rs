@@ -15,7 +15,9 @@ pub use contents::own_files;
 pub use drill::{DrillOutcome, drill, drill_all};
 pub use event_log::{BackupAct, BackupEvent, BackupEvents, EVENTS_FILE};
 pub use keys::{BackupKeys, KEY_FILE, SLOTS, set_up};
-pub use make::{BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, make, make_in_all};
+pub use make::{
+    BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, give_withdrawals_to, make, make_in_all,
+};
 pub use state::{checked_folder, present_folders, same_disk, trouble};
 
 /// Why there is no backup, drill or restore: one or two sentences for the person who asked for it.

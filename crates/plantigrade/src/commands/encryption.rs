@@ -70,6 +70,7 @@ fn back_up(dir: &Path, folder: &Path) -> Result<(), Failure> {
     let records = ClinicRecords::open_for_reading(dir, protocol.clone(), None)?;
     records.back_up(&folder.join(FILE_NAME))?;
     records.access_log_beside().copy_to(folder)?;
+    records.pictures_in(dir).copy_to(folder)?;
     copies::copy_own_files(dir, folder).map_err(failed)?;
     let report = ClinicRecords::open_for_reading(folder, protocol, None)?.verify()?;
     if !report.is_sound() {

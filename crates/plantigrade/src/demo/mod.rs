@@ -12,6 +12,7 @@ mod casting;
 mod contradictions;
 mod foot;
 mod names;
+pub mod photographs;
 mod planted;
 mod second_scores;
 mod simulated;

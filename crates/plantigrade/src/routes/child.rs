@@ -70,6 +70,7 @@ pub async fn page(
         let forecasts = app.records.forecasts(&known.outlook.course)?;
         let who = app.who(&known.outlook.course);
         let frame = Frame { message: frame.message.clone().map(|message| of_twin(message, &who)), ..frame };
+        let angles = super::photographs::angles_of(&known, as_of);
         let view = ChildView {
             who,
             outlook: &known.outlook,
@@ -77,6 +78,8 @@ pub async fn page(
             entries: &known.entries,
             writers: &writers,
             family: family(app, &known.outlook, as_of)?,
+            photographs: super::photographs::strip(app, &known, as_of)?,
+            angles: &angles,
         };
         let page = if all_entries { pages::all_entries(&frame, &view) } else { pages::child(&frame, &view) };
         Ok(DrawnPage::Page(page))

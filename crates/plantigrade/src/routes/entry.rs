@@ -280,6 +280,19 @@ fn correct_reason(reader: &mut Reader<'_>) -> String {
     }
 }
 
+/// Why a correction of a photograph, or of what was measured on one, is refused.
+fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
+    match (old, new) {
+        (Body::Photograph(old), Body::Photograph(new)) if !new.is_same_picture(old) => {
+            Some("A correction never exchanges the picture. Withdraw this entry and send the other picture.")
+        }
+        (Body::PhotographAngleMeasured(old), Body::PhotographAngleMeasured(new)) if old != new => {
+            Some("An angle is not corrected by hand. Withdraw it and measure it again.")
+        }
+        _ => None,
+    }
+}
+
 impl AmendForm {
     async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
         let frame = app.frame(visitor, Here::Child);
@@ -329,11 +342,12 @@ impl AmendForm {
         let body = forms::body_of(entry.kind(), &self.filled, on.unwrap_or(entry.on));
         let body = body.map_err(|more| errors.extend(more));
         let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else { return Ok(Err(errors)) };
-        if let Body::SecondScore(second) = &body {
-            let refused = super::second_score::refused(app, &entry, second, on)?;
-            if let Some(text) = refused {
-                return Ok(Err(vec![FieldError { field: "side".to_owned(), text }]));
-            }
+        let refused = match &body {
+            Body::SecondScore(second) => super::second_score::refused(app, &entry, second, on)?,
+            body => other_picture(&entry.body, body).map(str::to_owned),
+        };
+        if let Some(text) = refused {
+            return Ok(Err(vec![FieldError { field: "side".to_owned(), text }]));
         }
         let on = (on != entry.on).then_some(on);
         let correction = Correction { entry: self.entry, body: Box::new(body), on, reason };

@@ -83,16 +83,21 @@ fn broken(error: &axum::extract::multipart::MultipartError) -> Fail {
 /// A file that says itself that it is too large is let go by without keeping any of it, and answered in
 /// one sentence; were it not read to its end, most browsers would show no page at all.
 pub async fn not_too_large(request: Request, next: Next) -> Response {
+    at_most(FILE_BYTES, request, next).await
+}
+
+/// Refuses what says that it is larger than a limit in bytes, and lets the browser finish sending first.
+pub async fn at_most(limit: usize, request: Request, next: Next) -> Response {
     let length = request.headers().get(header::CONTENT_LENGTH);
     let length = length.and_then(|value| value.to_str().ok()).and_then(|text| text.parse::<u64>().ok());
-    let Some(length) = length.filter(|&bytes| bytes > FILE_BYTES as u64) else {
+    let Some(length) = length.filter(|&bytes| bytes > limit as u64) else {
         return next.run(request).await;
     };
     let mut body = request.into_body();
     if length <= LET_GO_BY_BYTES {
         while let Some(Ok(_)) = poll_fn(|cx| Pin::new(&mut body).poll_frame(cx)).await {}
     }
-    crate::web::too_large(FILE_BYTES).into_response()
+    crate::web::too_large(limit).into_response()
 }
 
 /// Reads the file and shows what would come of it. Nothing is written.

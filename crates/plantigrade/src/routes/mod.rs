@@ -49,6 +49,7 @@ mod locked;
 mod move_appointment;
 mod passkeys;
 mod people;
+mod photographs;
 mod protocol;
 mod put_off;
 mod records;
@@ -90,8 +91,10 @@ pub use crate::access::AccessNeed;
 
 use crate::{
     access::first_page,
+    access_noting::PARTS_PATH,
     connections::ConnectionLimits,
     headers,
+    photograph_uploads::PICTURES_BYTES,
     web::{FILE_BYTES, FORM_BYTES, Shared, Visitor},
 };
 use axum::{
@@ -192,7 +195,7 @@ fn sends(path: &'static str, send: AccessNeed, methods: MethodRouter<Shared>) ->
 }
 
 fn pages_router() -> Vec<Route> {
-    pages().into_iter().chain(actions()).collect()
+    pages().into_iter().chain(actions()).chain(actions_of_photographs()).collect()
 }
 
 /// The paths at which a page is drawn. The accessibility test visits every one of them.
@@ -244,7 +247,43 @@ fn pages() -> Vec<Route> {
     let mut routes = pages_of_children();
     routes.extend(pages_of_the_service());
     routes.extend(pages_of_encryption());
+    routes.extend(pages_of_photographs());
     routes
+}
+
+fn pages_of_photographs() -> Vec<Route> {
+    vec![
+        form(
+            "/child/{id}/photographs",
+            CLINICAL,
+            RECORD,
+            takes_pictures(get(photographs::page).post(photographs::send)),
+        ),
+        form(
+            "/child/{id}/photographs/upload/{upload}",
+            RECORD,
+            RECORD,
+            get(photographs::names_form).post(photographs::save_names),
+        ),
+        looks("/child/{id}/photographs/view/{feet}/{view}", CLINICAL, get(photographs::pair)),
+        form(
+            "/child/{id}/photographs/{entry}/measure",
+            RECORD,
+            RECORD,
+            get(photographs::measure_form).post(photographs::measure),
+        ),
+    ]
+}
+
+/// What is sent about photographs, and the pictures themselves.
+fn actions_of_photographs() -> Vec<Route> {
+    vec![
+        sends("/child/{id}/photographs/consent", RECORD, post(photographs::answer)),
+        form(PARTS_PATH, RECORD, RECORD, get(photographs::arrived).post(photographs::take)),
+        sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
+        looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
+        looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
+    ]
 }
 
 fn pages_of_encryption() -> Vec<Route> {
@@ -494,6 +533,12 @@ pub(crate) async fn uploaded(form: Multipart, of_logger: bool) -> Option<Vec<Vec
 /// The first page, by what the visitor may see.
 async fn first(visitor: Visitor) -> Redirect {
     Redirect::to(first_page(visitor.rights()))
+}
+
+/// A path that accepts several pictures.
+fn takes_pictures(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
+    let not_too_large = |request, next| import::at_most(PICTURES_BYTES, request, next);
+    methods.layer(DefaultBodyLimit::max(PICTURES_BYTES)).layer(from_fn(not_too_large))
 }
 
 /// A path that accepts a file.

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 50] = [
+const STRANGERS_SEE_NOTHING: [&str; 55] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -43,6 +43,11 @@ const STRANGERS_SEE_NOTHING: [&str; 50] = [
     "/sheets/visit",
     "/child/0190a000-0000-7000-8000-000000000000/letters",
     "/child/0190a000-0000-7000-8000-000000000000/record-file/record.csv",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/upload/0190a000-0000-7000-8000-0000000000aa",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/view/left/sole",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/whole",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/measure",
     "/settings/copies",
     "/backups",
     "/records",

@@ -512,6 +512,22 @@ pub fn of_documents() -> Vec<Stop> {
         ),
         stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
         stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
+        stop("photographs", Way::Child(29, "/photographs"), "How each view is taken"),
+        stop(
+            "photograph-pair",
+            Way::ChildLinks(29, "/photographs", &[".photograph-strip a"]),
+            "Show these two",
+        ),
+        stop(
+            "photograph-measure",
+            Way::ChildLinks(29, "/photographs", &[".photograph-strip a", "a[href$='/measure']"]),
+            "The points as numbers",
+        ),
+        stop(
+            "photograph-names",
+            Way::ChildLinks(29, "/photographs", &["[aria-labelledby=waiting-head] a"]),
+            "Which foot or feet",
+        ),
     ]
 }
 

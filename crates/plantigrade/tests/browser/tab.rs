@@ -451,13 +451,18 @@ impl Tab {
 
     /// Chooses a file in a file field.
     pub async fn choose_file(&self, selector: &str, path: &str) {
+        self.choose_files(selector, vec![path.to_owned()]).await;
+    }
+
+    /// Chooses several files in a file field.
+    pub async fn choose_files(&self, selector: &str, paths: Vec<String>) {
         let object = self
             .page
             .execute(EvaluateParams::new(format!("document.querySelector({selector:?})")))
             .await
             .unwrap();
         let id: RemoteObjectId = object.result.result.object_id.clone().unwrap();
-        let mut files = SetFileInputFilesParams::new(vec![path.to_owned()]);
+        let mut files = SetFileInputFilesParams::new(paths);
         files.object_id = Some(id);
         self.page.execute(files).await.unwrap();
     }

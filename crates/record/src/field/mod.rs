@@ -22,5 +22,7 @@ pub use place::PlacedField;
 pub use read::FieldFault;
 pub(crate) use read::read_form;
 pub use spec::{Answer, FieldSpec, FieldType, FormSpec, KindSpec, Presence};
-pub(crate) use spec::{field, flag, line, lines, long, per_foot, phone, points, several, time, within};
+pub(crate) use spec::{
+    field, flag, kept, line, lines, long, per_foot, phone, points, several, taps, time, within,
+};
 pub(crate) use value::{FieldValue, KindHooks, KindOfEntry, ShownValues, part, version_of};

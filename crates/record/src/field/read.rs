@@ -118,7 +118,8 @@ impl FieldSpec {
                 .parse::<Day>()
                 .map(|day| Value::from(day.to_string()))
                 .map_err(|error| error.to_string()),
-            FieldType::Whole => {
+            FieldType::Kept if self.range == (0, 0) => Ok(given.into()),
+            FieldType::Whole | FieldType::Kept => {
                 let number = whole(given).ok_or_else(|| format!("“{short}” is not a whole number"))?;
                 let (least, most) = self.range;
                 let fits = (least..=most).contains(&number);

@@ -38,6 +38,10 @@ pub enum FieldType {
     Entries,
     /// The id of another child, never typed by a person.
     Child,
+    /// What the program itself notes of a kept picture, never typed by a person.
+    Kept,
+    /// Points tapped on a picture.
+    Taps,
     /// The contents of another entry.
     Body,
     /// A group of fields under one key.
@@ -229,6 +233,16 @@ pub(crate) const fn line(label: &'static str) -> FieldSpec {
 /// Several lines of text.
 pub(crate) const fn long(label: &'static str) -> FieldSpec {
     FieldSpec { most_chars: NOTE_CHARS, ..FieldSpec::new(label, FieldType::Long) }
+}
+
+/// What the program notes of a kept picture.
+pub(crate) const fn kept(label: &'static str) -> FieldSpec {
+    FieldSpec::new(label, FieldType::Kept)
+}
+
+/// Points tapped on a picture.
+pub(crate) const fn taps(label: &'static str) -> FieldSpec {
+    FieldSpec::new(label, FieldType::Taps)
 }
 
 /// A telephone number.

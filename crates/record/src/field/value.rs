@@ -2,7 +2,7 @@
 
 use super::{FieldSpec, FieldType, KindSpec, Presence};
 use crate::{
-    ChildId, Day, EntryId, Finding, Side,
+    ChildId, Day, EntryId, Finding, Side, Sides,
     bounds::{judge_list, judge_text},
     half_points::{HalfPoint, Halves},
 };
@@ -243,6 +243,24 @@ impl FieldValue for Side {
 
     fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
         shown.put(self.word());
+    }
+}
+
+impl FieldValue for Sides {
+    const TAKES: FieldType =
+        FieldType::Choice(&[("right", "right foot"), ("left", "left foot"), ("both", "both feet")]);
+
+    /// The foot, if it is one.
+    fn side(&self) -> Option<Side> {
+        match self {
+            Self::Right => Some(Side::Right),
+            Self::Left => Some(Side::Left),
+            Self::Both => None,
+        }
+    }
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        shown.put(self.key());
     }
 }
 

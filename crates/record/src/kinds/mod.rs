@@ -19,7 +19,7 @@ pub(crate) fn finite<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok,
     if value.is_finite() {
         serializer.serialize_f64(*value)
     } else {
-        Err(S::Error::custom("hours of wear are not a number"))
+        Err(S::Error::custom("a value is not a number"))
     }
 }
 
@@ -111,6 +111,8 @@ kinds! {
     lost_declared: LostDeclared,
     discharge: Discharge,
     note: Note,
+    photograph: Photograph,
+    photograph_angle: PhotographAngleMeasured,
     correction: Correction,
     withdrawal: Withdrawal,
     visit_amended: VisitAmended,

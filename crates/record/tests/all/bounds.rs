@@ -16,7 +16,7 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-const TABLE: [Row; 17] = [
+const TABLE: [Row; 19] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 60.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),
@@ -34,6 +34,8 @@ const TABLE: [Row; 17] = [
     (&bounds::DIMEGLIO_TOTAL, 1.0, (0.0, 20.0), (0.0, 20.0)),
     (&bounds::WALKING_ITEM, 1.0, (0.0, 3.0), (0.0, 3.0)),
     (&bounds::ANGLE_POINTS, 1.0, (0.0, 4.0), (0.0, 4.0)),
+    (&bounds::PHOTOGRAPH_ANGLE, 1.0, (-180.0, 180.0), (-90.0, 90.0)),
+    (&bounds::PHOTOGRAPH_ANGLE_ERROR, 1.0, (0.0, 45.0), (0.0, 15.0)),
 ];
 
 #[test]

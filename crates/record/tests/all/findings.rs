@@ -305,6 +305,91 @@ fn what_an_anaesthetist_is_told_stands_and_says_it_in_a_sentence() {
     }
 }
 
+fn photograph() -> Photograph {
+    let picture = PictureHash::new([7; 32]);
+    Photograph::of(Sides::Left, PhotographView::Sole, picture, 1500, 2000)
+}
+
+fn angle(degrees: f64, error_deg: f64) -> PhotographAngleMeasured {
+    let taps = PictureTaps::new(vec![(10, 20), (30, 40)]).unwrap();
+    let of = full_entry(Kind::Note).id;
+    PhotographAngleMeasured::of(of, Side::Right, PhotographAngle::HeelVarus, degrees, error_deg, taps)
+}
+
+#[rstest]
+#[case::two_feet_in_a_view_of_one(
+    Photograph { side: Sides::Both, ..photograph() }.into(),
+    "side",
+    "This view shows one foot: say which, right or left."
+)]
+#[case::one_foot_in_a_view_of_both(
+    Photograph { view: PhotographView::Squatting, ..photograph() }.into(),
+    "side",
+    "This view shows both feet. Say so, or choose the view of the one foot."
+)]
+#[case::no_pixel(
+    Photograph { width_px: 0, ..photograph() }.into(),
+    "width_px",
+    "A picture has at least one pixel."
+)]
+#[case::no_angle(
+    angle(181.0, 2.0).into(),
+    "degrees",
+    "angle on a photograph 181° cannot be right: −180 to 180° is expected. Beyond a right angle the points were probably tapped in another order."
+)]
+#[case::no_error(
+    angle(10.0, f64::NAN).into(),
+    "error_deg",
+    "error of the angle without a number cannot be right: 0 to 45° is expected. Points that lie too near to each other give no angle."
+)]
+fn a_photograph_is_refused(#[case] body: Body, #[case] field: &str, #[case] text: &str) {
+    assert_eq!(only_refusal(body), (field, text.to_owned()));
+}
+
+#[test]
+fn a_photograph_says_what_it_shows_and_names_its_picture_also_when_corrected() {
+    let both = Photograph { side: Sides::Both, view: PhotographView::BothFeet, ..photograph() };
+    let timed = Photograph { taken_at: Some("09:10".into()), note: Some("asleep".into()), ..photograph() };
+    for (body, sentence) in [
+        (Body::from(photograph()), "Left foot: photograph, sole"),
+        (both.into(), "Both feet: photograph, both feet together"),
+        (timed.clone().into(), "Left foot: photograph, sole, taken at 09:10; asleep"),
+        (angle(-12.4, 2.6).into(), "Right foot: on a photograph: varus of the heel −12° ± 3°"),
+    ] {
+        assert_eq!(body.sentence(), sentence);
+        assert_eq!(entry(body).findings(), []);
+    }
+    let correction = Correction {
+        entry: full_entry(Kind::Note).id,
+        body: Box::new(timed.into()),
+        on: None,
+        reason: "Wrong foot".into(),
+    };
+    assert_eq!(Body::from(correction).picture(), Some(PictureHash::new([7; 32])));
+    assert_eq!(Body::from(angle(1.0, 1.0)).picture(), None);
+}
+
+#[test]
+fn the_text_of_a_hash_or_of_points_is_read_as_it_is_written_and_no_other() {
+    let hash = PictureHash::new(std::array::from_fn(|n| n as u8 * 8 + 1));
+    assert_eq!(hash.to_string().parse(), Ok(hash));
+    for wrong in [
+        hash.to_string().to_uppercase(),
+        hash.to_string()[1..].to_owned(),
+        format!("{hash}0"),
+        "g".repeat(64),
+    ] {
+        assert_eq!(wrong.parse::<PictureHash>(), Err(PictureHashError), "{wrong}");
+    }
+    let taps = PictureTaps::new(vec![(0, 65_535), (12, 3)]).unwrap();
+    assert_eq!(taps.to_string(), "0,65535 12,3");
+    assert_eq!(taps.to_string().parse(), Ok(taps));
+    let many = vec!["1,2"; 17].join(" ");
+    for wrong in ["", "1", "1,2 ", "1,2  3,4", "1,+2", "1,65536", "1,2,3", many.as_str()] {
+        assert_eq!(wrong.parse::<PictureTaps>(), Err(PictureTapsError), "{wrong}");
+    }
+}
+
 #[test]
 fn an_appointment_before_it_was_made_is_questioned() {
     let made = |text| entry(AppointmentMade { for_day: day(text), time: None, purpose: None }).findings();

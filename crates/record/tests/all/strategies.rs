@@ -38,6 +38,11 @@ fn value(spec: &'static FieldSpec) -> BoxedStrategy<Value> {
         FieldType::Choice(answers) => select(answers).prop_map(|(key, _)| Value::from(key)).boxed(),
         FieldType::Entry => uuid().prop_map(|id| json!(id)).boxed(),
         FieldType::Entries => vec(uuid(), 0..3).prop_map(|ids| json!(ids)).boxed(),
+        FieldType::Kept if spec.range.1 > 0 => any_whole(),
+        FieldType::Taps => {
+            vec(any::<(u16, u16)>(), 1..5).prop_map(|points| json!(PictureTaps::new(points).unwrap())).boxed()
+        }
+        FieldType::Kept => any::<[u8; 32]>().prop_map(|bytes| json!(PictureHash::new(bytes))).boxed(),
         FieldType::Child => uuid().prop_map(|id| json!(id)).boxed(),
         FieldType::Body => plain().prop_map(|body| serde_json::to_value(body).unwrap()).boxed(),
         FieldType::Group(parts) => object(parts),

@@ -145,7 +145,7 @@ fn hours_that_are_no_number_are_refused_and_cannot_be_written(#[case] hours: f64
             "hours of wear a day without a number cannot be right: 0 to 24 h is expected. A day has 24 hours."
         );
         let error = entry.to_json().expect_err("would be written as null").to_string();
-        assert_eq!(error, "this entry cannot be written: hours of wear are not a number");
+        assert_eq!(error, "this entry cannot be written: a value is not a number");
     }
 }
 

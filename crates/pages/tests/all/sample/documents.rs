@@ -12,8 +12,19 @@ use pages::{
     settings::HistoryRow,
 };
 
+/// Every page about documents of one child, and their texts.
+pub fn every(given: &str) -> Vec<(&'static str, Markup)> {
+    vec![
+        ("documents", page(given)),
+        ("document-handed", handed(given)),
+        ("document-languages", languages(given)),
+        ("document-texts", texts(given)),
+        ("document-text", text(given)),
+    ]
+}
+
 /// In a translation that awaits review, without a telephone, with a document that cannot be made.
-pub fn page(given: &str) -> Markup {
+fn page(given: &str) -> Markup {
     let choice = |key, name, why: Option<&str>| DocumentChoice {
         key,
         name,
@@ -42,7 +53,7 @@ pub fn page(given: &str) -> Markup {
 }
 
 /// In a translation that awaits review, with the question unanswered.
-pub fn handed(given: &str) -> Markup {
+fn handed(given: &str) -> Markup {
     let view = DocumentHandedView {
         who: in_casts(given).who(),
         document: ("plan", "Family plan"),
@@ -70,7 +81,7 @@ fn changed(given: &str) -> HistoryRow {
 }
 
 /// Languages in every state.
-pub fn languages(given: &str) -> Markup {
+fn languages(given: &str) -> Markup {
     let row = |tag, name: &str, english, state| LanguageRow {
         tag,
         name: name.into(),
@@ -102,7 +113,7 @@ pub fn languages(given: &str) -> Markup {
 }
 
 /// Texts in a language from right to left.
-pub fn texts(given: &str) -> Markup {
+fn texts(given: &str) -> Markup {
     let row = |id: &str, own| TextRow {
         id: id.into(),
         text: format!("{given} {{ $name }}"),
@@ -121,7 +132,7 @@ pub fn texts(given: &str) -> Markup {
 }
 
 /// A text that is refused, changed by somebody else too.
-pub fn text(given: &str) -> Markup {
+fn text(given: &str) -> Markup {
     let view = DocumentTextView {
         id: "plan-title".into(),
         language: ("sw", "Swahili"),

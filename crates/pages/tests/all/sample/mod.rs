@@ -31,6 +31,7 @@ mod encryption;
 mod import;
 mod letters;
 mod people;
+mod photographs;
 pub mod practice;
 mod protection;
 pub mod results;
@@ -104,6 +105,8 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(forms(given));
     all.extend(visits(given));
     all.extend(children(given));
+    all.extend(documents::every(given));
+    all.extend(photographs::every(given));
     all.extend(entries(given));
     all.extend(amend::pages(given));
     all.extend(import::pages_of_import());
@@ -453,6 +456,8 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
                     entries: &child.entries,
                     writers: &writers,
                     family: family.view(),
+                    photographs: Some(photographs::strip(child)),
+                    angles: &photographs::angles(&outlook),
                 },
             )
         };
@@ -467,11 +472,6 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
         ("child-new", page(&just_registered(), WithFamily::Nobody)),
         ("child-twin", page(&siblings::without_carers(), WithFamily::Twin)),
         ("siblings-search", siblings::page(given, false)),
-        ("documents", documents::page(given)),
-        ("document-handed", documents::handed(given)),
-        ("document-languages", documents::languages(given)),
-        ("document-texts", documents::texts(given)),
-        ("document-text", documents::text(given)),
         ("siblings-link", siblings::page(given, true)),
     ]
 }

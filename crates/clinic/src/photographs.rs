@@ -1,0 +1,240 @@
+//! Photographs of a child: those on record, and whether a consent lets them be taken and shown.
+
+use crate::{ChildRecord, ClinicRecords};
+use archive::{ArchiveError, Pictures, WithheldPictures};
+use course::Course;
+use record::{
+    Body, ChildId, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Line, Photograph,
+    PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
+};
+use std::{collections::BTreeMap, path::Path};
+
+/// Whether photographs of a child may be taken and shown on a day. Without a consent in force neither is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PhotographConsent {
+    /// The family consents, since the first day, and until the second where that was said.
+    InForce(EntryId, Day, Option<Day>),
+    /// No answer is recorded.
+    NotRecorded,
+    /// The family refused on this day.
+    Refused(EntryId, Day),
+    /// The family took its consent back on this day.
+    Withdrawn(EntryId, Day),
+    /// The consent ended after this day.
+    Ended(EntryId, Day),
+    /// The consent on record was taken back after the backup was made from which the records were restored.
+    WithdrawnBeforeRestore(Timestamp),
+}
+
+impl PhotographConsent {
+    /// Of the course as known on a day, with the entries of the child. `withheld` is the moment since which its
+    /// pictures are withheld.
+    #[must_use]
+    pub fn of(course: &Course, entries: &[Entry], withheld: Option<Timestamp>, today: Day) -> Self {
+        let Some(seen) = course.preparation.consent(ConsentMatter::Photographs) else {
+            return withheld.map_or(Self::NotRecorded, Self::WithdrawnBeforeRestore);
+        };
+        match seen.said.answer {
+            ConsentAnswer::Refused => return Self::Refused(seen.entry, seen.on),
+            ConsentAnswer::Withdrawn => return Self::Withdrawn(seen.entry, seen.on),
+            ConsentAnswer::Given => {}
+        }
+        let written = entries.iter().find(|entry| entry.id == seen.entry).map(|entry| entry.at);
+        if let Some(withheld) = withheld.filter(|withheld| written.is_none_or(|written| written <= *withheld))
+        {
+            return Self::WithdrawnBeforeRestore(withheld);
+        }
+        match seen.said.until {
+            Some(until) if until < today => Self::Ended(seen.entry, until),
+            until => Self::InForce(seen.entry, seen.on, until),
+        }
+    }
+
+    /// Whether photographs may be taken and shown.
+    #[must_use]
+    pub const fn is_in_force(self) -> bool {
+        matches!(self, Self::InForce(..))
+    }
+
+    /// Whether it was in force on an earlier day too.
+    #[must_use]
+    pub fn covers(self, day: Day) -> bool {
+        matches!(self, Self::InForce(_, since, _) if since <= day)
+    }
+}
+
+/// A photograph on record, as corrected.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptPhotograph {
+    /// The entry.
+    pub entry: EntryId,
+    /// The day on which it was taken.
+    pub on: Day,
+    /// When the entry was written.
+    pub written: Timestamp,
+    /// What is recorded about it.
+    pub photograph: Photograph,
+}
+
+impl ChildRecord {
+    /// The photographs that hold, corrected ones as corrected, without those withdrawn; by day, then as written.
+    #[must_use]
+    pub fn photographs(&self, as_of: Day) -> Vec<KeptPhotograph> {
+        let log = CorrectedLog::of(&self.entries, as_of);
+        let mut kept: Vec<KeptPhotograph> = log
+            .lines
+            .iter()
+            .filter(|line| line.on <= as_of && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
+            .filter_map(|line| {
+                let Body::Photograph(photograph) = line.body else { return None };
+                let (entry, written) = (line.entry.id, line.entry.at);
+                Some(KeptPhotograph { entry, on: line.on, written, photograph: photograph.clone() })
+            })
+            .collect();
+        kept.sort_by_key(|photograph| photograph.on);
+        kept
+    }
+}
+
+/// An angle measured on a photograph.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptAngle {
+    /// The entry.
+    pub entry: EntryId,
+    /// The day on which the photograph was taken.
+    pub on: Day,
+    /// When the angle was written.
+    pub written: Timestamp,
+    /// Who measured it.
+    pub by: UserId,
+    /// What was measured.
+    pub said: PhotographAngleMeasured,
+}
+
+impl ChildRecord {
+    /// The angles measured on photographs that hold and still show that foot, by the day of the photograph, then as
+    /// written.
+    #[must_use]
+    pub fn photograph_angles(&self, as_of: Day) -> Vec<KeptAngle> {
+        let photographs = self.photographs(as_of);
+        let log = CorrectedLog::of(&self.entries, as_of);
+        let of = |said: &PhotographAngleMeasured| {
+            let shown = photographs.iter().find(|one| one.entry == said.photograph)?;
+            shown.photograph.side.each().contains(&said.side).then_some(shown.on)
+        };
+        let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+        let mut kept: Vec<KeptAngle> = log
+            .lines
+            .iter()
+            .filter(holds)
+            .filter_map(|line| {
+                let Body::PhotographAngleMeasured(said) = line.body else { return None };
+                let Entry { id: entry, at: written, by, .. } = *line.entry;
+                Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
+            })
+            .collect();
+        kept.sort_by_key(|angle| angle.on);
+        kept
+    }
+}
+
+/// When a child's family refused photographs or took its consent back, by the last entry about it.
+fn withdrawal_of(child: ChildId, record: &ChildRecord, today: Day) -> Option<WithheldPictures> {
+    let consent = PhotographConsent::of(&record.outlook.course, &record.entries, None, today);
+    if matches!(consent, PhotographConsent::InForce(..) | PhotographConsent::Ended(..)) {
+        return None;
+    }
+    let is_consent =
+        |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);
+    let about: Vec<EntryId> =
+        record.entries.iter().filter(|entry| is_consent(&entry.body)).map(|entry| entry.id).collect();
+    let concerns = |entry: &&Entry| {
+        about.contains(&entry.id) || entry.body.amends().is_some_and(|amended| about.contains(&amended))
+    };
+    let at = record.entries.iter().filter(concerns).map(|entry| entry.at).max()?;
+    Some(WithheldPictures { child, at })
+}
+
+impl ClinicRecords {
+    /// The kept pictures in a folder, with the key of these records.
+    #[must_use]
+    pub fn pictures_in(&self, dir: &Path) -> Pictures {
+        Pictures::beside(dir, self.key())
+    }
+
+    /// Whether photographs of a child may be taken and shown today.
+    ///
+    /// # Errors
+    /// When the pictures cannot be read.
+    pub fn photograph_consent(
+        &self,
+        pictures: &Pictures,
+        record: &ChildRecord,
+        today: Day,
+    ) -> Result<PhotographConsent, ArchiveError> {
+        let course = &record.outlook.course;
+        let withheld = pictures.withheld_since(course.child)?;
+        Ok(PhotographConsent::of(course, &record.entries, withheld, today))
+    }
+
+    /// The children whose family refused photographs or took its consent back, also by taking back an entry, and when
+    /// that was written; for the list beside the backups.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn photograph_withdrawals(&self, today: Day) -> Result<Vec<WithheldPictures>, ArchiveError> {
+        let mut found = Vec::new();
+        for child in self.archive().children_with("\"matter\":\"photographs\"")? {
+            let Some(record) = self.child(child, today)? else { continue };
+            found.extend(withdrawal_of(child, &record, today));
+        }
+        Ok(found)
+    }
+
+    /// The readings of an angle on photographs that were read more than once, one list for each photograph and foot.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn repeated_readings(
+        &self,
+        angle: PhotographAngle,
+        today: Day,
+    ) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        let mut repeated = Vec::new();
+        for child in self.archive().children_with("\"kind\":\"photograph_angle\"")? {
+            let Some(record) = self.child(child, today)? else { continue };
+            let mut readings: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
+            for kept in record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle) {
+                readings.entry((kept.said.photograph, kept.said.side)).or_default().push(kept.said.degrees);
+            }
+            repeated.extend(readings.into_values().filter(|readings| readings.len() > 1));
+        }
+        Ok(repeated)
+    }
+
+    /// Removes kept pictures that no entry names, of those kept before a moment: what is left where the program was
+    /// ended between keeping a picture and saving its entry. Returns how many there were.
+    ///
+    /// # Errors
+    /// When the records or the pictures cannot be read or written.
+    pub fn remove_unnamed_pictures(
+        &self,
+        pictures: &Pictures,
+        before: Timestamp,
+    ) -> Result<usize, ArchiveError> {
+        self.archive().remove_unnamed_pictures(pictures, before)
+    }
+
+    /// How many pictures that entries name are not kept.
+    ///
+    /// # Errors
+    /// When the records or the pictures cannot be read.
+    pub fn missing_pictures(&self, pictures: &Pictures) -> Result<usize, ArchiveError> {
+        let named = self.archive().named_pictures()?;
+        if named.is_empty() {
+            return Ok(0);
+        }
+        let kept = pictures.hashes()?;
+        Ok(named.iter().filter(|hash| !kept.contains(*hash)).count())
+    }
+}

@@ -1,0 +1,20 @@
+//! Photographs of a child: the page, the consent, what is sent, and the pictures themselves.
+
+mod doubts;
+mod measure;
+mod names;
+mod overview;
+mod pair;
+mod parts;
+mod pictures;
+mod sending;
+mod shown;
+
+pub use measure::{form as measure_form, save as measure};
+pub use names::{form as names_form, save as save_names};
+pub use overview::{answer, page};
+pub use pair::page as pair;
+pub use parts::{arrived, finish, take};
+pub use pictures::{kept as kept_picture, waiting as waiting_picture};
+pub use sending::send;
+pub(super) use shown::{angles_of, strip};

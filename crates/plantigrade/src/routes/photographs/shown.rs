@@ -1,0 +1,117 @@
+//! What of a child's photographs may be shown, and in which words.
+
+use crate::{app::App, clock::local_words, web::Fail};
+use clinic::{ChildRecord, KeptAngle, KeptPhotograph, PhotographConsent};
+use pages::{ConsentShown, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words};
+use record::{Day, bounds::number_words};
+
+/// Whether photographs may be taken and shown today, whatever the day as of which a page is shown.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn consent_now(app: &App, known: &ChildRecord) -> Result<PhotographConsent, Fail> {
+    let today = app.clock.today();
+    let now = app.known(known.outlook.course.child, today)?;
+    Ok(app.records.photograph_consent(&app.pictures(), &now, today)?)
+}
+
+/// The consent in words.
+pub(super) fn consent_words(consent: PhotographConsent) -> ConsentShown {
+    let words = match consent {
+        PhotographConsent::InForce(_, since, None) => {
+            format!("The family consents to photographs since {}.", since.words())
+        }
+        PhotographConsent::InForce(_, since, Some(until)) => {
+            format!("The family consents to photographs since {}, until {}.", since.words(), until.words())
+        }
+        PhotographConsent::NotRecorded => "No answer of the family about photographs is recorded.".to_owned(),
+        PhotographConsent::Refused(_, on) => {
+            format!("The family did not consent to photographs on {}.", on.words())
+        }
+        PhotographConsent::Withdrawn(_, on) => {
+            format!("The family took its consent to photographs back on {}.", on.words())
+        }
+        PhotographConsent::Ended(_, on) => {
+            format!("The consent to photographs ended on {}. Ask the family again.", on.words())
+        }
+        PhotographConsent::WithdrawnBeforeRestore(at) => format!(
+            "The family took its consent to photographs back on {}, after the backup was made that was restored. Ask the family again.",
+            local_words(at)
+        ),
+    };
+    ConsentShown { in_force: consent.is_in_force(), words }
+}
+
+/// The section of the child's page; `None` where nothing about photographs is on record.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn strip(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Option<PhotographStripView>, Fail> {
+    let consent = consent_now(app, known)?;
+    if consent == PhotographConsent::NotRecorded && known.photographs(as_of).is_empty() {
+        return Ok(None);
+    }
+    strip_view(app, known, as_of).map(Some)
+}
+
+/// The angles measured on photographs up to a day, for the course picture.
+pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<AngleOnPhotograph> {
+    let mark = |kept: KeptAngle| AngleOnPhotograph {
+        entry: kept.entry,
+        on: kept.on,
+        side: kept.said.side,
+        angle: kept.said.angle,
+        degrees: kept.said.degrees,
+        error_deg: kept.said.error_deg,
+    };
+    known.photograph_angles(as_of).into_iter().map(mark).collect()
+}
+
+/// The photographs up to a day with the consent of today.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<PhotographStripView, Fail> {
+    let consent = consent_words(consent_now(app, known)?);
+    let kept = known.photographs(as_of);
+    if !consent.in_force {
+        return Ok(PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() });
+    }
+    let photographs = kept.into_iter().map(|one| shown(app, known, one, as_of)).collect();
+    Ok(PhotographStripView { consent, photographs, hidden: 0 })
+}
+
+/// A photograph with what was measured on it.
+pub(super) fn shown(app: &App, known: &ChildRecord, one: KeptPhotograph, as_of: Day) -> PhotographShown {
+    let angles = known.photograph_angles(as_of).into_iter().filter(|kept| kept.said.photograph == one.entry);
+    let measured = angles.map(|kept| {
+        format!(
+            "{}, {} foot: {}, measured by {}, {}",
+            words::capital(kept.said.angle.words()),
+            kept.said.side,
+            angle_words(kept.said.degrees, kept.said.error_deg),
+            app.name_of(kept.by),
+            local_words(kept.written)
+        )
+    });
+    let measured = measured.collect();
+    let KeptPhotograph { entry, on, photograph, .. } = one;
+    PhotographShown {
+        entry,
+        on,
+        feet: photograph.side,
+        view: photograph.view,
+        taken_at: photograph.taken_at,
+        note: photograph.note,
+        measured,
+    }
+}
+
+/// "17° ± 3°".
+pub(super) fn angle_words(degrees: f64, error_deg: f64) -> String {
+    format!("{}° ± {}°", number_words(degrees.round()), number_words(error_deg.ceil()))
+}
