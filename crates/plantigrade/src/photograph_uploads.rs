@@ -43,8 +43,7 @@ impl PictureFacts {
     }
 
     fn of(prepared: &PreparedPhotograph) -> Self {
-        let mut findings: Vec<String> =
-            prepared.findings.iter().map(|finding| finding.sentence()).collect();
+        let mut findings: Vec<String> = prepared.findings.iter().map(|finding| finding.sentence()).collect();
         if prepared.position_removed {
             findings.push("The file said where it was taken; that was removed.".to_owned());
         }
