@@ -2,8 +2,9 @@
 //! reader would take its absence for an answer.
 
 use super::{date, degrees, said};
-use crate::{document::Block, sentence::Sentence};
+use crate::document::Block;
 use course::{AssessmentSeen, Course, Episode, FootCourse};
+use messages::Sentence;
 use record::Side;
 
 /// A line: what, and its value.
