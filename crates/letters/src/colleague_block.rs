@@ -12,6 +12,15 @@ pub struct CourseChart {
     pub svg: String,
 }
 
+/// What a document says about one foot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FootFindings {
+    /// Which foot.
+    pub side: Side,
+    /// What, and its value; `None` where the foot is not recorded as affected.
+    pub lines: Option<Vec<(Sentence, Sentence)>>,
+}
+
 /// A part that only documents for colleagues have.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ColleagueBlock {
@@ -19,6 +28,8 @@ pub enum ColleagueBlock {
     Doubt(Vec<Sentence>),
     /// The course of each foot, drawn beside each other where both are affected.
     Charts(Vec<CourseChart>),
+    /// What is about the right foot beside what is about the left one; below each other on a phone.
+    Feet(Vec<FootFindings>),
     /// A table with the heads of its columns.
     Wide {
         /// What the table shows.

@@ -86,6 +86,12 @@ impl FamilyDocumentKind {
         Self::WearDiary,
     ];
 
+    /// Whether it is made as a PDF too. The diary is not: the program reads its boxes back from a picture of the page.
+    #[must_use]
+    pub const fn has_pdf(self) -> bool {
+        !matches!(self, Self::WearDiary)
+    }
+
     /// The key in addresses.
     #[must_use]
     pub const fn key(self) -> &'static str {

@@ -31,7 +31,7 @@ mod wording;
 
 pub use brace_sheet::brace_sheet;
 pub use cast_sheet::cast_sheet;
-pub use colleague_block::{ColleagueBlock, CourseChart};
+pub use colleague_block::{ColleagueBlock, CourseChart, FootFindings};
 pub use colleagues::{
     ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, clinic_summary, colleague_document,
     referrer_letter, transfer_summary,

@@ -14,6 +14,8 @@ pub struct DocumentChoice {
     pub name: &'static str,
     /// Why it cannot be made now; `None` where it can.
     pub refused: Option<String>,
+    /// Whether it is given as a PDF too.
+    pub has_pdf: bool,
     /// When it was last handed over, in which language and to whom, in words; `None` if never.
     pub handed: Option<String>,
 }
@@ -25,6 +27,8 @@ pub struct DocumentLanguage {
     pub tag: &'static str,
     /// Its own name.
     pub name: String,
+    /// Its English name, for whoever cannot read the other.
+    pub english: &'static str,
     /// Whether its texts still await a review by a clinician who speaks it.
     pub awaits_review: bool,
     /// Whether it is the one chosen.
@@ -142,7 +146,7 @@ fn languages(frame: &Frame, view: &DocumentsView) -> Markup {
         }
         ul.plain-list.document-languages {
             @for language in &view.languages {
-                li { a.button aria-current=[language.chosen.then_some("true")] lang=(language.tag) href={ (view.who.href()) "/documents?lang=" (language.tag) (view.look.query()) } { (language.name) } }
+                li { a.button aria-current=[language.chosen.then_some("true")] href={ (view.who.href()) "/documents?lang=" (language.tag) (view.look.query()) } { (language_name(language)) } }
             }
         }
         @if chosen.is_some_and(|language| language.awaits_review) {
@@ -151,6 +155,13 @@ fn languages(frame: &Frame, view: &DocumentsView) -> Markup {
                 p { a href="/documents/languages" { "Confirm a translation" } ", once somebody who speaks it has read it." }
             }
         }
+    }
+}
+
+fn language_name(language: &DocumentLanguage) -> Markup {
+    html! {
+        span { (language.english) }
+        @if language.name != language.english { " " span lang=(language.tag) { (language.name) } }
     }
 }
 
@@ -174,6 +185,8 @@ fn looks(view: &DocumentsView) -> Markup {
 
 fn list(frame: &Frame, view: &DocumentsView, choices: &[DocumentChoice]) -> Markup {
     let (tag, look, child) = (view.tag(), view.look.query(), view.who.href());
+    // A PDF has no room for the English beside a translation.
+    let pdf = !view.languages.iter().any(|language| language.chosen && language.awaits_review);
     html! {
         ul.plain-list.document-list {
             @for choice in choices {
@@ -183,7 +196,7 @@ fn list(frame: &Frame, view: &DocumentsView, choices: &[DocumentChoice]) -> Mark
                         None => {
                             a.button href={ (child) "/documents/" (choice.key) "?lang=" (tag) (look) } { (choice.name) }
                             " "
-                            a href={ (child) "/documents/" (choice.key) "/pdf?lang=" (tag) } aria-label={ (choice.name) " as PDF" } { "as PDF" }
+                            @if pdf && choice.has_pdf { a href={ (child) "/documents/" (choice.key) "/pdf?lang=" (tag) } aria-label={ (choice.name) " as PDF" } { "as PDF" } }
                             @if frame.may(Right::RecordClinical) {
                                 " " a href={ (child) "/handed-over?document=" (choice.key) "&lang=" (tag) } { "Handed over" span.sr { ": " (choice.name) } }
                             }

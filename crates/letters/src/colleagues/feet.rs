@@ -1,8 +1,8 @@
 //! What is recorded of each foot, in the lines of a table. A value that is not recorded has no line, except where a
 //! reader would take its absence for an answer.
 
-use super::{date, degrees, said};
-use crate::document::Block;
+use super::{ColleagueBlock, date, degrees, own, said};
+use crate::{colleague_block::FootFindings, document::Block};
 use course::{AssessmentSeen, Course, Episode, FootCourse};
 use messages::Sentence;
 use record::Side;
@@ -10,18 +10,10 @@ use record::Side;
 /// A line: what, and its value.
 type FootLine = (Sentence, Sentence);
 
-/// The name of a foot as a heading: "Right foot".
-pub(super) fn name_of(side: Side) -> Block {
-    Block::Heading(Sentence::new("clinic-foot").with("foot", side))
-}
-
 /// Both feet, right before left, each under its name; a foot that is not recorded as affected is named too.
-pub(super) fn each_foot(course: &Course, lines: impl Fn(&FootCourse) -> Vec<FootLine>) -> Vec<Block> {
-    let of_side = |side: Side| match course.foot(side) {
-        Some(foot) => vec![name_of(side), Block::Table(lines(foot))],
-        None => vec![name_of(side), Block::Paragraph(vec![Sentence::new("clinic-not-affected")])],
-    };
-    Side::BOTH.into_iter().flat_map(of_side).collect()
+pub(super) fn each_foot(course: &Course, lines: impl Fn(&FootCourse) -> Vec<FootLine>) -> Block {
+    let of_side = |side: Side| FootFindings { side, lines: course.foot(side).map(&lines) };
+    own(ColleagueBlock::Feet(Side::BOTH.into_iter().map(of_side).collect()))
 }
 
 /// What the foot is like: diagnosis, and what was done before this clinic.

@@ -65,21 +65,26 @@ pub(super) fn steps(facts: &ColleagueFacts<'_>, with_reasons: bool) -> Vec<Block
     let steps = facts.outlook.steps_on(facts.today);
     let due: Vec<&NextStep> =
         without_echo(&steps).into_iter().filter(|step| step.action != Action::Nothing).collect();
-    let sentences: Vec<Sentence> = match due.as_slice() {
+    let mut sentences: Vec<Sentence> = match due.as_slice() {
         [] => vec![Sentence::new("clinic-no-step")],
         due => due.iter().flat_map(|step| step_lines(step, with_reasons)).collect(),
     };
+    sentences.extend(cautions(&due));
     vec![heading("clinic-next-head"), Block::List(sentences)]
 }
 
 fn step_lines(step: &NextStep, with_reasons: bool) -> Vec<Sentence> {
-    let id = match (step.scope, step.window) {
-        (Scope::Child, Some(_)) => "clinic-step-child",
-        (Scope::Child, None) => "clinic-step-child-open",
-        (Scope::Foot(_), Some(_)) => "clinic-step-foot",
-        (Scope::Foot(_), None) => "clinic-step-foot-open",
+    let one_day = step.window.is_some_and(|window| window.from == window.to);
+    let id = match (step.scope, step.window.is_some()) {
+        (Scope::Child, true) if one_day => "clinic-step-child-day",
+        (Scope::Child, true) => "clinic-step-child",
+        (Scope::Child, false) => "clinic-step-child-open",
+        (Scope::Foot(_), true) if one_day => "clinic-step-foot-day",
+        (Scope::Foot(_), true) => "clinic-step-foot",
+        (Scope::Foot(_), false) => "clinic-step-foot-open",
     };
-    let mut sentence = Sentence::new(id).with("step", &*step.words);
+    // A day follows the words of the step.
+    let mut sentence = Sentence::new(id).with("step", step.words.trim_end_matches('.'));
     if let Scope::Foot(side) = step.scope {
         sentence = sentence.with("foot", side);
     }
@@ -90,13 +95,40 @@ fn step_lines(step: &NextStep, with_reasons: bool) -> Vec<Sentence> {
     let reasons = step.because.iter().filter(|_| with_reasons);
     lines.extend(reasons.map(|reason| {
         Sentence::new("clinic-reason")
-            .with("fact", &*reason.fact)
-            .with("rule", &*reason.rule)
+            .with("fact", &*closed(&reason.fact))
+            .with("rule", &*closed(&reason.rule))
             .with("source", &*reason.source)
     }));
     lines
-        .extend(step.cautions.iter().map(|caution| Sentence::new("clinic-caution").with("text", &**caution)));
-    lines
+}
+
+/// The text with a full stop, where it ends without one.
+fn closed(text: &str) -> String {
+    let text = text.trim_end();
+    if text.is_empty() || text.ends_with(['.', '?', '!', ':']) { text.to_owned() } else { format!("{text}.") }
+}
+
+/// The cautions of all steps, each once; one that holds for a single foot of two names it.
+fn cautions(due: &[&NextStep]) -> Vec<Sentence> {
+    let mut once: Vec<&str> = Vec::new();
+    for caution in due.iter().flat_map(|step| &step.cautions) {
+        if !once.contains(&&**caution) {
+            once.push(caution);
+        }
+    }
+    once.into_iter().map(|text| caution(due, text)).collect()
+}
+
+fn caution(due: &[&NextStep], text: &str) -> Sentence {
+    let has = |step: &&NextStep| step.cautions.iter().any(|caution| caution == text);
+    let mut scopes: Vec<Scope> = due.iter().copied().filter(has).map(|step| step.scope).collect();
+    scopes.dedup();
+    match scopes.as_slice() {
+        [Scope::Foot(side)] if due.len() > 1 => {
+            Sentence::new("clinic-caution-foot").with("foot", *side).with("text", text)
+        }
+        _ => Sentence::new("clinic-caution").with("text", text),
+    }
 }
 
 /// The visits that are planned.

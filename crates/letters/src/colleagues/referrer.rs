@@ -14,7 +14,7 @@ pub fn referrer_letter(facts: &ColleagueFacts<'_>) -> Result<ColleagueDocument, 
     let mut blocks = greeting(facts);
     blocks.extend(going::doubt(facts));
     blocks.extend(going::standing(facts));
-    blocks.extend(feet::each_foot(facts.course(), |foot| {
+    blocks.push(feet::each_foot(facts.course(), |foot| {
         [feet::nature(foot), feet::scores(foot), feet::movement(foot), feet::done(foot), feet::now(foot)]
             .concat()
     }));

@@ -16,7 +16,7 @@ pub fn clinic_summary(facts: &ColleagueFacts<'_>) -> Result<ColleagueDocument, N
     if !facts.charts.is_empty() {
         blocks.push(own(ColleagueBlock::Charts(facts.charts.to_vec())));
     }
-    blocks.extend(feet::each_foot(facts.course(), |foot| {
+    blocks.push(feet::each_foot(facts.course(), |foot| {
         [feet::scores(foot), feet::movement(foot), feet::done(foot), feet::now(foot)].concat()
     }));
     blocks.extend(going::steps(facts, true));

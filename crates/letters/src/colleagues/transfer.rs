@@ -25,7 +25,7 @@ pub fn transfer_summary(facts: &ColleagueFacts<'_>) -> Result<ColleagueDocument,
     let mut blocks = vec![Block::Paragraph(messages(&["clinic-transfer-why"]))];
     blocks.extend(going::doubt(facts));
     blocks.extend(going::standing(facts));
-    blocks.extend(feet::each_foot(course, |foot| {
+    blocks.push(feet::each_foot(course, |foot| {
         [feet::nature(foot), feet::done(foot), feet::now(foot)].concat()
     }));
     let most = COURSE_ROWS / course.feet.len().max(1);

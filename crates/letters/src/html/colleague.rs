@@ -2,7 +2,7 @@
 
 use super::{DocumentLook, Drawn, PageFrame, Printed, Writer};
 use crate::{
-    colleague_block::{ColleagueBlock, CourseChart},
+    colleague_block::{ColleagueBlock, CourseChart, FootFindings},
     colleagues::ColleagueDocument,
     document::Block,
     letterhead::DocumentHead,
@@ -81,6 +81,7 @@ impl Writer<'_> {
                 Ok(html! { section.doubt { h2 { (head) } (list) } })
             }
             ColleagueBlock::Charts(charts) => self.charts(charts),
+            ColleagueBlock::Feet(feet) => self.feet(feet),
             ColleagueBlock::Wide { caption, heads, rows } => self.wide(caption, heads, rows),
             ColleagueBlock::Signature(lines) => {
                 let regards = self.named("clinic-regards")?;
@@ -109,6 +110,23 @@ impl Writer<'_> {
                 @for (name, svg) in &drawn { figure { figcaption { (name) } (PreEscaped(svg)) } }
             }
         })
+    }
+
+    fn feet(&self, feet: &[FootFindings]) -> Drawn {
+        let drawn: Vec<Markup> = feet.iter().map(|foot| self.foot(foot)).collect::<Result<_, _>>()?;
+        Ok(html! { div.feet { @for foot in &drawn { (foot) } } })
+    }
+
+    fn foot(&self, foot: &FootFindings) -> Drawn {
+        let name = self.text(&Sentence::new("clinic-foot").with("foot", foot.side))?;
+        let said = match &foot.lines {
+            Some(lines) => self.table(lines)?,
+            None => {
+                let text = self.named("clinic-not-affected")?;
+                html! { p { (text) } }
+            }
+        };
+        Ok(html! { section { h2 { (name) } (said) } })
     }
 
     fn wide(&self, caption: &Sentence, heads: &[Sentence], rows: &[Vec<String>]) -> Drawn {

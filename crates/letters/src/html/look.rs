@@ -22,6 +22,14 @@ pub struct Printed<'a> {
     pub look: DocumentLook,
 }
 
+/// The blocks with the signs for which the child is brought in at once in front, and whom to ring. In two languages a
+/// document can need a second sheet, and these signs must not be on it.
+pub(super) fn signs_first(blocks: &[Block]) -> Vec<Block> {
+    let mut sorted = blocks.to_vec();
+    sorted.sort_by_key(|block| rank(block).min(2));
+    sorted
+}
+
 /// The blocks with those that have pictures in front: signs for which the child is brought in at once, whom to ring,
 /// drawings, the way; then the others in their order. A heading stays with what it is the heading of.
 pub(super) fn pictures_first(blocks: &[Block]) -> Vec<Block> {

@@ -120,7 +120,11 @@ impl Writer<'_> {
         // English has no such sentence.
         let awaits = Sentence::new("translation-awaits-review");
         let notice = wording.awaits_review().then(|| wording.text(&awaits)).transpose()?;
-        let sorted = look.pictures_first.then(|| look::pictures_first(&document.blocks));
+        let sorted = match (look.pictures_first, beside) {
+            (true, _) => Some(look::pictures_first(&document.blocks)),
+            (false, Some(_)) => Some(look::signs_first(&document.blocks)),
+            (false, None) => None,
+        };
         let blocks = sorted.as_deref().unwrap_or(&document.blocks);
         let blocks: Vec<Markup> = blocks.iter().map(|block| self.block(block)).collect::<Result<_, _>>()?;
         Ok(html! {

@@ -175,6 +175,8 @@ fn a_translation_stands_beside_the_english() {
     assert_eq!(all(&page, ".signs li svg").len(), all(&page, ".signs li .pair").len());
     let days: Vec<&String> = english.iter().filter(|text| text.contains("Monday 17 February 2025")).collect();
     assert!(!days.is_empty(), "{english:#?}");
+    let first = all(&page, "main > header + *").join("");
+    assert!(first.contains("Come to emergency care today if"), "not on the first sheet for certain: {first}");
     let alone = drawn(CASTS, "2025-02-10", "plan-sw", Language::Swahili, false, DocumentLook::default());
     assert!(all(&alone, ".pair").is_empty());
 }

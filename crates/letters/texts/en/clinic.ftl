@@ -77,17 +77,26 @@ clinic-booked-open = no day is fixed yet
 clinic-next-head = What comes next
 clinic-no-step = Nothing is due.
 clinic-step-child = Child: { $step }, { $from } to { $to }
+clinic-step-child-day = Child: { $step }, on { $from }
 clinic-step-child-open = Child: { $step }
 clinic-step-foot = { $foot ->
     [left] Left foot
    *[right] Right foot
   }: { $step }, { $from } to { $to }
+clinic-step-foot-day = { $foot ->
+    [left] Left foot
+   *[right] Right foot
+  }: { $step }, on { $from }
 clinic-step-foot-open = { $foot ->
     [left] Left foot
    *[right] Right foot
   }: { $step }
 clinic-reason = Because: { $fact } { $rule } Source: { $source }
 clinic-caution = Caution: { $text }
+clinic-caution-foot = Caution, { $foot ->
+    [left] left foot
+   *[right] right foot
+  }: { $text }
 clinic-dates-head = Planned visits
 
 # What to watch for: common practice, no source.

@@ -49,7 +49,7 @@ impl BlankSheet {
 
     const fn about(self) -> &'static str {
         match self {
-            Self::Visit => "Both feet, brace, problem and next appointment: two sides of one sheet.",
+            Self::Visit => "Both feet, brace, problem and next appointment: three pages.",
             Self::Tenotomy => "Checks before the cut, what was done to each foot, and the cast.",
         }
     }

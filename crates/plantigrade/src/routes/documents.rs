@@ -178,6 +178,7 @@ fn of_language(texts: &DocumentTexts, language: Language, chosen: Language) -> D
     DocumentLanguage {
         tag: language.tag(),
         name: language.own_name(),
+        english: language.recorded().words(),
         // Only the chosen one is spoken of.
         awaits_review: language == chosen && texts.wording(language).awaits_review(),
         chosen: language == chosen,
@@ -214,6 +215,7 @@ fn choices(
             key: kind.key(),
             name: kind.words(),
             refused: made.err().map(|why| why.to_string()),
+            has_pdf: kind.has_pdf(),
             handed: kind.recorded().and_then(|document| handed.get(&document)).map(handed_words),
         }
     };
@@ -280,8 +282,11 @@ fn above(known: &ChildRecord, asked: &Asked, wording: &Wording) -> Markup {
     drawn! {
         p lang="en" {
             a href={ "/child/" (child) "/documents?lang=" (tag) (look) } { "Back to the documents" }
-            " · Print this page with the browser, or share it from there, or open it "
-            a href={ "/child/" (child) "/documents/" (key) "/pdf?lang=" (tag) (same) } { "as PDF" }
+            " · Print this page with the browser, or share it from there"
+            @if kind.has_pdf() && !wording.awaits_review() {
+                ", or open it "
+                a href={ "/child/" (child) "/documents/" (key) "/pdf?lang=" (tag) (same) } { "as PDF" }
+            }
             "."
             @if plan {
                 " · " a href={ "/child/" (child) "/documents/plan?lang=" (tag) (look) (other) } {

@@ -29,6 +29,7 @@ pub async fn list(State(app): State<Shared>, visitor: Visitor, Path(child): Path
             key: kind.key(),
             name: kind.words(),
             refused: colleague_document(&facts, kind).err().map(|why| why.to_string()),
+            has_pdf: false,
             // Letters to colleagues are not noted as handed over.
             handed: None,
         };

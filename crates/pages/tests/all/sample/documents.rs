@@ -18,11 +18,13 @@ pub fn page(given: &str) -> Markup {
         key,
         name,
         refused: why.map(str::to_owned),
+        has_pdf: true,
         handed: (key == "plan").then(|| format!("on 4 March 2025, in Swahili, to {given}")),
     };
     let language = |tag, name: &str, chosen| DocumentLanguage {
         tag,
         name: name.into(),
+        english: if tag == "en" { "English" } else { "Swahili" },
         awaits_review: tag != "en",
         chosen,
     };

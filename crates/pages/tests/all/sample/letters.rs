@@ -10,6 +10,7 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         key,
         name,
         refused: why.map(str::to_owned),
+        has_pdf: false,
         handed: None,
     };
     let letters = LettersView {
