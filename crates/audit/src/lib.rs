@@ -4,7 +4,8 @@
 //! and [`MeasureResult::of`] give the measures of [`Measure::ALL`] for a [`Selection`], each with method,
 //! numbers, as-of day and version, with the results of published series ([`Measure::published`]) and over
 //! time. [`small`] holds the one rule for small numbers that leave the clinic, [`report`] the yearly
-//! report, [`raters`] the agreement of two people who score the same feet.
+//! report, [`raters`] the agreement of two people who score the same feet, [`calibration`] what the people of a clinic do
+//! to score alike.
 //!
 //! Two feet of one child are never counted as independent: every interval, chart and funnel here allows
 //! for the clustering. A foot with a missing value is left out and counted ([`MeasureResult::left_out`]). This room never
@@ -15,6 +16,7 @@
 mod answer;
 mod basis;
 mod brace;
+pub mod calibration;
 mod cases;
 mod chart;
 mod classes;

@@ -3,7 +3,7 @@
 use crate::{
     ChildHistory, ClinicHistory, Clinician, KnownBy,
     history::{RaterScore, ScoredTwice},
-    raters::RaterAgreement,
+    raters::{NumberedPair, RaterAgreement},
 };
 use course::pairing::{PairedScore, Rater, ScorePair};
 use record::{ChildId, Day, Sign};
@@ -54,10 +54,29 @@ impl ClinicAgreement {
     /// children or raters in the clinic.
     #[must_use]
     pub fn of(clinic: &ClinicHistory, from: Option<Day>, to: Option<Day>) -> Self {
+        let NumberedPairs { by_child, who, pairs } = NumberedPairs::of(clinic, from, to);
+        let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
+        let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
+        let agreement = RaterAgreement::of(&pairs, clinic.as_of);
+        Self { from, to, known_by: clinic.known_by, agreement, who, amended, unpaired }
+    }
+}
+
+/// The pairs of a clinic with numbers for children and raters.
+pub(crate) struct NumberedPairs {
+    by_child: PairsByChild,
+    /// The raters, by their number.
+    pub(crate) who: Vec<Clinician>,
+    /// The pairs, child by child.
+    pub(crate) pairs: Vec<NumberedPair>,
+}
+
+impl NumberedPairs {
+    /// The pairs within a range of days. Sorted by id, because indices in the clinic change as entries are added.
+    pub(crate) fn of(clinic: &ClinicHistory, from: Option<Day>, to: Option<Day>) -> Self {
         let within = |pair: &&ScoredTwice<u16>| {
             from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
         };
-        // Sorted by id, because indices in the clinic change as entries are added.
         let of_child = |child: &ChildHistory| {
             let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
             (!pairs.is_empty()).then_some((child.child, pairs))
@@ -72,11 +91,8 @@ impl ClinicAgreement {
             let child = u32::try_from(child).unwrap_or(u32::MAX);
             pairs.iter().map(|pair| (child, pair.with_raters(place))).collect::<Vec<_>>()
         };
-        let pairs: Vec<_> = by_child.values().enumerate().flat_map(numbered).collect();
-        let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
-        let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
-        let agreement = RaterAgreement::of(&pairs, clinic.as_of);
-        Self { from, to, known_by: clinic.known_by, agreement, who, amended, unpaired }
+        let pairs = by_child.values().enumerate().flat_map(numbered).collect();
+        Self { by_child, who, pairs }
     }
 }
 

@@ -108,7 +108,7 @@ impl RatedItem {
         self.categories() > 3
     }
 
-    fn of(self, scored: &RaterScore) -> Option<u8> {
+    pub(crate) fn of(self, scored: &RaterScore) -> Option<u8> {
         let sum = |signs: &[Option<u8>]| signs.iter().copied().sum::<Option<u8>>();
         match self {
             Self::Total => scored.total.or_else(|| sum(&scored.signs)),
@@ -340,7 +340,7 @@ fn of_item(item: RatedItem, pairs: &[NumberedPair]) -> ItemAgreement {
         n: rated.all.len(),
         children: rated.children,
         same: rated.same(),
-        still_needed: kappa.as_ref().and_then(|kappa| still_needed(kappa, rated.all.len())),
+        still_needed: kappa.as_ref().and_then(|kappa| feet_until(kappa, rated.all.len(), USEFUL)),
         differences: if item.is_total() { differences(item, &rated.scored) } else { Vec::new() },
         kappa,
         plain_kappa: rated.estimate(rated.weighted(Weights::Identity), |drawn| drawn.plain),
@@ -350,11 +350,15 @@ fn of_item(item: RatedItem, pairs: &[NumberedPair]) -> ItemAgreement {
     }
 }
 
-/// Feet still to be scored twice until the interval lies within [`USEFUL`] of kappa on either side.
-fn still_needed(kappa: &Estimate, n: usize) -> Option<usize> {
+/// Feet still to be scored twice until the interval of kappa lies within a distance of it on either side, if future
+/// feet are like the `n` so far: widths shrink with the square root of the number of feet. `None` without an interval
+/// to calculate from.
+#[must_use]
+pub fn feet_until(kappa: &Estimate, n: usize, within: f64) -> Option<usize> {
     let half = (kappa.upper? - kappa.lower?) / 2.0;
     // If all pairs agree, the resamples have no spread and nothing can be extrapolated.
-    (half > 0.0).then(|| ((n as f64 * (half / USEFUL).powi(2)).ceil() as usize).saturating_sub(n))
+    (half > 0.0 && within > 0.0)
+        .then(|| ((n as f64 * (half / within).powi(2)).ceil() as usize).saturating_sub(n))
 }
 
 fn differences(item: RatedItem, pairs: &[NumberedPair]) -> Vec<DifferencePoint> {
@@ -382,7 +386,7 @@ fn kappa_of(item: RatedItem, values: &[RatingPair], weights: Weights) -> Result<
     kappa(&one, &two, item.categories(), weights, 0.95).map(|found| found.kappa.value)
 }
 
-fn points(item: RatedItem, value: u8) -> f64 {
+pub(crate) fn points(item: RatedItem, value: u8) -> f64 {
     item.step() * f64::from(value)
 }
 
@@ -397,24 +401,22 @@ fn limits_of(item: RatedItem, values: &[RatingPair]) -> Option<(f64, f64)> {
     bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
 }
 
-/// A rater's total minus the other's in points, with the child and the day.
-type TotalDifference = (u32, Day, f64);
+/// A rater's value minus the other's in points, with the child and the day.
+pub(crate) type ItemDifference = (u32, Day, f64);
 
-/// The differences of a rater from others; pairs come child by child.
-fn from_others(rater: u16, pairs: &[NumberedPair]) -> Vec<TotalDifference> {
+/// The differences of a rater from others on an item; pairs come child by child.
+pub(crate) fn from_others(item: RatedItem, rater: u16, pairs: &[NumberedPair]) -> Vec<ItemDifference> {
     let difference = |(child, pair): &NumberedPair| {
         let own = pair.raters.iter().position(|one| *one == rater)?;
-        let total = |place: usize| {
-            RatedItem::Total.of(&pair.scores[place]).map(|value| points(RatedItem::Total, value))
-        };
+        let value = |place: usize| item.of(&pair.scores[place]).map(|value| points(item, value));
         (pair.raters[0] != pair.raters[1]).then_some(())?;
-        Some((*child, pair.on, total(own)? - total(1 - own)?))
+        Some((*child, pair.on, value(own)? - value(1 - own)?))
     };
     pairs.iter().filter_map(difference).collect()
 }
 
 fn of_rater(rater: u16, pairs: &[NumberedPair], as_of: Day) -> Option<RaterLine> {
-    let differences = from_others(rater, pairs);
+    let differences = from_others(RatedItem::Total, rater, pairs);
     let mut ratio = Ratio::default();
     differences.iter().for_each(|(child, _, value)| ratio.add(*child, *value, 1.0));
     let ratio = ratio.done();
@@ -431,7 +433,7 @@ fn of_rater(rater: u16, pairs: &[NumberedPair], as_of: Day) -> Option<RaterLine>
 
 /// Feet needed in each period. Two means of n each: n = 2 (1.96 + 0.8416)² sd²/δ², times the design effect of
 /// two feet of a child; 0 if the differences have no spread.
-fn needed_in_each_period(differences: &[TotalDifference], ratio: &Ratio, mean: f64) -> usize {
+fn needed_in_each_period(differences: &[ItemDifference], ratio: &Ratio, mean: f64) -> usize {
     let spread = differences.iter().map(|(_, _, value)| (value - mean).powi(2)).sum::<f64>();
     let sd = (spread / (ratio.n.saturating_sub(1)).max(1) as f64).sqrt();
     let needed = (2.0 * 2.801_6_f64.powi(2) * (sd / WORTH_FINDING).powi(2) * ratio.design_effect()).ceil();
@@ -439,8 +441,8 @@ fn needed_in_each_period(differences: &[TotalDifference], ratio: &Ratio, mean: f
 }
 
 /// The change between the earlier and the late differences, with its p.
-fn drift(differences: &[TotalDifference], is_late: impl Fn(Day) -> bool) -> Option<(Estimate, f64)> {
-    let half = |&(child, on, value): &TotalDifference| {
+fn drift(differences: &[ItemDifference], is_late: impl Fn(Day) -> bool) -> Option<(Estimate, f64)> {
+    let half = |&(child, on, value): &ItemDifference| {
         let (first, second) =
             if is_late(on) { ((0.0, 0.0), (value, 1.0)) } else { ((value, 1.0), (0.0, 0.0)) };
         RatioPair { child, first, second }

@@ -28,6 +28,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("tenotomy/tenotomy.css"),
     include_str!("blank_sheet/blank_sheet.css"),
     include_str!("help/help.css"),
+    include_str!("practice/practice.css"),
     include_str!("../assets/print.css"),
 );
 

@@ -51,6 +51,7 @@ pub mod parts;
 mod past_imports;
 pub mod people;
 pub mod picture;
+pub mod practice;
 mod protocol;
 mod protocol_value;
 pub mod put_off;
@@ -128,6 +129,11 @@ pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
+pub use self::practice::{
+    ExerciseView, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView, ScoringProposalRow,
+    ScoringTogetherView, exercise, learn, practice_answer, practice_levels, practice_progress, practice_record,
+    scoring_together,
+};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};

@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod by_hand;
+mod calibration;
 mod cohorts;
 mod elsewhere;
 mod families;

@@ -370,8 +370,8 @@ impl Lanes<'_> {
         let x = self.x(self.outlook.course.as_of);
         marks::today(ink, (x, BAND_TOP - 6.0), (x, bottom));
         let day = self.outlook.course.as_of.words();
-        // The whole date stays within the picture.
-        let half = day.chars().count() as f64 * self.size.letter / 2.0 + 2.0;
+        // The whole date stays within the picture; bold letters of a wide typeface are a fifth wider.
+        let half = day.chars().count() as f64 * self.size.letter * 1.2 / 2.0 + 2.0;
         let middle = x.min(self.size.width - half).max(half);
         words(ink, ("today-words", ""), (middle, BAND_TOP - 11.0), "middle", &day);
     }

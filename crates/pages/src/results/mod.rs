@@ -8,7 +8,7 @@ mod control;
 mod curve;
 mod filter;
 pub(crate) mod picture;
-mod scale;
+pub(crate) mod scale;
 mod watch;
 mod year;
 

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 /// Size and margins of a plot.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Plot {
+pub(crate) struct Plot {
     /// Its CSS class, which depends on the width for which it is drawn.
     pub class: &'static str,
     pub width: f64,
@@ -50,7 +50,7 @@ impl Plot {
 
 /// A plot with the ends of its two axes.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Scale {
+pub(crate) struct Scale {
     pub plot: Plot,
     pub x: (f64, f64),
     pub y: (f64, f64),
@@ -81,13 +81,13 @@ fn along(value: f64, (low, high): (f64, f64)) -> f64 {
 }
 
 /// A coordinate, rounded to a tenth.
-pub(super) fn num(value: f64) -> String {
+pub(crate) fn num(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map_or_else(|| text.clone(), str::to_owned)
 }
 
 /// The next larger round number, for the top of an axis.
-pub(super) fn nice(most: f64) -> f64 {
+pub(crate) fn nice(most: f64) -> f64 {
     if most <= 0.0 || !most.is_finite() {
         return 1.0;
     }
@@ -97,7 +97,7 @@ pub(super) fn nice(most: f64) -> f64 {
 }
 
 /// The axis of values: five lines with their labels.
-pub(super) fn value_axis(scale: &Scale, words: impl Fn(f64) -> String) -> Markup {
+pub(crate) fn value_axis(scale: &Scale, words: impl Fn(f64) -> String) -> Markup {
     let (low, high) = scale.y;
     html! {
         @for part in 0..=4 {
@@ -110,7 +110,7 @@ pub(super) fn value_axis(scale: &Scale, words: impl Fn(f64) -> String) -> Markup
 }
 
 /// Labels along the x-axis; some are left out where they would overlap.
-pub(super) fn foot_words(scale: &Scale, words: &[(f64, String)]) -> Markup {
+pub(crate) fn foot_words(scale: &Scale, words: &[(f64, String)]) -> Markup {
     let every = words.len().div_ceil(scale.plot.words).max(1);
     html! {
         @for (x, word) in words.iter().step_by(every) {

@@ -89,6 +89,13 @@ fn every_expected_page_is_rendered() {
         "sheet-visit",
         "sheet-tenotomy",
         "child-contact",
+        "practice",
+        "practice-exercise",
+        "practice-answer",
+        "practice-levels",
+        "practice-progress",
+        "practice-record",
+        "scoring-together",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();
     assert!(missing.is_empty(), "missing: {missing:?}");

@@ -10,6 +10,7 @@ mod html;
 mod languages;
 mod likely;
 mod locked;
+mod practice;
 mod results;
 mod safety;
 mod sample;

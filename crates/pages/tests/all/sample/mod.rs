@@ -31,6 +31,7 @@ mod encryption;
 mod import;
 mod letters;
 mod people;
+pub mod practice;
 mod protection;
 pub mod results;
 mod second_factor;
@@ -118,6 +119,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(tablet::pages(given));
     all.extend(brace_fitting::pages());
     all.extend(results::pages());
+    all.extend(practice::pages(given));
     all.extend(devices::pages(given));
     all.extend(second_scores(given));
     all.extend(request_errors());

@@ -149,7 +149,8 @@ pub fn agreement() -> AgreementView {
     MADE.clone()
 }
 
-fn agreement_made() -> AgreementView {
+/// The clinic of [`agreement`].
+pub fn scored_clinic() -> ClinicHistory {
     let mut clinic = clinic();
     let who = |n: u128| Clinician::User(UserId::new(Uuid::from_u128(n)));
     for n in 0..50_u32 {
@@ -171,7 +172,11 @@ fn agreement_made() -> AgreementView {
         clinic.children[n as usize].pairs = Box::new([pair]);
         clinic.children[n as usize].unpaired = u16::from(n == 4);
     }
-    let found = ClinicAgreement::of(&clinic, None, None);
+    clinic
+}
+
+fn agreement_made() -> AgreementView {
+    let found = ClinicAgreement::of(&scored_clinic(), None, None);
     let names = ["Hanne Kvist", "Ole Brandt", "a name with <marks>"].map(str::to_owned).to_vec();
     AgreementView { filter: ResultsFilter::default(), found, names }
 }

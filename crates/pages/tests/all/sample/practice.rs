@@ -1,0 +1,129 @@
+//! The pages of learning to score, with invented answers and an invented clinic.
+
+use super::{frame, in_casts, results, today};
+use ::practice::{CaseKey, DrawnCase, PracticeAnswer, PracticeProgress, PracticeSchedule};
+use audit::{
+    ClinicHistory, Clinician,
+    calibration::{ClinicCalibration, FootToScore, ScoringPlan, ScoringVisit, SeverityThird, WhyNotProposed},
+};
+use maud::Markup;
+use pages::{
+    ExerciseView, Here, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView,
+    ScoringProposalRow, ScoringTogetherView, fields::Filled,
+};
+use record::{ChildId, DayRange, HalfPoint, Side, Sign, UserId};
+use std::sync::LazyLock;
+use uuid::Uuid;
+
+pub fn person() -> UserId {
+    UserId::new(Uuid::from_u128(0xaa))
+}
+
+/// Answers of an invented person who begins by giving half a point too much and gets better: to the first sign many,
+/// to the others fewer.
+pub fn answers() -> Vec<PracticeAnswer> {
+    let mut all = Vec::new();
+    for (place, sign) in Sign::ALL.into_iter().enumerate() {
+        for n in 0..(50 - 9 * place) {
+            let case = DrawnCase::of(CaseKey::next_for(person(), sign, n)).unwrap();
+            let right = case.level(sign);
+            let too_high = match right {
+                HalfPoint::Zero => HalfPoint::Half,
+                _ => HalfPoint::One,
+            };
+            let given = if n % (2 + n / 8) == 0 { too_high } else { right };
+            all.push(PracticeAnswer::of(person(), today() - 60 + n as i32, &case, sign, given));
+        }
+    }
+    all
+}
+
+pub fn progress() -> PracticeProgress {
+    PracticeProgress::of(&answers(), person(), today())
+}
+
+pub fn learn() -> LearnView {
+    let schedule = PracticeSchedule::of(&answers(), person(), today());
+    LearnView { schedule, progress: progress(), may_see_clinic: true }
+}
+
+/// A foot at which the sign is drawn at a level.
+pub fn case(sign: Sign, level: HalfPoint, side: Side) -> DrawnCase {
+    let all = (0..).map(|seed| DrawnCase::of(CaseKey::new(seed)).unwrap());
+    all.into_iter().find(|case| case.level(sign) == level && case.side == side).unwrap()
+}
+
+pub fn exercise(sign: Sign, case: DrawnCase) -> ExerciseView {
+    ExerciseView { case, sign, filled: Filled::default(), once: "once".into() }
+}
+
+pub fn answer(sign: Sign, given: HalfPoint) -> PracticeAnswerView {
+    let answer = PracticeAnswer::of(person(), today(), &case(sign, HalfPoint::Half, Side::Left), sign, given);
+    let schedule = *PracticeSchedule::of(&[answer], person(), today()).sign(sign).unwrap();
+    PracticeAnswerView { answer, schedule, next: Some(sign) }
+}
+
+fn clinic() -> ClinicHistory {
+    results::scored_clinic()
+}
+
+fn who(n: u128) -> Clinician {
+    Clinician::User(UserId::new(Uuid::from_u128(n)))
+}
+
+pub fn together(given: &str) -> ScoringTogetherView {
+    static FOUND: LazyLock<ClinicCalibration> = LazyLock::new(|| ClinicCalibration::of(&clinic()));
+    let child = in_casts(given).who();
+    let month = DayRange::new(today(), today() + 17);
+    let foot = FootToScore { side: Side::Left, third: Some(SeverityThird::Middle) };
+    let visit =
+        ScoringVisit { child: child.id, on: today() + 7, feet: vec![foot], seen_by: None, twice_on: None };
+    let closed = ChildId::new(Uuid::from_u128(77));
+    let children = vec![(child.id, Ok(visit)), (closed, Err(WhyNotProposed::NotFollowed))];
+    let plan = ScoringPlan::of(month, children, &[who(1), who(2)], &[], 4);
+    let names = ["Hanne Kvist", "Ole Brandt", "a name with <marks>"].map(str::to_owned).to_vec();
+    let rows =
+        vec![ScoringProposalRow { who: child, names: ["Hanne Kvist", "Ole Brandt"].map(str::to_owned) }];
+    ScoringTogetherView { found: FOUND.clone(), names, plan, rows }
+}
+
+pub fn record_of_practice() -> PracticeRecordView {
+    static OWN: LazyLock<Option<audit::raters::RaterAgreement>> =
+        LazyLock::new(|| ClinicCalibration::of_person(&clinic(), &who(1)));
+    PracticeRecordView { name: "Hanne Kvist".into(), progress: progress(), with_colleagues: OWN.clone() }
+}
+
+pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
+    let frame = frame(Here::Elsewhere);
+    let half = case(Sign::MedialCrease, HalfPoint::Half, Side::Left);
+    let refused = ExerciseView {
+        filled: Filled::default().wrong("level", "Choose a level."),
+        ..exercise(Sign::EmptyHeel, case(Sign::EmptyHeel, HalfPoint::One, Side::Right))
+    };
+    let none = LearnView {
+        schedule: PracticeSchedule::of(&[], person(), today()),
+        progress: PracticeProgress::of(&[], person(), today()),
+        may_see_clinic: false,
+    };
+    let unpractised =
+        PracticeRecordView { progress: none.progress.clone(), with_colleagues: None, ..record_of_practice() };
+    vec![
+        ("practice", pages::learn(&frame, &learn())),
+        ("practice-new", pages::learn(&frame, &none)),
+        ("practice-exercise", pages::exercise(&frame, &exercise(Sign::MedialCrease, half))),
+        ("practice-exercise-refused", pages::exercise(&frame, &refused)),
+        ("practice-answer", pages::practice_answer(&frame, &answer(Sign::LateralBorder, HalfPoint::One))),
+        ("practice-answer-same", pages::practice_answer(&frame, &answer(Sign::TalarHead, HalfPoint::Half))),
+        ("practice-levels", pages::practice_levels(&frame)),
+        (
+            "practice-progress",
+            pages::practice_progress(
+                &frame,
+                &PracticeProgressView { name: "Hanne Kvist".into(), progress: progress() },
+            ),
+        ),
+        ("practice-record", pages::practice_record(&frame, &record_of_practice())),
+        ("practice-record-new", pages::practice_record(&frame, &unpractised)),
+        ("scoring-together", pages::scoring_together(&frame, &together(given))),
+    ]
+}

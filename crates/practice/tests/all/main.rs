@@ -1,0 +1,9 @@
+//! Tests of the crate `practice`.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod answers;
+mod cases;
+mod drawings;
+mod measure;
+mod progress;
+mod repetition;
