@@ -125,7 +125,13 @@ impl Who {
 
     /// "Twin, born first. The other twin: Bilal Osei, born second."; `None` for a child without a twin here.
     #[must_use]
-    pub fn twin_words(&self, language: PageLanguage) -> Option<String> {
+    pub fn twin_words(&self) -> Option<String> {
+        self.twin_words_in(PageLanguage::English)
+    }
+
+    /// The same on a page in a language.
+    #[must_use]
+    pub fn twin_words_in(&self, language: PageLanguage) -> Option<String> {
         let others: Vec<String> = self.twins.iter().map(|twin| twin.words(language)).collect();
         let own = language.birth_order(self.birth_order);
         let id = if others.len() > 1 { "who-twins" } else { "who-twin" };
@@ -295,7 +301,7 @@ pub fn who_line_in(language: PageLanguage, who: &Who, today: Day) -> Markup {
                 }
                 (who.number_in(language)) " · " (language.feet(who.sides))
             } }
-            @if let Some(words) = who.twin_words(language) { span.who-twin { (words) } }
+            @if let Some(words) = who.twin_words_in(language) { span.who-twin { (words) } }
         }
     }
 }
