@@ -49,6 +49,7 @@ mod lock;
 mod marked;
 mod marks;
 mod options;
+mod page_languages;
 mod pictures;
 mod pins;
 mod private_files;

@@ -29,17 +29,49 @@ impl Age {
         Self { days, months: born.months_to(day), corrected_days }
     }
 
+    /// As it is said: in days up to two weeks, then in weeks, months and years.
+    #[must_use]
+    pub const fn said(self) -> AgeSaid {
+        match (self.days, self.months) {
+            (days, _) if days < 0 => AgeSaid::Unborn,
+            (days, _) if days < 14 => AgeSaid::Days(days),
+            (days, _) if days < 7 * 20 => AgeSaid::Weeks(days / 7),
+            (_, months) if months < 24 => AgeSaid::Months(months),
+            (_, months) if months % 12 == 0 => AgeSaid::Years(months / 12),
+            (_, months) => AgeSaid::YearsAndMonths(months / 12, months % 12),
+        }
+    }
+
     /// In words, such as "9 days", "7 weeks", "14 months" or "3 years 2 months".
     #[must_use]
     pub fn words(self) -> String {
         let plural = |n: i32, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-        match (self.days, self.months) {
-            (days, _) if days < 0 => "not yet born".to_owned(),
-            (days, _) if days < 14 => plural(days, "day"),
-            (days, _) if days < 7 * 20 => plural(days / 7, "week"),
-            (_, months) if months < 24 => plural(months, "month"),
-            (_, months) if months % 12 == 0 => plural(months / 12, "year"),
-            (_, months) => format!("{} {}", plural(months / 12, "year"), plural(months % 12, "month")),
+        match self.said() {
+            AgeSaid::Unborn => "not yet born".to_owned(),
+            AgeSaid::Days(days) => plural(days, "day"),
+            AgeSaid::Weeks(weeks) => plural(weeks, "week"),
+            AgeSaid::Months(months) => plural(months, "month"),
+            AgeSaid::Years(years) => plural(years, "year"),
+            AgeSaid::YearsAndMonths(years, months) => {
+                format!("{} {}", plural(years, "year"), plural(months, "month"))
+            }
         }
     }
+}
+
+/// An age as it is said, in whole units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AgeSaid {
+    /// The day is before the birth.
+    Unborn,
+    /// Days.
+    Days(i32),
+    /// Weeks.
+    Weeks(i32),
+    /// Months.
+    Months(i32),
+    /// Years, on the day of the birthday's month.
+    Years(i32),
+    /// Years and months.
+    YearsAndMonths(i32, i32),
 }

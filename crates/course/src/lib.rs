@@ -34,7 +34,7 @@ mod twins;
 mod visits;
 mod walk;
 
-pub use age::{Age, TERM_WEEKS};
+pub use age::{Age, AgeSaid, TERM_WEEKS};
 pub use family::{Contact, SiblingLink, WearKind, WearSpan};
 pub use follow_up::{
     PlanReading, PlannedInterval, PlannedIntervals, PlannedReview, PlannedVisit, ReviewIntervals, UnknownAge,

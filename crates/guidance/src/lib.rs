@@ -42,5 +42,7 @@ pub use protocol::{
 };
 pub use reason::{CAUTION, Reason};
 pub use reported::reported_problems;
-pub use step::{Action, NextStep, Scope, to_book, without_echo};
+pub use step::{
+    Action, CastNumber, EarlyReviewAsks, NextStep, Scope, StepText, StillToMeasure, to_book, without_echo,
+};
 pub use urgency::Urgency;

@@ -1,7 +1,7 @@
 //! The outlook: a course with its next steps and calls for attention.
 
 use crate::brace::{SettingDoubt, settings_check};
-use crate::{Action, Attention, FootStatus, NextStep, Protocol, Scope, Urgency, attention, step};
+use crate::{Action, Attention, FootStatus, NextStep, Protocol, Scope, StepText, Urgency, attention, step};
 use course::{Course, WearKind, WearSpan};
 use record::{AppointmentAttended, Body, Day, DayRange, Note, Side};
 use std::borrow::Cow;
@@ -123,15 +123,19 @@ fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'a, NextStep
     if step.action == Action::SeeUrgently || step.window.is_some_and(|window| window.to <= last) {
         return Cow::Borrowed(step);
     }
-    let mut step = step.clone();
+    let step = step.clone();
     // These steps already contain the message of the call.
     let settles =
         matches!(step.action, Action::CheckRecord | Action::LookAgain | Action::AssessAfterTenotomy);
-    step.words = match (call.urgency, step.action) {
-        (Urgency::ThisWeek, _) if settles => step.words,
-        (Urgency::Today, _) => format!("Today: {}", call.text).into(),
-        (_, Action::Nothing) => call.text.clone().into(),
-        _ => format!("{}, brought forward: {}", step.words, call.text).into(),
+    let text = call.text.clone();
+    let mut step = match (call.urgency, step.action) {
+        (Urgency::ThisWeek, _) if settles => step,
+        (Urgency::Today, _) => step.saying(StepText::CallToday(text)),
+        (_, Action::Nothing) => step.saying(StepText::Call(text)),
+        _ => {
+            let later = Box::new(step.text.clone());
+            step.saying(StepText::BroughtForward(later, text))
+        }
     };
     if call.urgency == Urgency::Today {
         step.action = Action::SeeUrgently;

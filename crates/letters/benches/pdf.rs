@@ -14,7 +14,7 @@ mod story;
 
 use children::{BRACE, CASTS, with};
 use letters::{
-    FamilyDocument, Language, PlanChoices, Wording, family_plan,
+    FamilyDocument, Language, LetterLanguage, PlanChoices, Wording, family_plan,
     pdf::{PaperSize, pdf, pdf_of_many},
 };
 use std::{hint::black_box, time::Instant};

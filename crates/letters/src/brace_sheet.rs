@@ -5,8 +5,8 @@ use crate::{
     facts::{FamilyFacts, NoDocument},
     parts::{Going, messages, telephone, whose},
     plan::putting_on,
-    sentence::{Arg, Sentence},
 };
+use messages::{Arg, Sentence};
 use record::{Boot, Brace};
 
 /// The sheet.

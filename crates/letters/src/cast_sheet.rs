@@ -4,8 +4,8 @@ use crate::{
     document::{Block, FamilyDocument, FamilyDocumentKind, FamilyDrawing},
     facts::{FamilyFacts, NoDocument},
     parts::{Going, messages, telephone, whose},
-    sentence::Sentence,
 };
+use messages::Sentence;
 
 /// The sheet.
 ///

@@ -1,6 +1,6 @@
 //! Parts that only documents for colleagues have.
 
-use crate::sentence::Sentence;
+use messages::Sentence;
 use record::Side;
 
 /// The course of a foot as it was drawn.

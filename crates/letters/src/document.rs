@@ -1,9 +1,9 @@
 //! A document as a list of blocks, without a language and without a layout.
 
 use crate::{
-    colleague_block::ColleagueBlock, diary::DiaryCode, letterhead::DocumentHead, sentence::Sentence,
-    stage::FamilyStage,
+    colleague_block::ColleagueBlock, diary::DiaryCode, letterhead::DocumentHead, stage::FamilyStage,
 };
+use messages::Sentence;
 use record::{Day, HandedDocument, Side};
 
 /// Which document.

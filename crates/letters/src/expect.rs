@@ -4,8 +4,8 @@ use crate::{
     document::{Block, ExpectTopic, FamilyDocument, FamilyDocumentKind},
     facts::FamilyFacts,
     parts::{Going, messages, telephone, whose},
-    sentence::Sentence,
 };
+use messages::Sentence;
 
 /// The messages of a sheet.
 struct Sheet {

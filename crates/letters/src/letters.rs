@@ -6,9 +6,9 @@ use crate::{
     facts::{FamilyFacts, NoDocument},
     parts::{Going, messages, telephone, whose},
     plan,
-    sentence::{Arg, Sentence},
 };
 use course::AppointmentState;
+use messages::{Arg, Sentence};
 use record::Regime;
 
 /// Weeks on one page of the diary.

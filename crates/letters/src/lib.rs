@@ -12,21 +12,19 @@ mod brace_sheet;
 mod cast_sheet;
 mod colleague_block;
 mod colleagues;
-mod dates;
 mod diary;
 mod document;
 mod expect;
 mod facts;
 mod handed;
 pub mod html;
-mod language;
+mod letter_language;
 mod letterhead;
 mod letters;
 mod own_text;
 mod parts;
 pub mod pdf;
 mod plan;
-mod sentence;
 mod stage;
 mod with_letterhead;
 mod wording;
@@ -47,13 +45,13 @@ pub use document::{
 pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
 pub use handed::{LastHanded, last_handed};
-pub use language::{Language, MessageFault};
+pub use letter_language::LetterLanguage;
 pub use letterhead::{DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
+pub use messages::{Arg, Language, MessageFault, Sentence};
 pub use own_text::{
     BuiltInText, MESSAGE_GROUPS, TextFault, built_in_text, check_text, samples, texts_of_group,
 };
 pub use plan::{PlanChoices, family_plan};
-pub use sentence::{Arg, Sentence};
 pub use stage::FamilyStage;
 pub use wording::{LeftOutText, Wording};

@@ -1,14 +1,12 @@
 //! The check of a text that a clinic writes for a message, before it is used.
 
-use crate::{
-    language::Language,
-    sentence::{Arg, Sentence},
-};
+use crate::letter_language::{LetterLanguage, sources, texts_with};
 use fluent_syntax::{
     ast::{CallArguments, Entry, Expression, InlineExpression, Message, Pattern, PatternElement, Resource},
     parser,
     serializer::serialize,
 };
+use messages::{Arg, Language, Sentence};
 use record::Day;
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -120,7 +118,7 @@ static BUILT_IN: LazyLock<Vec<Vec<BuiltIn>>> =
 
 fn messages_of_language(language: Language) -> Vec<BuiltIn> {
     let mut found = Vec::new();
-    for (source, (group, _)) in language.sources().iter().copied().zip(MESSAGE_GROUPS) {
+    for (source, (group, _)) in sources(language).iter().copied().zip(MESSAGE_GROUPS) {
         for message in messages_of(source) {
             let (id, uses) = (message.id.name, Uses::of(&message));
             found.push(BuiltIn { id, group, uses, text: text_of(message) });
@@ -429,10 +427,9 @@ fn says_enough(language: Language, id: &str, all: &BTreeMap<String, String>) -> 
     let variables = known_variables(language, id);
     let sources: Vec<String> = all.iter().map(|(id, text)| source_of(id, text)).collect();
     let sources: Vec<&str> = sources.iter().map(String::as_str).collect();
-    let bundle = language.bundle_with(&sources);
-    let own = |sentence: &Sentence| {
-        language.filled(&bundle, sentence).map_err(|fault| TextFault::NotFilled(fault.to_string()))
-    };
+    let texts = texts_with(language, &sources);
+    let own =
+        |sentence: &Sentence| texts.text(sentence).map_err(|fault| TextFault::NotFilled(fault.to_string()));
     let names: Vec<&String> = variables.iter().collect();
     for base in 0..3 {
         own(&filled(id, &variables, &|_| base))?;
@@ -510,7 +507,7 @@ fn carries(id: &str, name: &str) -> Option<&'static str> {
         ("clinic", _) => None,
         ("text", _) => Some("what the clinic wrote"),
         (_, Arg::Key(_)) => Some("which foot"),
-        (_, Arg::Day(_)) => Some("a day"),
+        (_, Arg::Day(_) | Arg::Date(_)) => Some("a day"),
         (_, Arg::Time(_)) => Some("a time"),
         (_, Arg::Number(_)) => Some("a number"),
         (_, Arg::Text(_)) => Some("a number or size"),

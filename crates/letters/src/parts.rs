@@ -3,10 +3,10 @@
 use crate::{
     document::{Block, SignPicture},
     facts::{ClinicContact, FamilyFacts},
-    sentence::Sentence,
     stage::FamilyStage,
 };
-use record::{Day, Registration};
+use messages::{Arg, Sentence};
+use record::{Day, Registration, Side};
 
 /// Whose the document is: the whole name, day of birth and number, and the day on which it was made.
 pub(crate) fn whose(facts: &FamilyFacts<'_>) -> Vec<Sentence> {
@@ -25,6 +25,14 @@ pub(crate) fn whose_of(about: &Registration, today: Day, clinic: &str) -> Vec<Se
     let made = Sentence::new("whose-made").with("day", today);
     whose.push(made.with("clinic", clinic));
     whose
+}
+
+/// The key of one or both feet: "left", "right" or "both".
+pub(crate) fn feet_key(feet: &[Side]) -> Arg {
+    Arg::Key(match feet {
+        [side] => side.word(),
+        _ => "both",
+    })
 }
 
 /// What of the treatment is going on, as far as the signs depend on it.

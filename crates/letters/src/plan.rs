@@ -3,11 +3,11 @@
 use crate::{
     document::{Block, DatedLine, FamilyDocument, FamilyDocumentKind, WayPoint},
     facts::{FamilyFacts, Planned},
-    parts::{Going, messages, telephone, whose},
-    sentence::{Sentence, feet_key},
+    parts::{Going, feet_key, messages, telephone, whose},
     stage::FamilyStage,
 };
 use forecast::foot::{Chance, FootForecast, Stage};
+use messages::Sentence;
 use record::{Purpose, Side};
 
 /// The most dates on the plan.

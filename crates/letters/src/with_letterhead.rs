@@ -4,8 +4,8 @@ use crate::{
     document::{Block, FamilyDocument, FamilyDocumentKind},
     facts::ClinicContact,
     letterhead::{DocumentHead, Letterhead},
-    sentence::Sentence,
 };
+use messages::Sentence;
 
 impl ClinicContact {
     /// The head that is printed above a document; `None` where the clinic has set neither lines nor a picture.

@@ -5,10 +5,10 @@
 //! and [`Wording::left_out`] says so to the staff.
 
 use crate::{
-    language::{Bundle, Language, MessageFault},
+    letter_language::{LetterLanguage, sources, texts_with},
     own_text::{TextFault, check_text, source_of},
-    sentence::Sentence,
 };
+use messages::{Language, MessageFault, MessageTexts, Sentence};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
@@ -24,7 +24,7 @@ pub struct LeftOutText {
 /// The texts of a language.
 pub struct Wording {
     language: Language,
-    own: Option<Bundle>,
+    own: Option<MessageTexts>,
     used: BTreeMap<String, String>,
     left_out: Vec<LeftOutText>,
     is_confirmed: bool,
@@ -53,7 +53,7 @@ impl Wording {
         }
         let sources: Vec<String> = used.iter().map(|(id, text)| source_of(id, text)).collect();
         let sources: Vec<&str> = sources.iter().map(String::as_str).collect();
-        let own = (!sources.is_empty()).then(|| language.bundle_with(&sources));
+        let own = (!sources.is_empty()).then(|| texts_with(language, &sources));
         let is_confirmed = confirmed.is_some_and(|confirmed| confirmed == fingerprint(language, &used));
         Self { language, own, used, left_out, is_confirmed }
     }
@@ -88,14 +88,14 @@ impl Wording {
     /// # Errors
     /// When the text of the program is missing or cannot be filled in.
     pub fn text(&self, sentence: &Sentence) -> Result<String, MessageFault> {
-        let own = self.own.as_ref().and_then(|own| self.language.filled(own, sentence).ok());
+        let own = self.own.as_ref().and_then(|own| own.text(sentence).ok());
         own.map_or_else(|| self.language.text(sentence), Ok)
     }
 }
 
 fn fingerprint(language: Language, own: &BTreeMap<String, String>) -> String {
     let mut hash = Sha256::new();
-    for source in Language::English.sources().iter().chain(language.sources()) {
+    for source in sources(Language::English).iter().chain(sources(language)) {
         hash.update(source);
         hash.update([0]);
     }

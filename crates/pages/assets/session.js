@@ -118,6 +118,7 @@ const session = (() => {
     const minutes = Math.max(1, Math.round(state.ends_in / 60));
     const bar = document.createElement("div");
     bar.className = "ending";
+    bar.lang = "en";
     bar.setAttribute("role", "alert");
     const text = document.createElement("span");
     text.textContent = `You will be signed out in ${minutes === 1 ? "1 minute" : `${minutes} minutes`}.`
@@ -141,6 +142,7 @@ const session = (() => {
     document.querySelector(".ending")?.remove();
     if (!cover) {
       cover = document.createElement("dialog");
+      cover.lang = "en";
       cover.className = "cover";
       cover.setAttribute("aria-label", "Locked");
       cover.addEventListener("cancel", (event) => event.preventDefault());

@@ -3,7 +3,9 @@
 use crate::{
     Frame, HelpTopic,
     fields::{Field, Filled, What},
-    frame, parts,
+    frame,
+    in_language::PageLanguage,
+    parts,
     unlock::PIN,
     words,
 };
@@ -20,6 +22,8 @@ pub const PASSWORD_AGAIN: &str = "password_again";
 pub const PIN_AGAIN: &str = "pin_again";
 /// The form field with the password, in the form of the PIN.
 pub const PIN_PASSWORD: &str = "pin_password";
+/// The form field with the language of pages.
+pub const LANGUAGE: &str = "language";
 /// The form field that names a session.
 pub const SESSION: &str = "session";
 
@@ -118,6 +122,7 @@ pub fn account(frame: &Frame, view: &AccountView) -> Markup {
             p.hint { "Your other sessions end." }
             button.primary type="submit" { "Change the password" }
         }
+        (own_language(frame))
         @if let Some(pin) = &view.pin { (own_pin(frame, pin)) }
         section.card aria-labelledby="sessions-head" {
             h2 id="sessions-head" { "Where you are signed in" }
@@ -125,6 +130,31 @@ pub fn account(frame: &Frame, view: &AccountView) -> Markup {
         }
     };
     frame::page(frame, HelpTopic::Account, "Your account", &body)
+}
+
+/// The choice of the language in which pages are read, as far as they are translated.
+fn own_language(frame: &Frame) -> Markup {
+    html! {
+        form.card id="language" method="post" action="/account/language" {
+            h2 {
+                "Language of pages"
+                @for other in PageLanguage::ALL {
+                    @if let Some(heading) = other.heading() { " · " span lang=(other.tag()) { (heading) } }
+                }
+            }
+            (parts::csrf(&frame.csrf))
+            div.field {
+                label for="own-language" { "Language" }
+                select id="own-language" name=(LANGUAGE) aria-describedby="own-language-hint" {
+                    @for language in PageLanguage::ALL {
+                        option value=(language.tag()) lang=(language.tag()) selected[language == frame.language] { (language.own_name()) }
+                    }
+                }
+            }
+            p.hint id="own-language-hint" { "So far one page is translated: the day. All others stay in English. The choice holds on every device on which you sign in." }
+            button.primary type="submit" { "Save the language" }
+        }
+    }
 }
 
 /// Setting and removing the PIN, with what it can do and what it cannot.

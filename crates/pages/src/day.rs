@@ -1,13 +1,14 @@
 //! The day of the clinic: who is expected and who came.
 
 use crate::{
-    Frame, HelpTopic, frame,
+    Frame, HelpTopic, Message, frame,
+    in_language::PageLanguage,
     parts::{self, Who},
-    words,
 };
 use course::{AppointmentState, Phase};
 use guidance::{NextStep, Scope, Urgency};
 use maud::{Markup, html};
+use messages::Sentence;
 use record::{Day, EntryId, Purpose, Right, Side};
 
 /// One day of the clinic.
@@ -21,7 +22,7 @@ pub struct DayView {
     pub near: Vec<(Day, usize)>,
     /// Places of the clinic on that day, if the clinic has saved them.
     pub places: Option<u32>,
-    /// "closed: Eid", on a day on which the clinic is closed.
+    /// Why the clinic is closed on that day, "" where no reason is written down; `None` on any other day.
     pub closed: Option<String>,
 }
 
@@ -50,45 +51,83 @@ pub struct DayRow {
     pub attention: Option<(Urgency, usize)>,
 }
 
-const GROUPS: [(AppointmentState, &str); 5] = [
-    (AppointmentState::Here, "Here now"),
-    (AppointmentState::Expected, "Expected"),
-    (AppointmentState::Seen, "Seen"),
-    (AppointmentState::Missed, "Missed"),
-    (AppointmentState::Cancelled, "Cancelled"),
+const GROUPS: [AppointmentState; 5] = [
+    AppointmentState::Here,
+    AppointmentState::Expected,
+    AppointmentState::Seen,
+    AppointmentState::Missed,
+    AppointmentState::Cancelled,
 ];
+
+/// The messages of a group: its heading, and how many are in it.
+const fn group_messages(state: AppointmentState) -> Option<(&'static str, &'static str)> {
+    Some(match state {
+        AppointmentState::Here => ("day-here", "day-count-here"),
+        AppointmentState::Expected => ("day-expected", "day-count-expected"),
+        AppointmentState::Seen => ("day-seen", "day-count-seen"),
+        AppointmentState::Missed => ("day-missed", "day-count-missed"),
+        AppointmentState::Cancelled => ("day-cancelled", "day-count-cancelled"),
+        AppointmentState::Ended => return None,
+    })
+}
 
 /// The page of a day: who is here, expected, seen or missed, with the phase and next step of each foot.
 #[must_use]
 pub fn day(frame: &Frame, view: &DayView) -> Markup {
-    let title = if view.on == frame.today { "The day".to_owned() } else { view.on.words() };
+    let says = frame.language;
+    let title = if view.on == frame.today { says.named("day-title") } else { says.date(view.on) };
     let body = html! {
         header.page-head {
             div {
-                h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(&view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (places) " places" } }
-                @if let Some(closed) = &view.closed { p.message.warning { "The clinic is " (closed) "." } }
+                h1 { (says.weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (says.relative(view.on, frame.today)) ")" } } }
+                p.tally { (tally(says, &view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (says.counted("day-places", places.into())) } }
+                @if let Some(why) = &view.closed { p.message.warning { (closed(says, why)) } }
             }
-            (turn(frame.today, view, frame.may(Right::SeeTheatreList) && view.rows.iter().any(is_for_tenotomy)))
+            (turn(frame, view, frame.may(Right::SeeTheatreList) && view.rows.iter().any(is_for_tenotomy)))
         }
         @if view.rows.is_empty() {
-            (parts::empty("Nobody is expected on this day.", &html! {
-                p { "Appointments are made on each child's page. " a href="/find" { "Find a child" } " to record one who came without an appointment." }
+            (parts::empty(&says.named("day-nobody"), &html! {
+                p { (says.named("day-nobody-made")) " " a href="/find" { (says.named("day-nobody-find")) } " " (says.named("day-nobody-came")) }
             }))
         }
-        @for (state, title) in GROUPS { (group(frame, view, state, title)) }
-        @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
+        @for state in GROUPS { (group(frame, view, state)) }
+        @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution_in(says)) }
     };
-    frame::page(frame, HelpTopic::Day, &title, &body)
+    frame::translated_page(frame, HelpTopic::Day, &title, &body)
 }
 
-fn tally(rows: &[DayRow]) -> String {
-    let parts: Vec<String> = GROUPS
-        .iter()
-        .map(|(state, title)| (rows.iter().filter(|row| row.state == *state).count(), title.to_lowercase()))
-        .filter(|(n, _)| *n > 0)
-        .map(|(n, title)| format!("{n} {title}"))
-        .collect();
+/// What was just done, by the word in the address; `None` for any other word.
+#[must_use]
+pub fn day_done(language: PageLanguage, done: &str) -> Option<Message> {
+    let id = match done {
+        "called" => "day-done-called",
+        "moved" => "day-done-moved",
+        "undone" => "day-done-undone",
+        _ => return None,
+    };
+    Some(Message::Done(language.named(id)))
+}
+
+/// The warning that more children are expected than the page shows.
+#[must_use]
+pub fn day_left_out(language: PageLanguage, left_out: usize) -> Message {
+    Message::Warning(language.counted("day-left-out", left_out as i64))
+}
+
+fn closed(says: PageLanguage, why: &str) -> String {
+    match why.trim() {
+        "" => says.named("day-closed"),
+        why => says.text(&Sentence::new("day-closed-why").with("why", why)),
+    }
+}
+
+fn tally(says: PageLanguage, rows: &[DayRow]) -> String {
+    let count = |state: AppointmentState| {
+        let n = rows.iter().filter(|row| row.state == state).count();
+        let (_, counted) = group_messages(state).filter(|_| n > 0)?;
+        Some(says.counted(counted, n as i64))
+    };
+    let parts: Vec<String> = GROUPS.into_iter().filter_map(count).collect();
     parts.join(" · ")
 }
 
@@ -98,28 +137,29 @@ fn is_for_tenotomy(row: &DayRow) -> bool {
         || row.feet.iter().any(|(_, phase)| *phase == Phase::WaitingForTenotomy)
 }
 
-fn turn(today: Day, view: &DayView, theatre: bool) -> Markup {
+fn turn(frame: &Frame, view: &DayView, theatre: bool) -> Markup {
+    let (says, today) = (frame.language, frame.today);
     let link = |day: Day| format!("/day?on={day}");
     html! {
         div.turn {
-            nav.turn-links aria-label="Days" {
-                a.button href=(link(view.on - 1)) { "Previous day" }
-                @if view.on != today { a.button href="/day" { "Today" } }
-                a.button href=(link(view.on + 1)) { "Next day" }
-                @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { "Call list" } }
-                @if theatre { a.button href={ "/theatre/day?on=" (view.on) } { "Tenotomies of the day" } }
-                @if !view.rows.is_empty() { (parts::print_button()) }
+            nav.turn-links aria-label=(says.named("day-days")) {
+                a.button href=(link(view.on - 1)) { (says.named("day-previous")) }
+                @if view.on != today { a.button href="/day" { (says.named("day-today")) } }
+                a.button href=(link(view.on + 1)) { (says.named("day-next")) }
+                @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { (says.named("day-call-list")) } }
+                @if theatre { a.button href={ "/theatre/day?on=" (view.on) } { (says.named("day-tenotomies")) } }
+                @if !view.rows.is_empty() { (parts::print_button_in(says)) }
             }
             form.inline method="get" action="/day" {
-                label.sr for="on" { "Go to a day" }
+                label.sr for="on" { (says.named("day-go-to")) }
                 input id="on" name="on" type="date" value=(view.on);
-                button type="submit" { "Go" }
+                button type="submit" { (says.named("day-go")) }
             }
             @if !view.near.is_empty() {
-                p.near { "Clinics near this day: "
+                p.near { (says.named("day-near")) " "
                     @for (n, (day, count)) in view.near.iter().enumerate() {
                         @if n > 0 { ", " }
-                        a href=(link(*day)) { (day.weekday_word()) " " (day.words()) } " (" (count) ")"
+                        a href=(link(*day)) { (says.weekday(*day)) } " (" (count) ")"
                     }
                 }
             }
@@ -127,12 +167,13 @@ fn turn(today: Day, view: &DayView, theatre: bool) -> Markup {
     }
 }
 
-fn group(frame: &Frame, view: &DayView, state: AppointmentState, title: &str) -> Markup {
+fn group(frame: &Frame, view: &DayView, state: AppointmentState) -> Markup {
     let rows: Vec<&DayRow> = view.rows.iter().filter(|row| row.state == state).collect();
+    let heading = group_messages(state).filter(|_| !rows.is_empty());
     html! {
-        @if !rows.is_empty() {
+        @if let Some((heading, _)) = heading {
             section.day-group {
-                h2 { (title) " " span.count { (rows.len()) } }
+                h2 { (frame.language.named(heading)) " " span.count { (rows.len()) } }
                 ul.day-list { @for row in rows { (day_row(frame, view.on, row)) } }
             }
         }
@@ -140,35 +181,36 @@ fn group(frame: &Frame, view: &DayView, state: AppointmentState, title: &str) ->
 }
 
 fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
+    let says = frame.language;
     html! {
         li.day-row {
             div.day-time {
-                span.clock { (row.time.as_deref().unwrap_or("no time")) }
-                span.purpose { (row.purpose.map_or("purpose not recorded", Purpose::words)) }
-                @if row.appointment.is_none() { span.purpose { "without appointment" } }
+                span.clock { @if let Some(time) = row.time.as_deref() { (says.language().time(time)) } @else { (says.named("day-no-time")) } }
+                span.purpose { (row.purpose.map_or_else(|| says.named("day-no-purpose"), |purpose| says.purpose(purpose))) }
+                @if row.appointment.is_none() { span.purpose { (says.named("day-without-appointment")) } }
             }
             div.day-who {
-                (parts::who_line(&row.who, frame.today))
+                (parts::who_line_in(says, &row.who, frame.today))
                 @if let Some((urgency, n)) = row.attention {
                     a class={ "day-call day-call-" (urgency.rank()) } href=(row.who.href()) {
-                        (words::count(n as i64, "call for attention", "calls for attention")) ": " (urgency.words())
+                        (says.counted("day-calls", n as i64)) ": " (says.urgency(urgency))
                     }
                 }
             }
-            div.day-feet { (feet_at_a_glance(row, frame.today)) }
+            div.day-feet { (feet_at_a_glance(says, row, frame.today)) }
             div.day-do { (buttons(frame, on, row)) }
         }
     }
 }
 
 /// Phase and next step of each foot; once for both where they are alike.
-fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
+fn feet_at_a_glance(says: PageLanguage, row: &DayRow, today: Day) -> Markup {
     let same_phase = matches!(row.feet.as_slice(), [(_, one), (_, two)] if one == two);
     let steps = guidance::without_echo(&row.steps);
     let alike = |one: &NextStep, two: &NextStep| {
         one.scope != Scope::Child
             && two.scope != Scope::Child
-            && one.words == two.words
+            && one.text == two.text
             && one.window == two.window
     };
     let shown: Vec<(&NextStep, bool)> = match steps.as_slice() {
@@ -177,17 +219,17 @@ fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
         }
         steps => steps.iter().map(|step| (*step, false)).collect(),
     };
+    let both = says.named("scope-both");
     html! {
         ul.feet-lines {
-            @if same_phase { @for (_, phase) in row.feet.iter().take(1) { li { span.scope { "Both feet:" } " " (phase.words()) } } }
-            @else { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
+            @if same_phase { @for (_, phase) in row.feet.iter().take(1) { li { span.scope { (both) ":" } " " (says.phase(*phase)) } } }
+            @else { @for (side, phase) in &row.feet { li { span.scope { (says.scope(Scope::Foot(*side))) ":" } " " (says.phase(*phase)) } } }
         }
         @if !shown.is_empty() {
-            ul.day-steps aria-label="Next steps" {
-                @for (step, both) in &shown { li {
-                    @if *both {
-                        span.step-line { span.scope { "Both feet:" } " " strong { (step.words) } @if let Some(window) = step.window { " " (words::window(window, today)) } }
-                    } @else { (parts::step_line(step, today)) }
+            ul.day-steps aria-label=(says.named("day-next-steps")) {
+                @for (step, is_both) in &shown { li {
+                    @if *is_both { (says.step_line(step, &both, today)) }
+                    @else { (says.step_line(step, &says.scope(step.scope), today)) }
                 } }
             }
         }
@@ -195,33 +237,33 @@ fn feet_at_a_glance(row: &DayRow, today: Day) -> Markup {
 }
 
 fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
+    let says = frame.language;
     let may = frame.may(Right::RecordClinical);
-    let open =
-        |word: &str, class: &str| html! { @if may { (link(row, word, class, &format!("/visit?on={on}"))) } };
+    let open = |id: &'static str, class: &str| html! { @if may { (link(says, row, &says.named(id), class, &format!("/visit?on={on}"))) } };
     let due = on <= frame.today;
     html! {
         @match row.state {
             AppointmentState::Here => {
-                (open("Record visit", "primary"))
-                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "Undo: not here", "")) }
+                (open("day-record-visit", "primary"))
+                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "day-undo-here", "")) }
             },
             AppointmentState::Expected => {
                 @if due {
-                    (mark(frame, on, row, "/day/arrived", "Arrived", "primary"))
-                    (mark(frame, on, row, "/day/missed", "Did not come", ""))
+                    (mark(frame, on, row, "/day/arrived", "day-arrived", "primary"))
+                    (mark(frame, on, row, "/day/missed", "day-did-not-come", ""))
                 }
             },
-            AppointmentState::Seen => { (open("Add to visit", "")) },
+            AppointmentState::Seen => { (open("day-add-to-visit", "")) },
             AppointmentState::Missed => {
-                (call(on, row))
-                (mark(frame, on, row, "/day/arrived", "Came after all", ""))
-                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "Undo: still expected", "")) }
+                (call(says, on, row))
+                (mark(frame, on, row, "/day/arrived", "day-came-after-all", ""))
+                @if row.can_be_undone { (mark(frame, on, row, "/day/undo", "day-undo-missed", "")) }
             },
             AppointmentState::Ended => {},
-            AppointmentState::Cancelled => { (link(row, "New appointment", "", "/add/appointment-made")) },
+            AppointmentState::Cancelled => { (link(says, row, &says.named("day-new-appointment"), "", "/add/appointment-made")) },
         }
         @if is_for_tenotomy(row) && frame.may(Right::SeeClinical) && !row.who.restricted && expects(row.state) {
-            (link(row, "Tenotomy checklist", "", &format!("/tenotomy?on={on}")))
+            (link(says, row, &says.named("day-checklist"), "", &format!("/tenotomy?on={on}")))
         }
         (more(frame, on, row, due))
     }
@@ -234,48 +276,55 @@ const fn expects(state: AppointmentState) -> bool {
 
 /// What is needed less often, one tap away.
 fn more(frame: &Frame, on: Day, row: &DayRow, due: bool) -> Markup {
+    let says = frame.language;
     let expected = row.state == AppointmentState::Expected;
-    let open = || html! { @if frame.may(Right::RecordClinical) { (link(row, "Open visit", "", &format!("/visit?on={on}"))) } };
+    let open = || html! { @if frame.may(Right::RecordClinical) { (link(says, row, &says.named("day-open-visit"), "", &format!("/visit?on={on}"))) } };
     html! {
-        @if expected && !due { (moved(row)) (open()) }
+        @if expected && !due { (moved(says, row)) (open()) }
         @if (expected && due) || !row.scored.is_empty() {
             details.row-more {
-                summary { "More" span.sr { ": " (row.who.shown_name()) } }
+                summary { (says.named("day-more")) span.sr { ": " (row.who.shown_name_in(says)) } }
                 @if expected {
                     (open())
-                    (moved(row))
-                    (call(on, row))
+                    (moved(says, row))
+                    (call(says, on, row))
                 }
                 @for (side, entry) in &row.scored {
-                    (link(row, &format!("Second score, {side} foot"), "", &format!("/second-score/{entry}")))
+                    (link(says, row, &second_score(says, *side), "", &format!("/second-score/{entry}")))
                 }
             }
         }
     }
 }
 
-fn moved(row: &DayRow) -> Markup {
-    html! { @if let Some(entry) = row.appointment { (link(row, "Move to another day", "", &format!("/appointment/{entry}/move"))) } }
+/// "Second score, right foot".
+fn second_score(says: PageLanguage, side: Side) -> String {
+    says.text(&Sentence::new("day-second-score").with("foot", side))
 }
 
-fn call(on: Day, row: &DayRow) -> Markup {
+fn moved(says: PageLanguage, row: &DayRow) -> Markup {
+    html! { @if let Some(entry) = row.appointment { (link(says, row, &says.named("day-move"), "", &format!("/appointment/{entry}/move"))) } }
+}
+
+fn call(says: PageLanguage, on: Day, row: &DayRow) -> Markup {
     let follows = row.appointment.map(|entry| format!("&follows={entry}")).unwrap_or_default();
     let class = if row.state == AppointmentState::Missed { "primary" } else { "" };
-    link(row, "Call the family", class, &format!("/call?back=day-{on}{follows}"))
+    link(says, row, &says.named("day-call-family"), class, &format!("/call?back=day-{on}{follows}"))
 }
 
-fn link(row: &DayRow, word: &str, class: &str, path: &str) -> Markup {
-    html! { a class={ "button " (class) } href={ (row.who.href()) (path) } { (word) span.sr { ": " (row.who.shown_name()) } } }
+fn link(says: PageLanguage, row: &DayRow, word: &str, class: &str, path: &str) -> Markup {
+    html! { a class={ "button " (class) } href={ (row.who.href()) (path) } { (word) span.sr { ": " (row.who.shown_name_in(says)) } } }
 }
 
-fn mark(frame: &Frame, on: Day, row: &DayRow, action: &str, word: &str, class: &str) -> Markup {
+fn mark(frame: &Frame, on: Day, row: &DayRow, action: &str, word: &'static str, class: &str) -> Markup {
+    let says = frame.language;
     html! {
         form.inline method="post" action=(action) {
             (parts::csrf(&frame.csrf))
             (parts::hidden("child", &row.who.id.to_string()))
             @if let Some(appointment) = row.appointment { (parts::hidden("appointment", &appointment.to_string())) }
             (parts::hidden("on", &on.to_string()))
-            button class=(class) type="submit" { (word) span.sr { ": " (row.who.shown_name()) } }
+            button class=(class) type="submit" { (says.named(word)) span.sr { ": " (row.who.shown_name_in(says)) } }
         }
     }
 }

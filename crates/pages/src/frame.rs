@@ -3,6 +3,7 @@
 use crate::{
     HelpTopic, assets,
     fields::{DISCARD, DRAFT, Filled, SEARCH_PATH},
+    in_language::PageLanguage,
     ink, words,
 };
 use maud::{DOCTYPE, Markup, html};
@@ -39,6 +40,8 @@ pub struct Frame {
     pub standing: Vec<StandingNotice>,
     /// Whether this build of the program cannot encrypt; every page then says that the records are not encrypted.
     pub cannot_encrypt: bool,
+    /// The language in which the person reads pages that are translated.
+    pub language: PageLanguage,
     /// How the log of the records ends, so that a printed page can be compared with them later.
     pub mark: Option<String>,
 }
@@ -311,6 +314,9 @@ pub const ENCRYPTION_PATH: &str = "/settings/encryption";
 /// The page on which a clinic confirms translations.
 pub const DOCUMENT_LANGUAGES_PATH: &str = "/documents/languages";
 
+/// The place on a page where a person chooses the language.
+const LANGUAGE_PATH: &str = "/account#language";
+
 /// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
@@ -320,18 +326,63 @@ const FRAME_BYTES: usize = 6_000;
 pub fn page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Markup {
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
-        ink.tag("<body data-person=\"").text(&frame.person);
-        ink.tag("\"><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame, topic));
+        ink.tag("<body data-person=\"").text(&frame.person).tag("\">");
+        ink.markup(&skip(None)).markup(&top(frame, topic, None));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
-        ink.markup(&standing(frame)).markup(&notices(&frame.notices));
+        ink.markup(&about_records(frame));
         if let Some(message) = &frame.message {
-            ink.markup(&message_box(message));
+            ink.markup(&message_box(PageLanguage::English, message));
         }
         for draft in &frame.restored {
             ink.markup(&restored(frame, draft, &lost_values(draft, body)));
         }
-        ink.markup(body).tag("</main>").markup(&foot(frame)).tag("</body></html>");
+        ink.markup(body).tag("</main>").markup(&foot(frame, None)).tag("</body></html>");
     })
+}
+
+/// A whole page whose body, title and message are in the language of the reader. The frame is in English and says so;
+/// what is not translated within the body has to be marked by whoever draws it. No form of such a page keeps a draft.
+#[must_use]
+pub(crate) fn translated_page(frame: &Frame, topic: HelpTopic, title: &str, body: &Markup) -> Markup {
+    let language = frame.language;
+    let Some(english) = language.untranslated() else { return page(frame, topic, title, body) };
+    html! {
+        (DOCTYPE)
+        html lang=(language.tag()) dir=(language.direction()) {
+            (head(frame, title))
+            body data-person=(frame.person) {
+                (skip(Some(english)))
+                (top(frame, topic, Some(english)))
+                main id="main" tabindex="-1" {
+                    @let about = about_records(frame);
+                    @if !about.0.is_empty() { div lang=(english) dir="ltr" { (about) } }
+                    @if let Some(message) = &frame.message { (message_box(language, message)) }
+                    (body)
+                    @if language.language().awaits_review() { (awaits_review(language)) }
+                }
+                (foot(frame, Some(english)))
+            }
+        }
+    }
+}
+
+/// Says that the translation awaits its review, and leads to the choice of the language.
+fn awaits_review(language: PageLanguage) -> Markup {
+    html! {
+        p.hint.translation {
+            (language.named("translation-awaits-review")) " " a href=(LANGUAGE_PATH) { (language.named("translation-change")) }
+        }
+    }
+}
+
+/// Past the frame, for keyboards. `english` marks it as English in a page that is not.
+fn skip(english: Option<&str>) -> Markup {
+    html! { a.skip href="#main" lang=[english] { "Skip to content" } }
+}
+
+/// What everybody, and what a lead, must know about the records.
+fn about_records(frame: &Frame) -> Markup {
+    html! { (standing(frame)) (notices(&frame.notices)) }
 }
 
 /// A page without navigation, help and search, for when nothing else is served. `again` is after how many seconds
@@ -371,9 +422,9 @@ fn head_of(title: &str, clinic: &str, again: Option<u32>) -> Markup {
     }
 }
 
-fn top(frame: &Frame, topic: HelpTopic) -> Markup {
+fn top(frame: &Frame, topic: HelpTopic, english: Option<&str>) -> Markup {
     html! {
-        header.top {
+        header.top lang=[english] dir=[english.map(|_| "ltr")] {
             div.top-in {
                 a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
                 @if let Some(user) = &frame.user {
@@ -485,13 +536,13 @@ fn lost_values<'a>(draft: &'a RestoredDraft, body: &Markup) -> Vec<&'a str> {
     draft.values.iter().map(String::as_str).filter(|value| !stands(value)).collect()
 }
 
-fn message_box(message: &Message) -> Markup {
+fn message_box(language: PageLanguage, message: &Message) -> Markup {
     let (class, word, text) = match message {
-        Message::Done(text) => ("done", "Done", text),
-        Message::Note(text) => ("note", "Note", text),
-        Message::Warning(text) => ("warning", "Warning", text),
+        Message::Done(text) => ("done", "message-done", text),
+        Message::Note(text) => ("note", "message-note", text),
+        Message::Warning(text) => ("warning", "message-warning", text),
     };
-    html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
+    html! { p class={ "message " (class) } role="status" { strong { (language.named(word)) ": " } (text) } }
 }
 
 /// The notices about the records. Before signing in there is no way to the page that says more.
@@ -521,9 +572,9 @@ fn notices(notices: &FrameNotices) -> Markup {
     }
 }
 
-fn foot(frame: &Frame) -> Markup {
+fn foot(frame: &Frame, english: Option<&str>) -> Markup {
     html! {
-        footer.foot-of-page {
+        footer.foot-of-page lang=[english] dir=[english.map(|_| "ltr")] {
             p {
                 (words::weekday(frame.today)) " · " (frame.clinic_name)
                 @if let Some(user) = &frame.user { " · signed in as " a href=(Here::Account.href()) { (user) } }

@@ -40,6 +40,7 @@ mod frame;
 mod help;
 mod help_topic;
 mod import;
+mod in_language;
 mod ink;
 pub mod join;
 mod letters;
@@ -83,8 +84,8 @@ pub use self::practice::{
 };
 pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
-    AccountView, ChoosePasswordView, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN, PIN_AGAIN,
-    PIN_PASSWORD, SESSION, account, choose_password,
+    AccountView, ChoosePasswordView, LANGUAGE, OLD_PASSWORD, OwnPin, OwnSession, PASSWORD, PASSWORD_AGAIN,
+    PIN_AGAIN, PIN_PASSWORD, SESSION, account, choose_password,
 };
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
@@ -99,7 +100,7 @@ pub use capacity::{
 };
 pub use chart_file::{ChartFile, ChartFormat, chart_links, course_chart, course_drawing};
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
-pub use day::{DayRow, DayView, day};
+pub use day::{DayRow, DayView, day, day_done, day_left_out};
 pub use day_places::DayPlaces;
 pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
@@ -127,6 +128,7 @@ pub use import::{
     MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
     import, import_done, import_preview, import_work, possible_pairs,
 };
+pub use in_language::PageLanguage;
 pub use join::{JoinCandidate, JoinClashRow, JoinDetail, JoinFindView, JoinView, join, join_find};
 pub use letters::{LettersView, colleague_letters};
 pub use likely::{ForecastsView, forecasts};

@@ -12,14 +12,35 @@ pub fn count(n: i64, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
-/// A number of days in words: days up to four weeks, then weeks, then months.
+/// The unit in which a number of days is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SpanUnit {
+    /// Days.
+    Days,
+    /// Weeks.
+    Weeks,
+    /// Months.
+    Months,
+}
+
+/// A number of days as it is said: in days up to four weeks, then in weeks, then in months.
+#[must_use]
+pub fn span_said(days: i32) -> (i64, SpanUnit) {
+    match i64::from(days.abs()) {
+        days @ 0..28 => (days, SpanUnit::Days),
+        days @ 28..183 => (days / 7, SpanUnit::Weeks),
+        // 30.44 days is the mean month, rounded; a rough figure next to the date itself.
+        days => ((days * 100 + 1522) / 3044, SpanUnit::Months),
+    }
+}
+
+/// A number of days in words.
 #[must_use]
 pub fn span(days: i32) -> String {
-    match i64::from(days.abs()) {
-        days @ 0..28 => count(days, "day", "days"),
-        days @ 28..183 => count(days / 7, "week", "weeks"),
-        // 30.44 days is the mean month, rounded; a rough figure next to the date itself.
-        days => count((days * 100 + 1522) / 3044, "month", "months"),
+    match span_said(days) {
+        (n, SpanUnit::Days) => count(n, "day", "days"),
+        (n, SpanUnit::Weeks) => count(n, "week", "weeks"),
+        (n, SpanUnit::Months) => count(n, "month", "months"),
     }
 }
 

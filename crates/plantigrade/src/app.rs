@@ -317,6 +317,7 @@ impl App {
             restored: Vec::new(),
             standing: self.standing_for(visitor).into_iter().chain(self.backup_notice(visitor)).collect(),
             cannot_encrypt: !CAN_ENCRYPT,
+            language: visitor.language(),
             mark: self.records.mark().ok().filter(|mark| mark.entries > 0).map(|mark| mark.to_string()),
         }
     }
@@ -370,7 +371,8 @@ impl App {
         let closed = closed_now().map(|closed| closed.key()).unwrap_or_default();
         let lead = visitor.who.as_ref().is_some_and(|who| who.may(Right::SeeAccessLog));
         let told = lead.then(|| (self.restricted.changes(), self.access_log.trouble_changes()));
-        format!("{closed} {told:?} {:?}", self.backup_trouble())
+        // A page drawn in one language is never shown to who reads another.
+        format!("{closed} {told:?} {:?} {}", self.backup_trouble(), visitor.language().tag())
     }
 
     /// The clinic's settings in force.

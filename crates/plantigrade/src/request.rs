@@ -10,7 +10,7 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use clinic::{ArchiveError, TokenHash};
-use pages::{RequestError, RestrictedRefused, StandingNotice, fields::Filled};
+use pages::{PageLanguage, RequestError, RestrictedRefused, StandingNotice, fields::Filled};
 use record::ChildId;
 use std::{
     net::IpAddr,
@@ -59,6 +59,12 @@ impl Visitor {
     #[must_use]
     pub const fn attempt(&self) -> AttemptFrom {
         AttemptFrom { address: self.from, place: self.place }
+    }
+
+    /// The language in which the person signed in reads pages; English for everybody else.
+    #[must_use]
+    pub fn language(&self) -> PageLanguage {
+        self.who.as_ref().map(|who| who.language).unwrap_or_default()
     }
 
     /// The person signed in.

@@ -165,6 +165,28 @@ fn a_link_works_once_and_in_time() {
 }
 
 #[test]
+fn a_person_s_language_is_kept_and_remembered_sessions_are_read_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    let accounts = archive.accounts();
+    let (one, other) = (account(1, "one"), account(2, "other"));
+    accounts.create_account(one.clone()).unwrap();
+    accounts.create_account(other.clone()).unwrap();
+    assert_eq!(accounts.page_language(one.id).unwrap(), None);
+    let before = accounts.changes();
+    accounts.set_page_language(one.id, "es".into()).unwrap();
+    assert!(accounts.changes() > before);
+    let nobody = UserId::new(id(99));
+    assert_eq!(accounts.set_page_language(nobody, "es".into()).unwrap_err(), ArchiveError::NoAccount);
+    drop((accounts, archive));
+    let accounts = open(dir.path()).accounts();
+    assert_eq!(accounts.page_language(one.id).unwrap().as_deref(), Some("es"));
+    assert_eq!(accounts.page_language(other.id).unwrap(), None);
+    accounts.set_page_language(one.id, "en".into()).unwrap();
+    assert_eq!(accounts.page_language(one.id).unwrap().as_deref(), Some("en"));
+}
+
+#[test]
 fn settings_are_kept() {
     let dir = tempfile::tempdir().unwrap();
     let archive = open(dir.path());

@@ -1,6 +1,6 @@
 //! Dorsiflexion after the tenotomy: a reminder to measure it, and what follows if it is less than expected.
 
-use super::{Action, NextStep, caution, view::View};
+use super::{Action, NextStep, StepText, caution, view::View};
 use crate::{Protocol, Reason, source, words::degrees};
 use course::{AssessmentSeen, Course, FootCourse, Phase, TenotomySeen};
 use record::{CastPurpose, Day, DayRange, EntryId};
@@ -84,10 +84,10 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     if braced && !unseen {
         return None;
     }
-    let words = "Assess today: incomplete tenotomy, or stiffness that more casts may stretch?";
+    let text = StepText::AssessAfterTenotomy;
     let window = Some(DayRange::on(short.on));
     let reason = short.reason(view.protocol);
-    let step = NextStep::of(view.scope(), Action::AssessAfterTenotomy, words, window, reason);
+    let step = NextStep::of(view.scope(), Action::AssessAfterTenotomy, text, window, reason);
     let hold = if braced { caution::HOLD_MEANWHILE } else { caution::HOLD_IN_CAST };
     Some(step.cautions([hold]).cautions(caution::kind_of_foot(view)))
 }
@@ -126,9 +126,9 @@ pub(crate) fn cast_now(view: &View<'_>) -> Option<NextStep> {
     let cut = uncast(view.course, view.foot)?;
     let fact = format!("Tenotomy on {}; no cast is recorded on that day or since.", cut.on.words());
     let rule = "The cast is applied directly after the tenotomy: record it, or cast the foot today.";
-    let words = "Today: record the cast after the tenotomy, or cast the foot";
+    let text = StepText::CastAfterTenotomy;
     let reason = Reason::new(fact, cut.entry, rule, source::COMMON);
     let window = Some(DayRange::on(cut.on));
-    let step = NextStep::of(view.scope(), Action::SeeUrgently, words, window, reason);
+    let step = NextStep::of(view.scope(), Action::SeeUrgently, text, window, reason);
     Some(step.cautions([caution::AFTER_CUT, caution::CAST_CARE]).cautions(caution::kind_of_foot(view)))
 }

@@ -1,6 +1,6 @@
 //! Two feet, one bar: the brace waits for both feet, and the foot that is ready first is held in a cast.
 
-use super::{Action, NextStep, caution, tenotomy, view::View};
+use super::{Action, NextStep, StepText, caution, tenotomy, view::View};
 use crate::{Reason, source, words::lower_first};
 use course::Phase;
 use record::{CastPurpose, DayRange};
@@ -77,8 +77,8 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
     step.action = Action::HoldForOtherFoot;
     let first = view.foot.phase == Phase::TenotomyCast
         && view.foot.cast_on().is_some_and(|cast| cast.purpose == CastPurpose::AfterTenotomy);
-    let what = if first { "Change the tenotomy cast for a holding cast" } else { "Change the holding cast" };
-    step.words = format!("{what}: the brace waits for the {} foot", side.word()).into();
+    step.text = StepText::HoldFor { other: side, after_tenotomy: first };
+    step.words = step.text.words();
     step.window = change.or(step.window);
     step.cautions = vec![caution::CAST_CARE];
     step.cautions.extend(caution::kind_of_foot(view));
@@ -111,7 +111,7 @@ fn without_brace(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others:
     let rule = format!(
         "While the {side} foot is cast again no bar can be worn: examine this foot at every cast, and brace both feet afterwards."
     );
-    let words = format!("Monitor this foot while the {side} foot is cast again; then brace both feet");
+    let text = StepText::WatchWhile(other.foot.side);
     let reason = Reason::new(fact, entry, rule, source::COMMON);
-    *step = NextStep::of(view.scope(), Action::HoldForOtherFoot, words, others.window, reason);
+    *step = NextStep::of(view.scope(), Action::HoldForOtherFoot, text, others.window, reason);
 }

@@ -1,6 +1,6 @@
 //! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after bracing.
 
-use super::{Action, NextStep, Scope, caution, view::View};
+use super::{Action, EarlyReviewAsks, NextStep, Scope, StepText, caution, text::weeks, view::View};
 use crate::{Protocol, Reason, protocol::EarlyReview, source, words::degrees};
 use course::{BraceSpell, Course, Phase, WearKind};
 use record::{Day, DayRange, Regime};
@@ -17,7 +17,7 @@ pub(crate) fn of_child(course: &Course, protocol: &Protocol, scope: Scope) -> Ne
     let Some(spell) = course.brace_now().or_else(|| course.braces.last()) else {
         let rule = "Record when the brace was fitted: the reviews count from that day.";
         let reason = Reason::new("In the brace; no fitting is recorded.", None, rule, source::COMMON);
-        return NextStep::of(scope, Action::BraceReview, "Brace review", None, reason);
+        return NextStep::of(scope, Action::BraceReview, StepText::BraceReview, None, reason);
     };
     let brace = Brace { course, protocol, scope, spell };
     brace.early().or_else(|| brace.to_nights()).unwrap_or_else(|| brace.later())
@@ -63,23 +63,25 @@ impl Brace<'_> {
         let source = self.protocol.source("bracing.early_reviews_weeks");
         let reason = Reason::new(self.fitted(), self.spell.entry, rule, source);
         let change = self.nights_from().filter(|&from| window.contains(from));
-        let review = format!("Brace review at {}", weeks(due.week));
+        let text = |asks| StepText::EarlyReview(due.week, asks);
         let step = match (change, change.and_then(|_| self.little_worn())) {
             (Some(_), Some(little)) => {
-                let words = format!("{review}; continue full time: worn too little so far");
-                NextStep::of(self.scope, Action::EarlyBraceReview, words, Some(window), little)
-                    .because(reason)
+                let text = text(EarlyReviewAsks::WornTooLittle);
+                NextStep::of(self.scope, Action::EarlyBraceReview, text, Some(window), little).because(reason)
             }
             (Some(from), None) => self.review_and_nights(due, window, reason, from),
-            (None, _) => NextStep::of(self.scope, Action::EarlyBraceReview, review, Some(window), reason),
+            (None, _) => {
+                let text = text(EarlyReviewAsks::Nothing);
+                NextStep::of(self.scope, Action::EarlyBraceReview, text, Some(window), reason)
+            }
         };
         let step = step.because(self.seen_reason()).because(self.regime_reason());
         Some(step.cautions(self.cautions(window)))
     }
 
     fn review_and_nights(&self, due: EarlyReview, window: DayRange, reason: Reason, from: Day) -> NextStep {
-        let words = format!("Brace review at {}, and change to nights and naps", weeks(due.week));
-        NextStep::of(self.scope, Action::ChangeToNightTime, words, Some(window), reason)
+        let text = StepText::EarlyReview(due.week, EarlyReviewAsks::NightsAndNaps);
+        NextStep::of(self.scope, Action::ChangeToNightTime, text, Some(window), reason)
             .because(self.nights_reason(from))
     }
 
@@ -101,12 +103,12 @@ impl Brace<'_> {
         let nights = self.nights_reason(from);
         let step = match self.little_worn() {
             Some(little) => {
-                let words = "Brace review; continue full time: worn too little so far";
-                NextStep::of(self.scope, Action::BraceReview, words, Some(window), little).because(nights)
+                let text = StepText::BraceReviewWornTooLittle;
+                NextStep::of(self.scope, Action::BraceReview, text, Some(window), little).because(nights)
             }
             None => {
-                let words = "Change to nights and naps";
-                NextStep::of(self.scope, Action::ChangeToNightTime, words, Some(window), nights)
+                let text = StepText::NightsAndNaps;
+                NextStep::of(self.scope, Action::ChangeToNightTime, text, Some(window), nights)
             }
         }
         .because(self.seen_reason())
@@ -162,11 +164,11 @@ impl Brace<'_> {
         };
         let reason = Reason::new(fact, None, rule, self.protocol.source("bracing.review_months_under_3y"));
         let over = end.filter(|&end| end <= seen);
-        let (action, words) = match over {
-            Some(_) => (Action::EndBracing, "Brace review, and decide whether to continue bracing"),
-            None => (Action::BraceReview, "Brace review"),
+        let (action, text) = match over {
+            Some(_) => (Action::EndBracing, StepText::BraceReviewAndDecide),
+            None => (Action::BraceReview, StepText::BraceReview),
         };
-        let step = NextStep::of(self.scope, action, words, Some(window), reason)
+        let step = NextStep::of(self.scope, action, text, Some(window), reason)
             .because(over.map(|end| self.end_reason(end)))
             .because(self.regime_reason());
         step.cautions(self.cautions(window))
@@ -182,7 +184,7 @@ impl Brace<'_> {
 
     fn end(&self, end: Day, seen: Day) -> NextStep {
         let window = DayRange::new(end, end + i32::from(self.protocol.review_days_after));
-        let words = format!("End of bracing: review and decide from {}", end.words());
+        let text = StepText::EndOfBracing(end);
         let reason = self.end_reason(end);
         let last = Reason::new(
             format!("Last seen on {}.", seen.words()),
@@ -190,7 +192,7 @@ impl Brace<'_> {
             "The next review coincides with the end of bracing.",
             source::COMMON,
         );
-        NextStep::of(self.scope, Action::EndBracing, words, Some(window), reason)
+        NextStep::of(self.scope, Action::EndBracing, text, Some(window), reason)
             .because(last)
             .cautions(["Most relapses after bracing come after its end (87 % in one series, Manousaki 2021): continue reviews until discharge.".into()])
             .cautions(self.problems())
@@ -232,10 +234,6 @@ impl Brace<'_> {
     }
 }
 
-fn weeks(number: u16) -> String {
-    if number == 1 { "1 week".to_owned() } else { format!("{number} weeks") }
-}
-
 /// The brace step for one foot.
 pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
     let step = of_child(view.course, view.protocol, view.scope());
@@ -270,7 +268,13 @@ pub(crate) fn after(view: &View<'_>) -> NextStep {
         let rule = "Record when bracing stopped.";
         let reason =
             Reason::new("After bracing; the day it stopped is not recorded.", None, rule, source::COMMON);
-        return NextStep::of(view.scope(), Action::ReviewAfterBracing, "Review after bracing", None, reason);
+        return NextStep::of(
+            view.scope(),
+            Action::ReviewAfterBracing,
+            StepText::ReviewAfterBracing,
+            None,
+            reason,
+        );
     };
     let entry = view.phase_entry().or(stopped.map(|(_, entry)| entry));
     match view.protocol.bracing_ends(view.born()) {
@@ -290,8 +294,8 @@ fn resume(view: &View<'_>, on: Day, end: Day, entry: Option<record::EntryId>) ->
     let seen = view.course.last_seen().map_or(on, |seen| seen.max(on));
     let window = DayRange::new(seen, seen + i32::from(view.protocol.resume_within_days));
     let reason = Reason::new(fact, entry, rule, source::UNBRACED);
-    let words = "Resume bracing: it was stopped early";
-    NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
+    let text = StepText::ResumeBracing;
+    NextStep::of(view.scope(), Action::FitBrace, text, Some(window), reason)
         .cautions([caution::bar_setting(view), "Check for relapse first: a foot that is no longer corrected needs casts before the brace (common practice, no source).".into()])
         .cautions(caution::unaffected_boot(view.course, view))
         .cautions(alarm(view))
@@ -308,8 +312,13 @@ fn review_after(view: &View<'_>, on: Day, entry: Option<record::EntryId>) -> Nex
         view.protocol.review_months(seen, view.born())
     );
     let reason = Reason::new(fact, entry, rule, view.protocol.source("bracing.review_months_older"));
-    let step =
-        NextStep::of(view.scope(), Action::ReviewAfterBracing, "Review after bracing", Some(window), reason);
+    let step = NextStep::of(
+        view.scope(),
+        Action::ReviewAfterBracing,
+        StepText::ReviewAfterBracing,
+        Some(window),
+        reason,
+    );
     step.because(movement(view))
         .cautions(view.born().is_none().then_some(caution::NO_BIRTH_DAY))
         .cautions(caution::kind_of_foot(view))

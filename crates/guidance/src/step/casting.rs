@@ -1,7 +1,7 @@
 //! While the foot is being corrected: the next cast, stalled progress, or the end of casting.
 
 use super::{
-    Action, NextStep, caution,
+    Action, CastNumber, NextStep, StepText, StillToMeasure, caution,
     measured::score_words,
     readiness::{self, RuleAnswer},
     relapse,
@@ -67,28 +67,21 @@ fn due_out_of_cast(
     (window, Reason::new(fact, cast.entry, rule, protocol.source(key)))
 }
 
-/// In words, such as "Cast 5", with the episode if it is a later one.
-pub(crate) fn cast_words(view: &View<'_>) -> String {
-    let number = view.next_number();
-    match view.foot.episode {
-        0 | 1 => format!("Cast {number}"),
-        episode => format!("Cast {number} of episode {episode}"),
-    }
+/// The number of the next cast, with the episode if it is a later one.
+pub(crate) fn cast_number(view: &View<'_>) -> CastNumber {
+    let later_episode = Some(view.foot.episode).filter(|episode| *episode > 1);
+    CastNumber { number: view.next_number(), later_episode }
 }
 
 fn next_cast(view: &View<'_>) -> NextStep {
     let (window, reason) = due(view);
     let wanted = missing(view);
-    let mut words = cast_words(view);
-    if let Some((what, _)) = &wanted {
-        words.push_str("; first ");
-        words.push_str(what);
-    }
+    let text = StepText::Cast(cast_number(view), wanted.as_ref().map(|(what, _)| *what));
     let status = match wanted {
         Some((_, reason)) => reason,
         None => why_not_ready(view),
     };
-    let mut step = NextStep::of(view.scope(), Action::NextCast, words, Some(window), reason)
+    let mut step = NextStep::of(view.scope(), Action::NextCast, text, Some(window), reason)
         .because(status)
         .because(relapse::reason(view));
     let full = view.end_point.abduction_deg;
@@ -127,7 +120,7 @@ fn end_point_words(view: &View<'_>) -> EndPointWords {
 }
 
 /// What has to be measured before the next decision, and why; nothing is assumed.
-fn missing(view: &View<'_>) -> Option<(&'static str, Reason)> {
+fn missing(view: &View<'_>) -> Option<(StillToMeasure, Reason)> {
     let measured = &view.measured;
     let settled = view.status.ready_for_tenotomy.is_some() && view.status.corrected.is_some();
     if settled || view.score_answer == Some(RuleAnswer::Cast) {
@@ -136,13 +129,14 @@ fn missing(view: &View<'_>) -> Option<(&'static str, Reason)> {
     if view.score_answer.is_none() {
         let (fact, entry) = measured.score_fact();
         let rule = "The six signs decide between the next cast and the tenotomy: signs that were not assessed are not assumed.";
-        let words = if measured.scored.is_some() { "complete the score" } else { "score the six signs" };
-        return Some((words, Reason::new(fact, entry, rule, view.protocol.readiness_rule.source())));
+        let what =
+            if measured.scored.is_some() { StillToMeasure::RestOfScore } else { StillToMeasure::Score };
+        return Some((what, Reason::new(fact, entry, rule, view.protocol.readiness_rule.source())));
     }
     let what = match (measured.dorsiflexion, measured.abduction) {
-        (None, None) => "measure dorsiflexion and abduction",
-        (None, Some(_)) => "measure dorsiflexion",
-        (Some(_), None) => "measure abduction",
+        (None, None) => StillToMeasure::Movement,
+        (None, Some(_)) => StillToMeasure::Dorsiflexion,
+        (Some(_), None) => StillToMeasure::Abduction,
         (Some(_), Some(_)) => return None,
     };
     let (fact, entry) = measured.score_fact();
@@ -203,8 +197,8 @@ fn many(view: &View<'_>, cast: &CastWorn) -> Reason {
 
 fn review(view: &View<'_>, stall: Reason) -> NextStep {
     let (window, reason) = due(view);
-    let words = format!("{}, and review the plan: progress has stalled", cast_words(view));
-    let mut step = NextStep::of(view.scope(), Action::ReviewSlowProgress, words, Some(window), stall)
+    let text = StepText::CastAndReviewPlan(cast_number(view));
+    let mut step = NextStep::of(view.scope(), Action::ReviewSlowProgress, text, Some(window), stall)
         .because(reason)
         .because(view.measured.scored.map(|scored| {
             let rule = "A flat hindfoot score before the tenotomy is normal.";

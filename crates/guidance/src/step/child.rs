@@ -1,7 +1,7 @@
 //! The next step of the child as a whole: one visit serves both feet, one bar holds both.
 
-use super::{Action, NextStep, Scope, bracing, ended, referral, view::View};
-use crate::{Protocol, Reason, source, words::lower_first};
+use super::{Action, NextStep, Scope, StepText, bracing, ended, referral, view::View};
+use crate::{Protocol, Reason, source};
 use course::Course;
 use record::DayRange;
 use std::borrow::Cow;
@@ -28,20 +28,27 @@ fn no_foot(course: &Course, protocol: &Protocol) -> NextStep {
     let fact = format!("Seen on {}; no foot is on record as a clubfoot.", seen.words());
     let rule = "Record the diagnosis of each foot, or discharge the child.";
     let reason = Reason::new(fact, None, rule, source::COMMON);
-    NextStep::of(Scope::Child, Action::Nothing, "Nothing: no foot on record as a clubfoot", None, reason)
+    NextStep::of(Scope::Child, Action::Nothing, StepText::NoFoot, None, reason)
 }
 
 /// The soonest step of the feet, reworded for the child; one visit serves both if possible.
 fn from_feet(lead: &NextStep, feet: &[NextStep]) -> NextStep {
-    let mut step = NextStep { scope: Scope::Child, ..lead.clone() };
+    let step = NextStep { scope: Scope::Child, ..lead.clone() };
+    let text = || Box::new(lead.text.clone());
     let Some(other) = feet.iter().find(|step| step.scope != lead.scope) else {
-        step.words = of_side(lead).into();
-        return step;
+        return match lead.scope {
+            Scope::Foot(side) => step.saying(StepText::OfFoot(side, text())),
+            Scope::Child => step,
+        };
     };
-    step.words = if other.words == lead.words && other.action == lead.action {
-        format!("Both feet: {}", lower_first(&lead.words)).into()
-    } else {
-        format!("{}. {}", of_side(lead), of_side(other)).into()
+    let mut step = match (lead.scope, other.scope) {
+        _ if other.text == lead.text && other.action == lead.action => {
+            step.saying(StepText::BothFeet(text()))
+        }
+        (Scope::Foot(one), Scope::Foot(two)) => {
+            step.saying(StepText::EachFoot([(one, text()), (two, Box::new(other.text.clone()))]))
+        }
+        _ => step,
     };
     step.window = one_visit(lead.window, other.window);
     let (of_lead, of_other) = (side_title(lead), side_title(other));
@@ -88,12 +95,4 @@ fn one_visit(lead: Option<DayRange>, other: Option<DayRange>) -> Option<DayRange
     let (Some(lead), Some(other)) = (lead, other) else { return lead };
     let (from, to) = (lead.from.max(other.from), lead.to.min(other.to));
     Some(if from <= to { DayRange::new(from, to) } else { lead })
-}
-
-/// "Right foot: cast 5".
-fn of_side(step: &NextStep) -> String {
-    match step.scope {
-        Scope::Foot(side) => format!("{} foot: {}", side.title(), lower_first(&step.words)),
-        Scope::Child => step.words.to_string(),
-    }
 }

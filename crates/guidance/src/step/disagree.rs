@@ -1,6 +1,6 @@
 //! Findings of one foot that contradict each other: examine the foot again before continuing.
 
-use super::{Action, NextStep, casting, caution, doubt, view::View};
+use super::{Action, NextStep, StepText, casting, caution, doubt, view::View};
 use crate::Urgency;
 use course::Phase;
 use record::{Day, DayRange};
@@ -9,8 +9,8 @@ use record::{Day, DayRange};
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let deciding = view.foot.phase == Phase::Referred || view.foot.phase.is_in_casts();
     let (first, rest) = view.disagree.split_first().filter(|_| deciding)?;
-    let words = "Examine the foot again before continuing: these findings contradict each other; a rocker-bottom foot is one possible reason";
-    let mut step = NextStep::of(view.scope(), Action::LookAgain, words, Some(window(view)), first.clone());
+    let text = StepText::LookAgain;
+    let mut step = NextStep::of(view.scope(), Action::LookAgain, text, Some(window(view)), first.clone());
     step.because.extend(rest.iter().cloned());
     Some(step.cautions(meanwhile(view)).cautions(caution::kind_of_foot(view)))
 }

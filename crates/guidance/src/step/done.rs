@@ -1,6 +1,6 @@
 //! What is recorded when a step is done, and what an appointment for it is for.
 
-use super::{Action, NextStep, Scope};
+use super::{Action, NextStep, Scope, StepText};
 use record::{
     Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Purpose, Regime, TenotomyDone,
 };
@@ -42,14 +42,12 @@ pub fn without_echo(steps: &[NextStep]) -> Vec<&NextStep> {
 pub fn to_book(steps: &[NextStep]) -> Vec<NextStep> {
     let mut booked: Vec<NextStep> = Vec::new();
     for step in steps.iter().filter(|step| step.action != Action::Nothing && step.window.is_some()) {
-        let words = match step.action.purpose() {
-            Purpose::Other => "appointment",
-            purpose => purpose.words(),
-        };
+        let text = StepText::ToBook(step.action.purpose());
         let plain = NextStep {
             scope: Scope::Child,
             action: step.action,
-            words: words.into(),
+            words: text.words(),
+            text,
             window: step.window,
             because: Vec::new(),
             otherwise: Vec::new(),

@@ -1,6 +1,6 @@
 //! An entry with doubt about its side or sense: settle it before anything is advised for the foot.
 
-use super::{Action, NextStep, caution, view::View};
+use super::{Action, NextStep, StepText, caution, view::View};
 use crate::{Reason, source};
 use record::DayRange;
 
@@ -12,8 +12,8 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let window = DayRange::new(question.on, question.on + days);
     let rule = "Nothing is advised for this foot until the entry is confirmed, corrected or withdrawn.";
     let reason = Reason::new(question.text.clone(), question.entries.last().copied(), rule, source::COMMON);
-    let words = "Check the record first: the side of an entry is in doubt";
-    let step = NextStep::of(view.scope(), Action::CheckRecord, words, Some(window), reason);
+    let text = StepText::CheckRecord;
+    let step = NextStep::of(view.scope(), Action::CheckRecord, text, Some(window), reason);
     Some(step.cautions(held(view)).cautions(caution::kind_of_foot(view)))
 }
 

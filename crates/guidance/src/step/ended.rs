@@ -1,31 +1,30 @@
 //! Transferred, died, discharged, declared lost: nothing is due.
 
-use super::{Action, NextStep, Scope, view::View};
+use super::{Action, NextStep, Scope, StepText, view::View};
 use crate::{Reason, source};
 use course::{Course, Phase, Standing};
 use record::{Day, EntryId};
 
 /// Nothing, if the clinic no longer follows the child.
 pub(crate) fn of_course(course: &Course, scope: Scope, entry: Option<EntryId>) -> Option<NextStep> {
-    let (words, fact, day, rule): (_, _, Day, _) = match course.standing {
+    let (text, fact, day, rule): (_, _, Day, _) = match course.standing {
         Standing::Active => return None,
-        Standing::Discharged(day) => ("Nothing: discharged", "Discharged on", day, "Treatment has ended."),
-        Standing::Transferred(day) => (
-            "Nothing here: passed to another clinic",
-            "Passed to another clinic on",
-            day,
-            "That clinic decides.",
-        ),
-        Standing::Died(day) => ("Nothing", "The child died on", day, "Nothing is required of the family."),
+        Standing::Discharged(day) => (StepText::Discharged, "Discharged on", day, "Treatment has ended."),
+        Standing::Transferred(day) => {
+            (StepText::Transferred, "Passed to another clinic on", day, "That clinic decides.")
+        }
+        Standing::Died(day) => {
+            (StepText::Nothing, "The child died on", day, "Nothing is required of the family.")
+        }
         Standing::Lost(day) => (
-            "Nothing is planned: declared lost to follow-up",
+            StepText::DeclaredLost,
             "Declared lost to follow-up on",
             day,
             "A new visit reopens the course; if the family is reached, offer one.",
         ),
     };
     let reason = Reason::new(format!("{fact} {}.", day.words()), entry, rule, source::COMMON);
-    Some(NextStep::of(scope, Action::Nothing, words, None, reason))
+    Some(NextStep::of(scope, Action::Nothing, text, None, reason))
 }
 
 /// Nothing, for one foot.
@@ -43,5 +42,5 @@ pub(crate) fn by_phase(view: &View<'_>) -> NextStep {
     let since = view.foot.phase_since.map_or_else(String::new, |day| format!(" since {}", day.words()));
     let fact = format!("{} foot {}{since}.", view.foot.side.title(), view.foot.phase.words());
     let reason = Reason::new(fact, view.phase_entry(), "Nothing is due for this foot.", source::COMMON);
-    NextStep::of(view.scope(), Action::Nothing, "Nothing", None, reason)
+    NextStep::of(view.scope(), Action::Nothing, StepText::Nothing, None, reason)
 }

@@ -26,12 +26,14 @@ mod referral;
 mod relapse;
 mod surgery;
 mod tenotomy;
+mod text;
 mod urgent;
 mod view;
 
 pub use caution::by_gravity;
 pub(crate) use caution::{LEAST_GESTATION_WEEKS, anaesthetic as anaesthetic_watch};
 pub use done::{to_book, without_echo};
+pub use text::{CastNumber, EarlyReviewAsks, StepText, StillToMeasure};
 
 use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};
@@ -163,7 +165,9 @@ pub struct NextStep {
     pub scope: Scope,
     /// What to do.
     pub action: Action,
-    /// In words, with numbers if there are any: "Cast 5", "Brace review at 6 weeks".
+    /// What it says.
+    pub text: StepText,
+    /// The same in English words, with numbers if there are any: "Cast 5", "Brace review at 6 weeks".
     pub words: Cow<'static, str>,
     /// The days within which it is due, both ends included; `None` if nothing is due.
     pub window: Option<DayRange>,
@@ -180,19 +184,27 @@ impl NextStep {
     pub(crate) fn of(
         scope: Scope,
         action: Action,
-        words: impl Into<Cow<'static, str>>,
+        text: StepText,
         window: Option<DayRange>,
         reason: Reason,
     ) -> Self {
         Self {
             scope,
             action,
-            words: words.into(),
+            words: text.words(),
+            text,
             window,
             because: vec![reason],
             otherwise: Vec::new(),
             cautions: Vec::new(),
         }
+    }
+
+    /// The same saying something else.
+    pub(crate) fn saying(mut self, text: StepText) -> Self {
+        self.words = text.words();
+        self.text = text;
+        self
     }
 
     /// With one more reason.

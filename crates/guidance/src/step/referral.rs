@@ -1,6 +1,6 @@
 //! Before the first cast: the first visit, or the wait until a premature baby reaches term.
 
-use super::{Action, NextStep, Scope, caution, measured, view::View, within};
+use super::{Action, NextStep, Scope, StepText, caution, measured, view::View, within};
 use crate::{Protocol, Reason, source};
 use course::{Course, Phase};
 use record::{Day, DayRange, EntryId};
@@ -76,7 +76,7 @@ fn at_term(entry: Option<EntryId>, protocol: &Protocol, born: Day, referred: Day
 pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
     let mut step = build(view.course, view.protocol, view.scope());
     if caution::positional(view) {
-        "Examine the foot again: positional, it corrects by hand".clone_into(step.words.to_mut());
+        step = step.saying(StepText::Positional);
         let rule = "A foot that corrects fully by hand usually needs no cast.";
         let reason = Reason::new("Diagnosis: positional.", None, rule, source::COMMON);
         step.because.insert(0, reason);
@@ -110,8 +110,8 @@ pub(crate) fn again(view: &View<'_>) -> Option<NextStep> {
     );
     let reason = Reason::new(fact, Some(entry), rule, view.protocol.source("start.late_within_days"));
     let window = DayRange::new(day, day + i32::from(days));
-    let words = "See the child again: examine and score the foot, and make a new plan";
-    let step = NextStep::of(view.scope(), Action::FirstVisit, words, Some(window), reason);
+    let text = StepText::SeeAgain;
+    let step = NextStep::of(view.scope(), Action::FirstVisit, text, Some(window), reason);
     Some(step.cautions(caution::kind_of_foot(view)))
 }
 
@@ -120,17 +120,14 @@ pub(crate) fn build(course: &Course, protocol: &Protocol, scope: Scope) -> NextS
     let Some(start) = start(course, protocol) else {
         let rule = "Record the referral: its day decides when the visit is due.";
         let reason = Reason::new("No referral or registration is recorded.", None, rule, source::COMMON);
-        return NextStep::of(scope, Action::FirstVisit, "First visit", None, reason);
+        return NextStep::of(scope, Action::FirstVisit, StepText::FirstVisit, None, reason);
     };
-    let (action, words) = if start.wait {
-        (
-            Action::WaitForTerm,
-            format!("Wait until term, then first visit and cast 1 from {}", start.window.from.words()),
-        )
+    let (action, text) = if start.wait {
+        (Action::WaitForTerm, StepText::WaitForTerm(start.window.from))
     } else {
-        (Action::FirstVisit, "First visit, score and cast 1".to_owned())
+        (Action::FirstVisit, StepText::FirstVisitAndCast)
     };
-    let step = NextStep::of(scope, action, words, Some(start.window), start.reason);
+    let step = NextStep::of(scope, action, text, Some(start.window), start.reason);
     let step = step.cautions(course.screening.is_none().then_some(caution::FIRST_LOOK));
     step.cautions(start.no_birth_day.then_some(caution::NO_BIRTH_DAY))
 }

@@ -1,7 +1,7 @@
 //! A relapse: a few casts again, a second tenotomy if dorsiflexion stays short, a tendon transfer to be
 //! considered in the older child.
 
-use super::{Action, NextStep, caution, view::View, within};
+use super::{Action, NextStep, StepText, caution, view::View, within};
 use crate::{Reason, source};
 use course::RelapseSeen;
 use record::{Day, DayRange};
@@ -20,8 +20,7 @@ pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
         format!("Casts begin again {}.", within(days)),
         view.protocol.source("relapse.cast_within_days"),
     );
-    let words = "Relapse: assess and begin casting again";
-    NextStep::of(view.scope(), Action::TreatRelapse, words, Some(window), reason)
+    NextStep::of(view.scope(), Action::TreatRelapse, StepText::Relapse, Some(window), reason)
         .because(soon)
         .because(graded(view))
         .cautions(["Ask how the brace was worn, and whether its size and settings are right, before anything else (common practice, no source).".into()])

@@ -1,10 +1,8 @@
 //! After surgery other than a tenotomy.
 
-use super::{Action, NextStep, view::View};
+use super::{Action, NextStep, StepText, view::View};
 use crate::{Reason, source};
 use record::{Day, DayRange};
-
-const WORDS: &str = "Review after surgery";
 
 /// Review after surgery: the first within six weeks, then as in the brace.
 pub(crate) fn step(view: &View<'_>) -> NextStep {
@@ -13,12 +11,13 @@ pub(crate) fn step(view: &View<'_>) -> NextStep {
         let rule = "Record the operation and its day.";
         let fact = "After surgery; the operation is not recorded.";
         let reason = Reason::new(fact, view.phase_entry(), rule, source::COMMON);
-        return NextStep::of(scope, Action::ReviewAfterSurgery, WORDS, None, reason);
+        return NextStep::of(scope, Action::ReviewAfterSurgery, StepText::ReviewAfterSurgery, None, reason);
     };
     let (window, rule, from) = review(view, surgery.on);
     let fact = format!("{} on {}.", capital(surgery.procedure.words()), surgery.on.words());
     let reason = Reason::new(fact, surgery.entry, rule, from);
-    let step = NextStep::of(scope, Action::ReviewAfterSurgery, WORDS, Some(window), reason);
+    let step =
+        NextStep::of(scope, Action::ReviewAfterSurgery, StepText::ReviewAfterSurgery, Some(window), reason);
     step.cautions(["The surgeon's plan takes precedence (common practice, no source).".into()])
 }
 

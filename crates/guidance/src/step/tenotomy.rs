@@ -1,7 +1,7 @@
 //! Around the tenotomy: ready, booked, done; and the foot that needs none.
 
 use super::{
-    Action, NextStep, after_cut, casting, caution,
+    Action, NextStep, StepText, after_cut, casting, caution,
     readiness::{self, PublishedRule, RuleAnswer},
     relapse,
     view::View,
@@ -28,8 +28,8 @@ pub(crate) fn brace_without(view: &View<'_>) -> NextStep {
     );
     let window = DayRange::new(on, until.max(on));
     let reason = Reason::new(fact, entry, rule, end.source);
-    let words = "Corrected without tenotomy: remove the cast and fit the brace the same day";
-    let mut step = NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
+    let text = StepText::BraceWithoutTenotomy;
+    let mut step = NextStep::of(view.scope(), Action::FitBrace, text, Some(window), reason)
         .because(view.measured.scored.map(|scored| {
             let rule = "A score of zero is not required for bracing: means of 0.3 to 1.2 are published.";
             let (fact, _) = view.measured.score_fact();
@@ -93,8 +93,9 @@ fn movement_cautions(view: &View<'_>) -> impl Iterator<Item = caution::Words> {
     unmeasured.into_iter().chain(short)
 }
 
-fn tenotomy_words(view: &View<'_>) -> &'static str {
-    if view.foot.tenotomies.is_empty() { "Tenotomy" } else { "Second tenotomy" }
+/// Whether the foot had a tenotomy before.
+fn is_second(view: &View<'_>) -> bool {
+    !view.foot.tenotomies.is_empty()
 }
 
 fn cautions(view: &View<'_>, step: NextStep) -> NextStep {
@@ -110,7 +111,7 @@ fn cautions(view: &View<'_>, step: NextStep) -> NextStep {
 pub(crate) fn book(view: &View<'_>) -> NextStep {
     let on = view.measured.on.unwrap_or(Day::FIRST);
     let window = DayRange::new(on, on + i32::from(view.protocol.tenotomy_within_days));
-    let words = format!("{}: book it or do it", tenotomy_words(view));
+    let text = StepText::BookTenotomy { second: is_second(view) };
     let within = Reason::new(
         "No tenotomy is booked.",
         None,
@@ -120,7 +121,7 @@ pub(crate) fn book(view: &View<'_>) -> NextStep {
         ),
         view.protocol.source("tenotomy.within_days"),
     );
-    let mut step = NextStep::of(view.scope(), Action::Tenotomy, words, Some(window), ready_reason(view))
+    let mut step = NextStep::of(view.scope(), Action::Tenotomy, text, Some(window), ready_reason(view))
         .because(within)
         .because(relapse::reason(view));
     step.otherwise = readiness::otherwise(RuleAnswer::Tenotomy, &view.measured, view.end_point.abduction_deg);
@@ -149,14 +150,13 @@ pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
         Some(day) => DayRange::on(day),
         None => DayRange::new(plan.booked_on, plan.booked_on + i32::from(view.protocol.tenotomy_within_days)),
     };
-    let (words, rule) = match plan.planned_on {
-        Some(day) => {
-            (format!("{} as booked for {}", tenotomy_words(view), day.words()), "Keep the appointment.")
-        }
-        None => (format!("{}: choose a date", tenotomy_words(view)), "Choose a date and inform the family."),
+    let second = is_second(view);
+    let (text, rule) = match plan.planned_on {
+        Some(on) => (StepText::TenotomyBooked { second, on }, "Keep the appointment."),
+        None => (StepText::TenotomyWithoutDay { second }, "Choose a date and inform the family."),
     };
     let reason = Reason::new(fact, plan.entry, rule, source::COMMON);
-    let step = NextStep::of(view.scope(), Action::KeepTenotomy, words, Some(window), reason);
+    let step = NextStep::of(view.scope(), Action::KeepTenotomy, text, Some(window), reason);
     cautions(view, why_booked(view, step))
 }
 
@@ -184,9 +184,9 @@ fn cast_before(view: &View<'_>, plan: &TenotomyPlan, fact: String, longest: Day)
         view.protocol.cast_max_days,
         longest.words()
     );
-    let words = format!("{}, to hold the foot until the tenotomy", casting::cast_words(view));
+    let text = StepText::CastUntilTenotomy(casting::cast_number(view));
     let reason = Reason::new(fact, plan.entry, rule, view.protocol.source("casting.max_days"));
-    let step = NextStep::of(view.scope(), Action::NextCast, words, Some(window), reason).because(due);
+    let step = NextStep::of(view.scope(), Action::NextCast, text, Some(window), reason).because(due);
     why_booked(view, step).cautions([caution::CAST_CARE]).cautions(caution::kind_of_foot(view))
 }
 
@@ -214,14 +214,9 @@ pub(crate) fn cast_off(view: &View<'_>) -> Option<NextStep> {
     {
         return Some(out_of_cast(view, done, window, off, why.map(record::RemovalReason::words)));
     }
-    let step = NextStep::of(
-        view.scope(),
-        Action::CastOffAndBrace,
-        "Remove the cast and fit the brace the same day",
-        Some(window),
-        reason,
-    )
-    .because(same_day(view));
+    let step =
+        NextStep::of(view.scope(), Action::CastOffAndBrace, StepText::CastOffAndBrace, Some(window), reason)
+            .because(same_day(view));
     let step = step
         .cautions(no_cast_recorded(view, done))
         .cautions(after_cut::reminder(view, done))
@@ -285,13 +280,13 @@ fn out_of_cast(
             window.from.words()
         );
         let reason = Reason::new(fact, done.entry, rule, source::COMMON);
-        let words = "See the child at once: out of the tenotomy cast too soon";
-        return NextStep::of(view.scope(), Action::SeeUrgently, words, at_once, reason);
+        let text = StepText::CastOffTooSoon;
+        return NextStep::of(view.scope(), Action::SeeUrgently, text, at_once, reason);
     }
     let rule = "A corrected foot without a brace relapses: fit the brace at once.";
     let reason = Reason::new(fact, done.entry, rule, source::UNBRACED);
-    let words = "Fit the brace: out of the cast without a brace";
-    let step = NextStep::of(view.scope(), Action::FitBrace, words, at_once, reason);
+    let text = StepText::BraceOutOfCast;
+    let step = NextStep::of(view.scope(), Action::FitBrace, text, at_once, reason);
     step.cautions(after_cut::reminder(view, done))
         .cautions([caution::bar_setting(view)])
         .cautions(caution::unaffected_boot(view.course, view))

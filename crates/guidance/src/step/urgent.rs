@@ -1,6 +1,6 @@
 //! A cast that needs attention at once: a visit missed with a cast on, a cast slipped, toes of a bad colour.
 
-use super::{Action, NextStep, caution, view::View, within};
+use super::{Action, NextStep, StepText, caution, view::View, within};
 use crate::{Reason, source};
 use course::{AppointmentState, CastWorn, ProblemSeen};
 use record::{Day, DayRange, ProblemKind};
@@ -63,9 +63,9 @@ fn problem(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
         _ => source::LEAFLETS,
     };
     let reason = Reason::new(fact, problem.entry, rule, from);
-    let words = format!("See the child the same day: {}", problem.what.words());
+    let text = StepText::SeeTheSameDay(problem.what);
     let window = Some(DayRange::on(problem.on));
-    let step = NextStep::of(view.scope(), Action::SeeUrgently, words, window, reason);
+    let step = NextStep::of(view.scope(), Action::SeeUrgently, text, window, reason);
     Some(step.cautions([caution::CAST_CARE]))
 }
 
@@ -92,7 +92,7 @@ fn missed(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
     let window = DayRange::new(day + 1, day + i32::from(days));
     let source = view.protocol.source("casting.missed_within_days");
     let reason = Reason::new(fact, appointment.entry, rule, source);
-    let words = "See the child at once: visit missed with a cast on";
-    let step = NextStep::of(view.scope(), Action::SeeUrgently, words, Some(window), reason);
+    let text = StepText::MissedInCast;
+    let step = NextStep::of(view.scope(), Action::SeeUrgently, text, Some(window), reason);
     Some(step.cautions([caution::CAST_CARE]))
 }

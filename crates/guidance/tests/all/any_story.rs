@@ -106,6 +106,7 @@ proptest! {
         prop_assert_eq!(outlook.steps.len(), outlook.course.feet.len() + 1);
         for step in &outlook.steps {
             prop_assert!(!step.because.is_empty() && !step.words.is_empty());
+            prop_assert_eq!(&step.words, &step.text.words());
             prop_assert!(step.window.is_none_or(|window| window.from <= window.to));
             let whole = |r: &guidance::Reason| !r.fact.is_empty() && !r.rule.is_empty() && !r.source.is_empty();
             prop_assert!(step.because.iter().chain(&step.otherwise).all(whole));

@@ -1,8 +1,9 @@
 //! The course of a foot as a table: a row for each day on which something was found or done.
 
 use super::{ColleagueBlock, degrees, own};
-use crate::{document::Block, sentence::Sentence};
+use crate::document::Block;
 use course::{AssessmentSeen, FootCourse};
+use messages::Sentence;
 use record::Day;
 use std::collections::BTreeMap;
 

@@ -2,8 +2,9 @@
 //! reader would take its absence for an answer.
 
 use super::{ColleagueBlock, date, degrees, own, said};
-use crate::{colleague_block::FootFindings, document::Block, sentence::Sentence};
+use crate::{colleague_block::FootFindings, document::Block};
 use course::{AssessmentSeen, Course, Episode, FootCourse};
+use messages::Sentence;
 use record::Side;
 
 /// A line: what, and its value.

@@ -6,10 +6,10 @@ use crate::{
     facts,
     parts::{messages, telephone_of},
     plan,
-    sentence::Sentence,
 };
 use course::{Phase, Question, Standing};
 use guidance::{Action, CAUTION, NextStep, Scope, without_echo};
+use messages::Sentence;
 
 /// Questions that are printed; the file of the record has all.
 const QUESTIONS: usize = 8;

@@ -19,10 +19,10 @@ use crate::{
     colleague_block::{ColleagueBlock, CourseChart},
     document::Block,
     facts::ClinicContact,
-    sentence::{Arg, Sentence},
 };
 use course::{Course, Standing};
 use guidance::Outlook;
+use messages::{Arg, Sentence};
 use record::{Body, CorrectedLog, Day, Entry, Fate, Referral};
 
 /// Which document for a colleague.

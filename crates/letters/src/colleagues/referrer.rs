@@ -2,7 +2,8 @@
 //! watch for.
 
 use super::{ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, date, feet, going};
-use crate::{document::Block, sentence::Sentence};
+use crate::document::Block;
+use messages::Sentence;
 
 /// The letter.
 ///

@@ -5,8 +5,9 @@ use super::{
     ColleagueBlock, ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, course_table, date,
     feet, going, heading, own, said,
 };
-use crate::{document::Block, parts::messages, sentence::Sentence};
+use crate::{document::Block, parts::messages};
 use course::{BraceSpell, Cause, WearKind, WearSpan};
+use messages::Sentence;
 use record::{Brace, Screened};
 
 /// Rows of both courses together that two pages hold beside the rest.

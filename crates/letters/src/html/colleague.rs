@@ -5,12 +5,11 @@ use crate::{
     colleague_block::{ColleagueBlock, CourseChart, FootFindings},
     colleagues::ColleagueDocument,
     document::Block,
-    language::{Language, MessageFault},
     letterhead::DocumentHead,
-    sentence::Sentence,
     wording::Wording,
 };
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use messages::{Language, MessageFault, Sentence};
 
 /// The page of a document for a colleague, in English.
 ///

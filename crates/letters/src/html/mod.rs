@@ -12,12 +12,12 @@ pub use look::{DocumentLook, Printed};
 use crate::{
     diary::{DiaryCode, geometry::EXAMPLE_HOURS},
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
-    language::{Language, MessageFault},
-    sentence::{Sentence, feet_key},
+    parts::feet_key,
     wording::Wording,
 };
 pub(crate) use drawing::shapes as drawing_shapes;
 use maud::{DOCTYPE, Markup, Render, html};
+use messages::{Language, MessageFault, Sentence};
 pub(crate) use sign::shapes as sign_shapes;
 
 /// The style sheet of documents.

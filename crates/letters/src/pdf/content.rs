@@ -3,11 +3,11 @@
 use super::{fault::PdfFault, runs::runs, typefaces::FontScript};
 use crate::{
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
-    language::Language,
     letterhead::DocumentHead,
-    sentence::{Sentence, feet_key},
+    parts::feet_key,
     wording::Wording,
 };
+use messages::{Language, Sentence};
 use serde_json::{Value, json};
 
 type Made = Result<Value, PdfFault>;

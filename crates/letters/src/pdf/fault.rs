@@ -1,6 +1,6 @@
 //! Why a PDF is not made.
 
-use crate::language::MessageFault;
+use messages::MessageFault;
 
 /// Why a PDF is not made. Half a document is never made, and none with empty boxes in place of letters.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -15,7 +15,8 @@ mod world;
 pub use fault::PdfFault;
 pub use typefaces::LATIN_FACES;
 
-use crate::{document::FamilyDocument, language::Language, wording::Wording};
+use crate::{document::FamilyDocument, wording::Wording};
+use messages::Language;
 use record::Day;
 use serde::Deserialize;
 use serde_json::json;

@@ -5,8 +5,8 @@ use crate::{
     messages::family_names,
 };
 use letters::{
-    Arg, ExpectTopic, FamilyDocument, FamilyFacts, Language, PlanChoices, Sentence, appointment_letter,
-    brace_sheet, cast_sheet, expect_sheet, family_plan,
+    Arg, ExpectTopic, FamilyDocument, FamilyFacts, Language, LetterLanguage, PlanChoices, Sentence,
+    appointment_letter, brace_sheet, cast_sheet, expect_sheet, family_plan,
     html::{PageFrame, STYLE, page},
     missed_visit_letter, nursery_letter, wear_diary,
 };

@@ -2,8 +2,8 @@
 
 use crate::children::{BRACE, CASTS, with};
 use letters::{
-    FamilyDocumentKind, Language, MESSAGE_GROUPS, PlanChoices, Sentence, TextFault, Wording, brace_sheet,
-    built_in_text, check_text, family_plan,
+    FamilyDocumentKind, Language, LetterLanguage, MESSAGE_GROUPS, PlanChoices, Sentence, TextFault, Wording,
+    brace_sheet, built_in_text, check_text, family_plan,
     html::{DocumentLook, PageFrame, Printed, STYLE, page_as},
     samples, texts_of_group,
 };

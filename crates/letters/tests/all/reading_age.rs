@@ -11,7 +11,7 @@
 //! Coefficients from memory. Syllables are counted by a rule, and the rule is tried on words below.
 
 use crate::pdf::one_of_each;
-use letters::{Block, FamilyDocument, Language, Sentence};
+use letters::{Block, FamilyDocument, Language, LetterLanguage, Sentence};
 
 /// The age at which the texts are to be understood.
 const AGE_YEARS: f64 = 11.0;

@@ -1,8 +1,9 @@
 //! The band that identifies the child on every page about one child.
 
-use crate::words;
+use crate::{in_language::PageLanguage, words};
 use course::{Age, Course, Standing};
 use maud::{Markup, html};
+use messages::Sentence;
 use record::{BirthOrder, ChildId, Day, Sex, Sides};
 
 /// The identity of a child, as shown on a page so that nobody records something for the wrong child.
@@ -47,8 +48,15 @@ pub struct Twin {
 
 impl Twin {
     /// "Bilal Osei, born second".
-    fn words(&self) -> String {
-        self.order.map_or_else(|| self.name.clone(), |order| format!("{}, {}", self.name, order.words()))
+    fn words(&self, language: PageLanguage) -> String {
+        let name = match self.name.as_str() {
+            RESTRICTED_NAME => language.named("who-restricted"),
+            name => name.to_owned(),
+        };
+        match self.order {
+            None => name,
+            order => format!("{name}, {}", language.birth_order(order)),
+        }
     }
 }
 
@@ -102,36 +110,72 @@ impl Who {
         name_words(&self.name, &self.numbers)
     }
 
+    /// The same on a page in a language. A name is never translated, a text in its place is.
+    #[must_use]
+    pub fn shown_name_in(&self, language: PageLanguage) -> String {
+        match (self.restricted, self.name.trim(), self.numbers.first()) {
+            (true, RESTRICTED_NAME, _) => language.named("who-restricted"),
+            (_, "", Some(number)) => {
+                language.text(&Sentence::new("who-no-name").with("number", number.as_str()))
+            }
+            (_, "", None) => language.named("who-no-name-no-number"),
+            (_, name, _) => name.to_owned(),
+        }
+    }
+
     /// "Twin, born first. The other twin: Bilal Osei, born second."; `None` for a child without a twin here.
     #[must_use]
     pub fn twin_words(&self) -> Option<String> {
-        let others: Vec<String> = self.twins.iter().map(Twin::words).collect();
-        let many = if others.len() > 1 { "others" } else { "other twin" };
-        let own = self.birth_order.map_or("birth order not recorded", BirthOrder::words);
-        (!others.is_empty()).then(|| format!("Twin, {own}. The {many}: {}.", others.join("; ")))
+        self.twin_words_in(PageLanguage::English)
+    }
+
+    /// The same on a page in a language.
+    #[must_use]
+    pub fn twin_words_in(&self, language: PageLanguage) -> Option<String> {
+        let others: Vec<String> = self.twins.iter().map(|twin| twin.words(language)).collect();
+        let own = language.birth_order(self.birth_order);
+        let id = if others.len() > 1 { "who-twins" } else { "who-twin" };
+        let twin = Sentence::new(id).with("own", own.as_str()).with("others", others.join("; ").as_str());
+        (!others.is_empty()).then(|| language.text(&twin))
     }
 
     /// "7 weeks", with the corrected age where the child came early; "age unknown".
     #[must_use]
     pub fn age(&self, today: Day) -> String {
+        self.age_in(PageLanguage::English, today)
+    }
+
+    /// The same on a page in a language.
+    #[must_use]
+    pub fn age_in(&self, language: PageLanguage, today: Day) -> String {
         let Some(born) = self.born else {
-            let about = |born: Day| format!("about {}", Age::on(today, born, None).words());
-            return self.born_about.map_or_else(|| "age unknown".to_owned(), about);
+            let about = |born: Day| {
+                let age = language.age(Age::on(today, born, None).said());
+                language.text(&Sentence::new("age-about").with("age", age.as_str()))
+            };
+            return self.born_about.map_or_else(|| language.named("age-unknown"), about);
         };
         let age = Age::on(today, born, self.gestation_weeks);
+        let words = language.age(age.said());
         match age.corrected_days {
             // Beyond two years a corrected age is no longer usual (common practice, no source).
-            Some(days) if age.months < 24 => {
-                format!("{} ({})", age.words(), corrected(days))
-            }
-            _ => age.words(),
+            Some(days) if age.months < 24 => format!("{words} ({})", corrected(language, days)),
+            _ => words,
         }
     }
 
     /// "no. 4121" or "no number".
     #[must_use]
     pub fn number(&self) -> String {
-        self.numbers.first().map_or_else(|| "no number".to_owned(), |number| format!("no. {number}"))
+        self.number_in(PageLanguage::English)
+    }
+
+    /// The same on a page in a language.
+    #[must_use]
+    pub fn number_in(&self, language: PageLanguage) -> String {
+        let number =
+            |number: &String| language.text(&Sentence::new("who-number").with("number", number.as_str()));
+        self.numbers.first().map_or_else(|| language.named("who-no-number"), number)
     }
 
     /// URL of the child's page.
@@ -160,12 +204,9 @@ pub fn name_words(name: &str, numbers: &[String]) -> String {
     }
 }
 
-fn corrected(days: i32) -> String {
-    if days < 0 {
-        format!("{} before term", words::span(days))
-    } else {
-        format!("{} corrected", words::span(days))
-    }
+fn corrected(language: PageLanguage, days: i32) -> String {
+    let id = if days < 0 { "age-before-term" } else { "age-corrected" };
+    language.text(&Sentence::new(id).with("span", language.span(days).as_str()))
 }
 
 /// "right foot", "left foot", "both feet", "no affected foot recorded".
@@ -241,16 +282,26 @@ pub(crate) fn born_words(who: &Who) -> Markup {
 /// One line that identifies a child: link with name, then age, date of birth, number, feet.
 #[must_use]
 pub fn who_line(who: &Who, today: Day) -> Markup {
+    who_line_in(PageLanguage::English, who, today)
+}
+
+/// The same on a page in a language.
+#[must_use]
+pub fn who_line_in(language: PageLanguage, who: &Who, today: Day) -> Markup {
     html! {
         span.who {
-            a.who-name href=(who.href()) { (who.shown_name()) }
-            @if who.restricted { span.who-facts { (who.number()) " · " (RESTRICTED_HINT) } }
+            a.who-name href=(who.href()) { (who.shown_name_in(language)) }
+            @if who.restricted { span.who-facts { (who.number_in(language)) " · " (language.named("who-restricted-hint")) } }
             @else { span.who-facts {
-                (who.age(today)) " · "
-                @if who.born.or(who.born_about).is_some() { "born " (born_words(who)) " · " }
-                (who.number()) " · " (feet_words(who.sides))
+                (who.age_in(language, today)) " · "
+                @match (who.born, who.born_about) {
+                    (Some(born), _) => { (language.named("who-born")) " " (language.time_element(born)) " · " }
+                    (None, Some(about)) => { (language.named("who-born-about")) " " (language.time_element(about)) " · " }
+                    (None, None) => {}
+                }
+                (who.number_in(language)) " · " (language.feet(who.sides))
             } }
-            @if let Some(words) = who.twin_words() { span.who-twin { (words) } }
+            @if let Some(words) = who.twin_words_in(language) { span.who-twin { (words) } }
         }
     }
 }

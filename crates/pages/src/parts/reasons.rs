@@ -1,6 +1,7 @@
 //! Next steps and their reasons.
 
 use crate::{
+    in_language::PageLanguage,
     ink::{Drawn, Ink},
     words,
 };
@@ -14,6 +15,12 @@ use std::borrow::Cow;
 #[must_use]
 pub fn caution() -> Markup {
     html! { p.caution { (CAUTION) } }
+}
+
+/// The same on a page in a language.
+#[must_use]
+pub fn caution_in(language: PageLanguage) -> Markup {
+    html! { p.caution { (language.named("caution")) } }
 }
 
 /// "Right foot", "Left foot", "Child".

@@ -26,6 +26,7 @@ fn every_expected_page_is_rendered() {
         "start",
         "sign-in",
         "day",
+        "day-spanish",
         "attention",
         "find",
         "register",
@@ -123,8 +124,9 @@ fn every_page_has_one_h1_with_text_and_skips_no_heading_level() {
 #[test]
 fn every_page_has_landmarks_a_title_a_language_and_a_skip_link() {
     for (name, html) in pages() {
+        let language = if name.ends_with("-spanish") { "html[lang=es]" } else { "html[lang=en]" };
         for selector in
-            ["html[lang=en]", "head > title", "main#main", "header.top", "footer", "a.skip[href='#main']"]
+            [language, "head > title", "main#main", "header.top", "footer", "a.skip[href='#main']"]
         {
             assert_eq!(select(&html, selector).len(), 1, "{name}: {selector}");
         }

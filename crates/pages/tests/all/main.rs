@@ -2,10 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod child;
+mod day_in_spanish;
 mod devices;
 mod forms;
 mod help;
 mod html;
+mod languages;
 mod likely;
 mod locked;
 mod practice;

@@ -6,6 +6,7 @@
 
 use super::Token;
 use clinic::{Account, Accounts, ArchiveError, Pins, Session, TokenHash};
+use pages::PageLanguage;
 use record::{Right, Roles, Timestamp, UserId};
 use std::{
     collections::HashMap,
@@ -36,6 +37,8 @@ pub struct SignedIn {
     pub csrf: String,
     /// Whether they have a second factor.
     pub has_second_factor: bool,
+    /// The language in which they read pages that are translated.
+    pub language: PageLanguage,
 }
 
 impl SignedIn {
@@ -365,9 +368,12 @@ impl Sessions {
         let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
         let Some((session, account)) = found else { return Ok(None) };
         let pin = self.has_pin(account.id, session.place)?;
+        let language = self.accounts.page_language(account.id)?;
         Ok(Some(CachedSession {
             who: Arc::new(SignedIn {
                 has_second_factor: self.accounts.factors(account.id)?.any(),
+                // A language that this version does not have is read in English.
+                language: language.as_deref().and_then(PageLanguage::from_tag).unwrap_or_default(),
                 user: account.id,
                 name: account.display_name,
                 roles: account.roles,

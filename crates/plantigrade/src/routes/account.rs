@@ -12,8 +12,8 @@ use crate::{
 use axum::extract::{Query, State};
 use clinic::{Account, Session, TokenHash};
 use pages::{
-    AccountView, Here, Message, OLD_PASSWORD, OwnPin, OwnSession, PIN, PIN_AGAIN, PIN_PASSWORD, RequestError,
-    SESSION, fields::Filled,
+    AccountView, Here, LANGUAGE, Message, OLD_PASSWORD, OwnPin, OwnSession, PIN, PIN_AGAIN, PIN_PASSWORD,
+    PageLanguage, RequestError, SESSION, fields::Filled,
 };
 use record::UserId;
 use serde::Deserialize;
@@ -36,6 +36,7 @@ pub async fn page(
         Some("password") => Some("The password is changed. Your other sessions are ended."),
         Some("ended") => Some("The session is ended."),
         Some("pin") => Some("The PIN is set on this device."),
+        Some("language") => Some("The language is saved."),
         Some("no-pin") => Some("The PIN of this device is removed."),
         _ => None,
     }
@@ -80,6 +81,19 @@ fn own_pin(
         hint: PIN_HINT,
         filled,
     })
+}
+
+/// Sets the language in which the person reads pages.
+pub async fn change_language(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Posted(filled): Posted,
+) -> PageResult {
+    let user = visitor.user()?;
+    let language = PageLanguage::from_tag(filled.value(LANGUAGE)).ok_or_else(Fail::not_found)?;
+    work(&app, move |app| Ok(app.records.accounts().set_page_language(user, language.tag().to_owned())?))
+        .await?;
+    to("/account?done=language")
 }
 
 /// Sets the PIN on the device in use, if the password is right, or removes it.

@@ -12,7 +12,7 @@ use crate::{
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::{Urgency, to_book};
-use pages::{DayRow, DayView, Here, Message, RequestError};
+use pages::{DayRow, DayView, Here, RequestError};
 use rayon::prelude::*;
 use record::{
     AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, Right, UserId, Withdrawal,
@@ -54,12 +54,9 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     let (mut view, left_out) = work(&app, move |app| view(app, on, user)).await?;
     view.rows.iter_mut().filter(|row| !clinical || row.who.restricted).for_each(without_treatment);
     let mut frame = app.frame(&visitor, Here::Day);
-    frame.message = query.done.as_deref().and_then(message);
+    frame.message = query.done.as_deref().and_then(|done| pages::day_done(frame.language, done));
     if left_out > 0 {
-        let text = format!(
-            "{left_out} more children are expected on this day than are shown here. Find them by name."
-        );
-        frame.message = Some(Message::Warning(text));
+        frame.message = Some(pages::day_left_out(frame.language, left_out));
     }
     shown(pages::day(&frame, &view))
 }
@@ -73,17 +70,6 @@ fn without_treatment(row: &mut DayRow) {
     row.scored.clear();
     row.attention = None;
     row.steps = to_book(&row.steps);
-}
-
-/// What was just saved, from a fixed list.
-fn message(done: &str) -> Option<Message> {
-    let text = match done {
-        "called" => "The call is saved.",
-        "moved" => "The appointment is moved.",
-        "undone" => "The mark is taken back.",
-        _ => return None,
-    };
-    Some(Message::Done(text.to_owned()))
 }
 
 /// The day as a person sees it, and the number of children left out.
@@ -107,7 +93,7 @@ fn view(app: &App, on: Day, user: UserId) -> Result<(DayView, usize), Fail> {
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
     let clinic = app.clinic_days();
-    let (places, closed) = (clinic.places(on, None), clinic.closure_words(on));
+    let (places, closed) = (clinic.places(on, None), clinic.closure(on).map(|closure| closure.why.clone()));
     Ok((DayView { on, rows, near, places, closed }, left_out))
 }
 

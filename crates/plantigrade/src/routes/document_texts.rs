@@ -12,7 +12,9 @@ use crate::{
     web::{Fail, PageResult, Posted, PostedTo, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Path, Query, State};
-use letters::{Language, MESSAGE_GROUPS, Wording, built_in_text, check_text, samples, texts_of_group};
+use letters::{
+    Language, LetterLanguage, MESSAGE_GROUPS, Wording, built_in_text, check_text, samples, texts_of_group,
+};
 use maud::Markup;
 use pages::{
     DocumentLanguagesView, DocumentTextView, DocumentTextsView, Frame, Here, LanguageRow, Message, TextRow,

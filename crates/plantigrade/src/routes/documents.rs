@@ -10,7 +10,8 @@ use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
 use letters::{
     ExpectTopic, FamilyDocument, FamilyDocumentKind, FamilyFacts, FamilyStage, Language, LastHanded,
-    NoDocument, PlanChoices, Wording, appointment_letter, brace_sheet, cast_sheet, expect_sheet, family_plan,
+    LetterLanguage, NoDocument, PlanChoices, Wording, appointment_letter, brace_sheet, cast_sheet,
+    expect_sheet, family_plan,
     html::{self, DocumentLook, PageFrame, Printed},
     last_handed, missed_visit_letter, nursery_letter, wear_diary,
 };

@@ -508,6 +508,7 @@ fn actions() -> Vec<Route> {
         looks("/import/map", RECORDS, get(import::map_file)),
         looks("/import/refused", RECORDS, get(import::refused)),
         sends("/account/end", SIGNED_IN, post(account::end_session)),
+        sends("/account/language", SIGNED_IN, post(account::change_language)),
         sends("/account/pin", SIGNED_IN, post(account::change_pin)),
         // Tells nothing but how long the own session lasts.
         looks("/session", OPEN, get(session::state)),

@@ -49,6 +49,7 @@ mod letters;
 mod no_cipher;
 mod old_folders;
 mod operations;
+mod page_language;
 mod pages;
 mod people;
 mod photographs;

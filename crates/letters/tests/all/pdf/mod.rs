@@ -8,7 +8,8 @@ use crate::{
     languages::documents,
 };
 use letters::{
-    Block, FamilyDocument, FamilyDocumentKind, Language, PlanChoices, Sentence, Wording, family_plan,
+    Block, FamilyDocument, FamilyDocumentKind, Language, LetterLanguage, PlanChoices, Sentence, Wording,
+    family_plan,
     pdf::{PaperSize, PdfFault, pdf, pdf_of_many},
 };
 use reading::{ReadPdf, dictionary};

@@ -71,6 +71,7 @@ pub fn frame(here: Here) -> Frame {
         restored: Vec::new(),
         standing: Vec::new(),
         cannot_encrypt: false,
+        language: pages::PageLanguage::English,
         mark: Some("1a2b3c4d at entry 12840".into()),
     }
 }
@@ -238,12 +239,17 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))),
         ..frame(Here::Day)
     };
+    let spanish = Frame {
+        message: pages::day_done(pages::PageLanguage::Spanish, "moved"),
+        language: pages::PageLanguage::Spanish,
+        ..frame(Here::Day)
+    };
     let empty_day = DayView {
         on: day("2024-05-19"),
         rows: Vec::new(),
         near: vec![(day("2024-05-21"), 9)],
         places: None,
-        closed: Some("closed: painting".into()),
+        closed: Some("painting".into()),
     };
     let found = [&casts, &brace, &overdue].map(|child| {
         let outlook = child.outlook();
@@ -266,6 +272,7 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         Protocol::with_clinic_file("[casting]\ninterval_days = 5\n").unwrap_or_else(|_| Protocol::built_in());
     vec![
         ("day", pages::day(&done, &day_view)),
+        ("day-spanish", pages::day(&spanish, &day_view)),
         ("day-empty", pages::day(&frame(Here::Day), &empty_day)),
         (
             "attention",

@@ -1,4 +1,4 @@
-//! A sentence of a document, before it is put into a language.
+//! A sentence before it is put into a language.
 
 use record::{Day, Side};
 
@@ -7,8 +7,10 @@ use record::{Day, Side};
 pub enum Arg {
     /// A number, by which plurals are chosen.
     Number(i64),
-    /// A day, written as the language writes days.
+    /// A day with its weekday, written as the language writes days.
     Day(Day),
+    /// A day without its weekday.
+    Date(Day),
     /// A time of day as the clinic wrote it, "09:30".
     Time(String),
     /// A name or a text of the clinic, put in as it is.
@@ -63,12 +65,4 @@ impl From<Side> for Arg {
     fn from(side: Side) -> Self {
         Self::Key(side.word())
     }
-}
-
-/// The key of one or both feet: "left", "right" or "both".
-pub(crate) fn feet_key(feet: &[Side]) -> Arg {
-    Arg::Key(match feet {
-        [side] => side.word(),
-        _ => "both",
-    })
 }

@@ -40,6 +40,14 @@ pub(crate) fn without_weekday(locale: &str, day: Day) -> String {
     })
 }
 
+/// "4 March".
+pub(crate) fn without_year(locale: &str, day: Day) -> String {
+    written(locale, day, |preferences, date| {
+        let formatter = DateTimeFormatter::try_new(preferences, fieldsets::MD::long()).ok()?;
+        Some(formatter.format(date).to_string())
+    })
+}
+
 /// The day in the Ethiopian calendar, in Amharic, without its weekday.
 pub(crate) fn ethiopian(day: Day) -> String {
     written("am-u-ca-ethiopic", day, |preferences, date| {
