@@ -169,6 +169,7 @@ fn guides(open: bool) -> Markup {
     html! {
         details.more open[open] {
             summary { "How each view is taken" }
+            p { (PhotographView::BEFORE_ALL) }
             @for (feet, heading) in [(ViewFeet::One, "One foot"), (ViewFeet::Both, "Both feet")] {
                 h3 { (heading) }
                 dl.facts {

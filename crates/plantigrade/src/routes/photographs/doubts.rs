@@ -5,7 +5,7 @@ use super::shown::consent_now;
 use crate::{app::App, photograph_uploads::PictureFacts, web::Fail};
 use clinic::{ChildRecord, KeptPhotograph, KeptSize, NewPicture};
 use pages::fields::{Filled, ON, SURE};
-use photographs::{GreyPlane, looks_like_other_side};
+use photographs::{GreyPlane, looks_like_other_side, view_tells_feet_apart};
 use record::{Day, Photograph, Side, Sides};
 
 /// The most earlier pictures of a foot with which one is compared.
@@ -81,6 +81,10 @@ fn other_foot(app: &App, photographs: &[KeptPhotograph], one: &NamedUpload) -> R
         Sides::Left => Side::Left,
         Sides::Both => return Ok(None),
     };
+    // From behind the two feet look too much alike: the question would be asked for one right picture in eight.
+    if !view_tells_feet_apart(one.photograph.view) {
+        return Ok(None);
+    }
     let Ok(picture) = GreyPlane::of_kept(&one.picture.thumbnail) else { return Ok(None) };
     let planes = |side: Side| -> Result<Vec<GreyPlane>, Fail> {
         let of = photographs.iter().rev().filter(|known| {
