@@ -29,10 +29,14 @@ fn drawn(seed: u32, width: u32, height: u32) -> RgbImage {
 }
 
 pub fn jpeg(seed: u32) -> Vec<u8> {
-    let picture = drawn(seed, 640, 480);
+    jpeg_of(seed, 640, 480)
+}
+
+fn jpeg_of(seed: u32, width: u32, height: u32) -> Vec<u8> {
+    let picture = drawn(seed, width, height);
     let mut out = Vec::new();
     JpegEncoder::new_with_quality(&mut out, 92)
-        .encode(picture.as_raw(), 640, 480, ExtendedColorType::Rgb8)
+        .encode(picture.as_raw(), width, height, ExtendedColorType::Rgb8)
         .unwrap();
     out
 }
@@ -517,8 +521,8 @@ async fn an_angle_is_measured_by_typed_points_and_compared_with_the_last() {
         child,
         TODAY,
         &[
-            ("left", PhotographView::Sole, jpeg(1)),
-            ("left", PhotographView::Sole, jpeg(2)),
+            ("left", PhotographView::Sole, jpeg_of(1, 1600, 1200)),
+            ("left", PhotographView::Sole, jpeg_of(2, 1600, 1200)),
             ("left", PhotographView::OuterSide, jpeg(3)),
         ],
     )
@@ -529,7 +533,7 @@ async fn an_angle_is_measured_by_typed_points_and_compared_with_the_last() {
     // Heel back, heel front, forefoot: up the picture, then by 30° to the left. On the sole of a left foot with the
     // toes up its inner edge lies to the left: the forefoot is turned in by 30°.
     let points =
-        [("x_1", "320"), ("y_1", "440"), ("x_2", "320"), ("y_2", "300"), ("x_3", "230"), ("y_3", "144")];
+        [("x_1", "800"), ("y_1", "1100"), ("x_2", "800"), ("y_2", "750"), ("x_3", "575"), ("y_3", "360")];
     let with = |act: &'static str| points.iter().copied().chain([("act", act)]).collect::<Vec<_>>();
     let shown = browser.send(&path(0), &path(0), &with("look")).await;
     assert_eq!(shown.status, StatusCode::OK, "{}", shown.text);
@@ -541,9 +545,9 @@ async fn an_angle_is_measured_by_typed_points_and_compared_with_the_last() {
     let Body::PhotographAngleMeasured(angle) = clinic.entries(child).pop().unwrap().body else { panic!() };
     assert_eq!(
         (angle.photograph, angle.taps.to_string().as_str()),
-        (on_record[0].0, "320,440 320,300 230,144")
+        (on_record[0].0, "800,1100 800,750 575,360")
     );
-    // tan 30° is 90 / 156 to within half a degree.
+    // tan 30° is 225 / 390 to within half a degree.
     assert!((angle.degrees - 30.0).abs() < 0.5, "{}", angle.degrees);
     let pair = browser.get(saved.location()).await.shown("figcaption");
     assert!(pair.contains("left foot: 30° ± "), "{pair}");
@@ -561,7 +565,7 @@ async fn an_angle_is_measured_by_typed_points_and_compared_with_the_last() {
         ("x_3", "9999", "Point 3 is not within the picture."),
         ("x_3", "", "Tap this point"),
         ("x_3", "left", "A whole number of pixels is expected."),
-        ("y_2", "438", "too close together"),
+        ("y_2", "1095", "too close together"),
     ] {
         let mut fields = with("look");
         fields.retain(|(name, _)| *name != field);
