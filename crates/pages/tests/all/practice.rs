@@ -126,8 +126,9 @@ fn charts_have_tables_and_blocks_that_cannot_be_told_say_so() {
 #[test]
 fn people_are_in_order_of_name_and_no_child_is_shown_for_another() {
     let mut view = invented::together("Ilse");
-    let html =
-        |view| Html::parse_document(&pages::scoring_together(&frame(Here::Elsewhere), view).into_string());
+    let html = |view: &pages::ScoringTogetherView| {
+        Html::parse_document(&pages::scoring_together(&frame(Here::Elsewhere), view).into_string())
+    };
     let page = html(&view);
     let people: Vec<String> =
         select(&page, "details.more summary strong").iter().map(|one| one.text().collect()).collect();
