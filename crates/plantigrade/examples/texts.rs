@@ -6,6 +6,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+// The invented pages about learning to score use `practice::DrawnCase`.
 #[path = "../../pages/tests/all/sample/mod.rs"]
 mod sample;
 
