@@ -1,4 +1,6 @@
 //! The routes: one file per page, and the layers in front of all of them.
+//!
+//! Long because it declares every route with what it needs in one place.
 
 mod access_log;
 mod account;

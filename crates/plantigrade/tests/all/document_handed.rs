@@ -74,7 +74,7 @@ async fn the_interpreter_is_asked_about_where_a_translation_awaits_review() {
 async fn documents_open_in_the_language_of_the_family() {
     let (_clinic, mut browser, tuva) = child("Kiswahili").await;
     let page = browser.get(&format!("/child/{tuva}/documents")).await;
-    assert_eq!(page.shown(".document-languages [aria-current]").trim(), "Kiswahili");
+    assert_eq!(page.shown(".document-languages [aria-current]").trim(), "Swahili Kiswahili");
     let english = browser.get(&format!("/child/{tuva}/documents?lang=en")).await;
     assert_eq!(english.shown(".document-languages [aria-current]").trim(), "English", "as it was chosen");
     let (_clinic, mut browser, other) = child("Luo").await;

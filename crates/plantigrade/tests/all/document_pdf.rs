@@ -27,11 +27,15 @@ async fn a_document_is_shown_as_a_file_that_names_no_child() {
         assert!(refused.status.is_client_error(), "{path}: {}", refused.status);
         assert!(refused.text.contains("This translation awaits review"), "{path}: {}", refused.text);
     }
-    let list = browser.get(&format!("/child/{child}/documents?lang=sw")).await;
-    let link = format!("/child/{child}/documents/plan/pdf?lang=sw");
-    assert!(list.text.contains(&link), "{}", list.text);
-    let page = browser.get(&format!("/child/{child}/documents/plan?lang=sw&forecast=on")).await;
-    assert!(page.text.contains("/documents/plan/pdf?lang=sw&amp;forecast=on"), "{}", page.text);
+    // It is offered where there is one, and nowhere else.
+    for (tag, offered) in [("en", true), ("sw", false)] {
+        let list = browser.get(&format!("/child/{child}/documents?lang={tag}")).await;
+        assert_eq!(list.text.contains(&format!("/documents/plan/pdf?lang={tag}")), offered, "{tag}");
+        assert!(!list.text.contains("/documents/wear-diary/pdf"), "{tag}");
+        let page = browser.get(&format!("/child/{child}/documents/plan?lang={tag}&forecast=on")).await;
+        let link = format!("/documents/plan/pdf?lang={tag}&amp;forecast=on");
+        assert_eq!(page.text.contains(&link), offered, "{tag}");
+    }
 }
 
 #[tokio::test]

@@ -1,4 +1,6 @@
 //! Invented children, and every page with invented data, for the tests and for the gallery.
+//!
+//! Long because it lists every page of the program in one place.
 
 use course::{AppointmentState, Fate, Phase};
 use forecast::{
