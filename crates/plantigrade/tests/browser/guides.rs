@@ -49,7 +49,7 @@ fn the_guide_for_three_people_has_two_pages_at_most() {
 
 /// The text as it is printed: headings, paragraphs, numbered steps and boxes.
 fn html(text: &str) -> String {
-    let mut page = "<!doctype html><meta charset=utf-8><style>body{font:10pt/1.25 sans-serif}h1,h2,p,pre{margin:.35em 0}h1{font-size:14pt}h2{font-size:11pt}li{margin:0 0 0 1.5em}</style>".to_owned();
+    let mut page = "<!doctype html><meta charset=utf-8><style>body{font:9pt/1.2 'DejaVu Sans Condensed',sans-serif}h1,h2,p,pre{margin:.35em 0}h1{font-size:14pt}h2{font-size:11pt}li{margin:0 0 0 1.5em}</style>".to_owned();
     let mut in_box = false;
     for line in text.lines().map(|line| line.trim().replace('&', "&amp;").replace('<', "&lt;")) {
         if line.starts_with("```") {
