@@ -43,7 +43,7 @@ pub fn practice_answer(frame: &Frame, view: &PracticeAnswerView) -> Markup {
         }
         (source_note())
     };
-    frame::page(frame, HelpTopic::LearnToScore, &format!("{}: answer", sign.name()), &body)
+    frame::page(frame, HelpTopic::Results, &format!("{}: answer", sign.name()), &body)
 }
 
 fn shown(case: &DrawnCase, said: &AnswerExplained) -> Markup {

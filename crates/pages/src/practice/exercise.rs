@@ -63,5 +63,5 @@ pub fn exercise(frame: &Frame, view: &ExerciseView) -> Markup {
         }
         (source_note())
     };
-    frame::page(frame, HelpTopic::LearnToScore, &title, &body)
+    frame::page(frame, HelpTopic::Results, &title, &body)
 }

@@ -36,7 +36,7 @@ pub fn learn(frame: &Frame, view: &LearnView) -> Markup {
         }
         (limits())
     };
-    frame::page(frame, HelpTopic::LearnToScore, "Learn to score", &body)
+    frame::page(frame, HelpTopic::Results, "Learn to score", &body)
 }
 
 fn next(view: &LearnView) -> Markup {

@@ -26,7 +26,7 @@ pub fn practice_levels(frame: &Frame) -> Markup {
         }
         (numbers())
     };
-    frame::page(frame, HelpTopic::LearnToScore, "Every sign at every level", &body)
+    frame::page(frame, HelpTopic::Results, "Every sign at every level", &body)
 }
 
 const fn id(part: SubScore) -> &'static str {

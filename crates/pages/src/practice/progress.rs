@@ -31,7 +31,7 @@ pub fn practice_progress(frame: &Frame, view: &PracticeProgressView) -> Markup {
         @for sign in &progress.signs { (one(sign)) }
         (published())
     };
-    frame::page(frame, HelpTopic::LearnToScore, "Your progress", &body)
+    frame::page(frame, HelpTopic::Results, "Your progress", &body)
 }
 
 fn one(sign: &SignProgress) -> Markup {

@@ -45,7 +45,7 @@ pub fn practice_record(frame: &Frame, view: &PracticeRecordView) -> Markup {
         }
         (published())
     };
-    frame::page(frame, HelpTopic::LearnToScore, "Record of practice", &body)
+    frame::page(frame, HelpTopic::Results, "Record of practice", &body)
 }
 
 fn drawn(progress: &PracticeProgress) -> Markup {

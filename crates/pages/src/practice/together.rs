@@ -62,7 +62,7 @@ pub fn scoring_together(frame: &Frame, view: &ScoringTogetherView) -> Markup {
         p { a href="/results/agreement" { "Agreement of raters: all figures, with limits of agreement" } }
         p.caution { "Agreement shows that two people score alike, not that they score correctly." }
     };
-    frame::page(frame, HelpTopic::ScoringTogether, "Scoring together", &body)
+    frame::page(frame, HelpTopic::Results, "Scoring together", &body)
 }
 
 fn proposals(frame: &Frame, view: &ScoringTogetherView) -> Markup {
