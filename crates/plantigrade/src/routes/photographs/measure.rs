@@ -54,7 +54,7 @@ impl Measured {
         };
         let view = MeasureView {
             who: app.who(&self.known.outlook.course),
-            photograph: shown(app, &self.known, self.kept.clone(), app.clock.today()),
+            photograph: shown(app, &self.known.photograph_angles(app.clock.today()), self.kept.clone()),
             size: (self.kept.photograph.width_px, self.kept.photograph.height_px),
             guide: self.guide.map(choice),
             filled,

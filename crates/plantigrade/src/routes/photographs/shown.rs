@@ -51,11 +51,11 @@ pub(in crate::routes) fn strip(
     known: &ChildRecord,
     as_of: Day,
 ) -> Result<Option<PhotographStripView>, Fail> {
-    let consent = consent_now(app, known)?;
-    if consent == PhotographConsent::NotRecorded && known.photographs(as_of).is_empty() {
+    let (consent, kept) = (consent_now(app, known)?, known.photographs(as_of));
+    if consent == PhotographConsent::NotRecorded && kept.is_empty() {
         return Ok(None);
     }
-    strip_view(app, known, as_of).map(Some)
+    Ok(Some(strip_of(app, known, consent, kept, as_of)))
 }
 
 /// The angles measured on photographs up to a day, for the course picture.
@@ -76,18 +76,28 @@ pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<Angle
 /// # Errors
 /// When the records cannot be read.
 pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<PhotographStripView, Fail> {
-    let consent = consent_words(consent_now(app, known)?);
-    let kept = known.photographs(as_of);
-    if !consent.in_force {
-        return Ok(PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() });
-    }
-    let photographs = kept.into_iter().map(|one| shown(app, known, one, as_of)).collect();
-    Ok(PhotographStripView { consent, photographs, hidden: 0 })
+    Ok(strip_of(app, known, consent_now(app, known)?, known.photographs(as_of), as_of))
 }
 
-/// A photograph with what was measured on it.
-pub(super) fn shown(app: &App, known: &ChildRecord, one: KeptPhotograph, as_of: Day) -> PhotographShown {
-    let angles = known.photograph_angles(as_of).into_iter().filter(|kept| kept.said.photograph == one.entry);
+fn strip_of(
+    app: &App,
+    known: &ChildRecord,
+    consent: PhotographConsent,
+    kept: Vec<KeptPhotograph>,
+    as_of: Day,
+) -> PhotographStripView {
+    let consent = consent_words(consent);
+    if !consent.in_force {
+        return PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() };
+    }
+    let angles = known.photograph_angles(as_of);
+    let photographs = kept.into_iter().map(|one| shown(app, &angles, one)).collect();
+    PhotographStripView { consent, photographs, hidden: 0 }
+}
+
+/// A photograph with what was measured on it, out of the angles of the child.
+pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> PhotographShown {
+    let angles = angles.iter().filter(|kept| kept.said.photograph == one.entry);
     let measured = angles.map(|kept| {
         format!(
             "{}, {} foot: {}, measured by {}, {}",
