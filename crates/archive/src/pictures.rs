@@ -193,7 +193,8 @@ impl Pictures {
         Ok(at.map(Timestamp::from_seconds))
     }
 
-    /// Withholds the pictures of children. Does nothing for an empty list.
+    /// Withholds the pictures of children. Does nothing for an empty list. Only for records that nobody has open:
+    /// whoever has read the list once does not read it again.
     ///
     /// # Errors
     /// When the file cannot be written; then nothing is changed.
@@ -443,15 +444,28 @@ impl Archive {
 /// The pictures that entries name. A text within an entry has its quotation marks escaped, so that only a kind of entry
 /// can be found so.
 pub(crate) fn named_pictures(conn: &Connection) -> Result<HashSet<PictureHash>, ArchiveError> {
+    let mut named = HashSet::new();
+    naming_entries(conn, |hash, _| {
+        named.insert(hash);
+    })?;
+    Ok(named)
+}
+
+/// Every picture that an entry names, with the entry.
+pub(crate) fn naming_entries(
+    conn: &Connection,
+    mut found: impl FnMut(PictureHash, &Entry),
+) -> Result<(), ArchiveError> {
     let mut query =
         conn.prepare("SELECT wire FROM entries WHERE instr(wire, '\"kind\":\"photograph\"') > 0")?;
     let mut rows = query.query([])?;
-    let mut named = HashSet::new();
     while let Some(row) = rows.next()? {
         let wire: String = row.get(0)?;
         let entry = Entry::from_json(&wire)
             .map_err(|error| ArchiveError::Damaged(format!("an entry cannot be read: {error}")))?;
-        named.extend(entry.body.picture());
+        if let Some(hash) = entry.body.picture() {
+            found(hash, &entry);
+        }
     }
-    Ok(named)
+    Ok(())
 }

@@ -1,13 +1,17 @@
 //! Photographs of a child: those on record, and whether a consent lets them be taken and shown.
 
 use crate::{ChildRecord, ClinicRecords};
-use archive::{ArchiveError, Pictures, WithheldPictures};
+use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
-    Body, ChildId, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Line, Photograph,
-    PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
+    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Kind,
+    Line, Photograph, PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
 };
-use std::{collections::BTreeMap, path::Path};
+use std::{
+    collections::{BTreeMap, HashMap},
+    path::Path,
+    sync::Arc,
+};
 
 /// Whether photographs of a child may be taken and shown on a day. Without a consent in force neither is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,6 +67,30 @@ impl PhotographConsent {
     }
 }
 
+/// What a family allows with its child's photographs beyond seeing them in the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct PhotographUses {
+    /// They may be in letters to colleagues.
+    pub letters: bool,
+    /// They may be shown in teaching.
+    pub teaching: bool,
+}
+
+impl PhotographUses {
+    /// By the consent that is in force. One in which it was not asked, as every older one, allows neither.
+    #[must_use]
+    pub fn of(consent: PhotographConsent, course: &Course) -> Self {
+        let said = course.preparation.consent(ConsentMatter::Photographs).map(|seen| &seen.said);
+        let asked = |of: fn(&Consent) -> Option<bool>| {
+            consent.is_in_force() && said.is_some_and(|said| of(said) == Some(true))
+        };
+        Self {
+            letters: asked(|said| said.photographs_in_letters),
+            teaching: asked(|said| said.photographs_in_teaching),
+        }
+    }
+}
+
 /// A photograph on record, as corrected.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptPhotograph {
@@ -74,26 +102,6 @@ pub struct KeptPhotograph {
     pub written: Timestamp,
     /// What is recorded about it.
     pub photograph: Photograph,
-}
-
-impl ChildRecord {
-    /// The photographs that hold, corrected ones as corrected, without those withdrawn; by day, then as written.
-    #[must_use]
-    pub fn photographs(&self, as_of: Day) -> Vec<KeptPhotograph> {
-        let log = CorrectedLog::of(&self.entries, as_of);
-        let mut kept: Vec<KeptPhotograph> = log
-            .lines
-            .iter()
-            .filter(|line| line.on <= as_of && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
-            .filter_map(|line| {
-                let Body::Photograph(photograph) = line.body else { return None };
-                let (entry, written) = (line.entry.id, line.entry.at);
-                Some(KeptPhotograph { entry, on: line.on, written, photograph: photograph.clone() })
-            })
-            .collect();
-        kept.sort_by_key(|photograph| photograph.on);
-        kept
-    }
 }
 
 /// An angle measured on a photograph.
@@ -111,30 +119,85 @@ pub struct KeptAngle {
     pub said: PhotographAngleMeasured,
 }
 
+/// The photographs of a child and the angles measured on them, as they hold.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ChildPhotographs {
+    /// The photographs, by day, then as written.
+    pub photographs: Vec<KeptPhotograph>,
+    /// The angles measured on those that still show that foot, by the day of the photograph, then as written.
+    pub angles: Vec<KeptAngle>,
+}
+
+impl ChildPhotographs {
+    /// Reads them from the entries of a child as known on a day, corrected ones as corrected, without those withdrawn.
+    /// The log is read once.
+    #[must_use]
+    pub fn of(entries: &[Entry], as_of: Day) -> Self {
+        // Most children have none.
+        if !entries.iter().any(|entry| entry.kind() == Kind::Photograph) {
+            return Self::default();
+        }
+        let log = CorrectedLog::of(entries, as_of);
+        let photographs = photographs_in(&log, as_of);
+        let angles = angles_in(&log, &photographs);
+        Self { photographs, angles }
+    }
+
+    /// The estimated size in memory, bytes.
+    fn bytes(&self) -> usize {
+        const ANGLE_TAPS: usize = 64;
+        self.photographs.len() * size_of::<KeptPhotograph>()
+            + self.angles.len() * (size_of::<KeptAngle>() + ANGLE_TAPS)
+    }
+}
+
+fn holds(line: &Line<'_>) -> bool {
+    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
+}
+
+fn photographs_in(log: &CorrectedLog<'_>, as_of: Day) -> Vec<KeptPhotograph> {
+    let lines = log.lines.iter().filter(|line| line.on <= as_of && holds(line));
+    let mut kept: Vec<KeptPhotograph> = lines
+        .filter_map(|line| {
+            let Body::Photograph(photograph) = line.body else { return None };
+            let (entry, written) = (line.entry.id, line.entry.at);
+            Some(KeptPhotograph { entry, on: line.on, written, photograph: photograph.clone() })
+        })
+        .collect();
+    kept.sort_by_key(|photograph| photograph.on);
+    kept
+}
+
+fn angles_in(log: &CorrectedLog<'_>, photographs: &[KeptPhotograph]) -> Vec<KeptAngle> {
+    let shown: HashMap<EntryId, &KeptPhotograph> = photographs.iter().map(|one| (one.entry, one)).collect();
+    let of = |said: &PhotographAngleMeasured| {
+        let photograph = shown.get(&said.photograph)?;
+        photograph.photograph.side.each().contains(&said.side).then_some(photograph.on)
+    };
+    let lines = log.lines.iter().filter(|line| holds(line));
+    let mut kept: Vec<KeptAngle> = lines
+        .filter_map(|line| {
+            let Body::PhotographAngleMeasured(said) = line.body else { return None };
+            let Entry { id: entry, at: written, by, .. } = *line.entry;
+            Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
+        })
+        .collect();
+    kept.sort_by_key(|angle| angle.on);
+    kept
+}
+
 impl ChildRecord {
+    /// The photographs that hold, corrected ones as corrected, without those withdrawn; by day, then as written.
+    #[must_use]
+    pub fn photographs(&self, as_of: Day) -> Vec<KeptPhotograph> {
+        ChildPhotographs::of(&self.entries, as_of).photographs
+    }
+
     /// The angles measured on photographs that hold and still show that foot, by the day of the photograph, then as
     /// written.
     #[must_use]
     pub fn photograph_angles(&self, as_of: Day) -> Vec<KeptAngle> {
-        let photographs = self.photographs(as_of);
-        let log = CorrectedLog::of(&self.entries, as_of);
-        let of = |said: &PhotographAngleMeasured| {
-            let shown = photographs.iter().find(|one| one.entry == said.photograph)?;
-            shown.photograph.side.each().contains(&said.side).then_some(shown.on)
-        };
-        let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
-        let mut kept: Vec<KeptAngle> = log
-            .lines
-            .iter()
-            .filter(holds)
-            .filter_map(|line| {
-                let Body::PhotographAngleMeasured(said) = line.body else { return None };
-                let Entry { id: entry, at: written, by, .. } = *line.entry;
-                Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
-            })
-            .collect();
-        kept.sort_by_key(|angle| angle.on);
-        kept
+        ChildPhotographs::of(&self.entries, as_of).angles
     }
 }
 
@@ -173,8 +236,41 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<PhotographConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = pictures.withheld_since(course.child)?;
+        let withheld = self.withheld(pictures)?.get(&course.child).copied();
         Ok(PhotographConsent::of(course, &record.entries, withheld, today))
+    }
+
+    /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
+    /// restored, so that they are read once and not for every page.
+    fn withheld(
+        &self,
+        pictures: &Pictures,
+    ) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
+        if let Some(known) = self.known_withheld().get() {
+            return Ok(Arc::clone(known));
+        }
+        let read: HashMap<_, _> = pictures.withheld()?.into_iter().map(|one| (one.child, one.at)).collect();
+        Ok(Arc::clone(self.known_withheld().get_or_init(|| Arc::new(read))))
+    }
+
+    /// The photographs of a child and the angles measured on them, as known on a day.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn photographs_of(&self, child: ChildId, as_of: Day) -> Result<Arc<ChildPhotographs>, ArchiveError> {
+        // Before the entries are read: they may then be newer than the generation, never older.
+        let generation = self.archive().generation_of(child)?;
+        let key = CacheKey::clinic("photographs").of(child).as_of(as_of);
+        if let Some(found) = self.cache().get(&key, generation) {
+            return Ok(found);
+        }
+        let known = self.child(child, as_of)?;
+        let value = known.map_or_else(ChildPhotographs::default, |known| {
+            ChildPhotographs::of(&known.entries, as_of)
+        });
+        let bytes = value.bytes();
+        let value = CacheValue { value, bytes, cost: RecomputeCost::Quick };
+        Ok(self.cache().put(key, generation, value))
     }
 
     /// The children whose family refused photographs or took its consent back, also by taking back an entry, and when
@@ -223,18 +319,5 @@ impl ClinicRecords {
         before: Timestamp,
     ) -> Result<usize, ArchiveError> {
         self.archive().remove_unnamed_pictures(pictures, before)
-    }
-
-    /// How many pictures that entries name are not kept.
-    ///
-    /// # Errors
-    /// When the records or the pictures cannot be read.
-    pub fn missing_pictures(&self, pictures: &Pictures) -> Result<usize, ArchiveError> {
-        let named = self.archive().named_pictures()?;
-        if named.is_empty() {
-            return Ok(0);
-        }
-        let kept = pictures.hashes()?;
-        Ok(named.iter().filter(|hash| !kept.contains(*hash)).count())
     }
 }

@@ -10,9 +10,10 @@ use course::Course;
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry, Timestamp};
 use std::{
+    collections::HashMap,
     path::Path,
     sync::{
-        Arc, PoisonError, RwLock,
+        Arc, OnceLock, PoisonError, RwLock,
         atomic::{AtomicU64, Ordering},
     },
     thread,
@@ -54,6 +55,7 @@ pub struct ClinicRecords {
     archive: Archive,
     protocol: Arc<RwLock<Arc<Protocol>>>,
     counters: Arc<Counters>,
+    withheld: Arc<OnceLock<Arc<HashMap<ChildId, Timestamp>>>>,
 }
 
 #[derive(Default)]
@@ -103,7 +105,12 @@ impl ClinicRecords {
     }
 
     pub(crate) fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
-        Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
+        Self {
+            archive,
+            protocol: Arc::new(RwLock::new(protocol)),
+            counters: Arc::default(),
+            withheld: Arc::default(),
+        }
     }
 
     /// The key with which the records are encrypted; `None` if they are not.
@@ -252,6 +259,11 @@ impl ClinicRecords {
     /// Notes that a person decided something about the records as a whole.
     pub(crate) fn count_decision(&self) {
         self.counters.decisions.fetch_add(1, Ordering::AcqRel);
+    }
+
+    /// The children whose pictures are withheld, once they were read.
+    pub(crate) fn known_withheld(&self) -> &OnceLock<Arc<HashMap<ChildId, Timestamp>>> {
+        &self.withheld
     }
 
     /// How many such decisions were made since opening.

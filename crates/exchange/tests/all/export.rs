@@ -297,8 +297,18 @@ fn everything() -> Vec<Body> {
     let named = Medicines { which: some("iron; vitamin D"), ..Medicines::of(MedicineAnswer::Named) };
     out.push(Medicines { methaemoglobin: Some(false), ..named }.into());
     out.push(Medicines::of(MedicineAnswer::None).into());
+    let uses = Consent {
+        relation: some("mother"),
+        photographs_in_letters: Some(true),
+        photographs_in_teaching: Some(false),
+        ..Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given)
+    };
+    out.push(uses.into());
     for &document in HandedDocument::ALL {
-        let handed = DocumentHanded::of(document, FamilyLanguage::Swahili);
+        let of_letter = [79, 80].map(|id| EntryId::new(Uuid::from_u128(id))).to_vec();
+        let photographs = if document.is_for_colleagues() { of_letter } else { Vec::new() };
+        let handed =
+            DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::Swahili) };
         out.push(DocumentHanded { to: some("aunt"), with_interpreter: Some(false), ..handed.clone() }.into());
         out.push(handed.into());
     }

@@ -212,7 +212,14 @@ fn a_document_and_a_language_have_the_same_key_in_an_entry() {
         assert_eq!(recorded.words().to_lowercase(), kind.words().to_lowercase(), "{kind:?}");
         met.push(recorded);
     }
+    for kind in ColleagueDocumentKind::ALL {
+        let recorded = kind.recorded();
+        assert_eq!((recorded.key(), recorded.is_for_colleagues()), (kind.key(), true));
+        assert_eq!(recorded.words().to_lowercase(), kind.words().to_lowercase(), "{kind:?}");
+        met.push(recorded);
+    }
     assert!(HandedDocument::ALL.iter().all(|document| met.contains(document)));
+    assert!(FamilyDocumentKind::ALL.iter().filter_map(|kind| kind.recorded()).all(|one| !one.is_for_colleagues()));
     for language in Language::ALL {
         assert_eq!(language.recorded().key(), language.tag());
     }

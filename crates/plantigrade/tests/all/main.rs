@@ -53,6 +53,7 @@ mod page_language;
 mod pages;
 mod people;
 mod photographs;
+mod photographs_closed;
 mod photographs_gone;
 mod photographs_sent;
 mod places;

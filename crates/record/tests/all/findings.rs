@@ -242,6 +242,20 @@ fn consent() -> Consent {
     "by_name",
     "Who answered is missing: a name, or relation to the child."
 )]
+#[case::of_an_operation_for_letters(
+    Consent { photographs_in_letters: Some(true), ..consent() },
+    "photographs_in_letters",
+    "What photographs may be used for is asked only where the family consents to photographs. Leave it empty here."
+)]
+#[case::refused_for_teaching(
+    Consent {
+        photographs_in_teaching: Some(false),
+        until: None,
+        ..Consent { matter: ConsentMatter::Photographs, answer: ConsentAnswer::Refused, ..consent() }
+    },
+    "photographs_in_teaching",
+    "What photographs may be used for is asked only where the family consents to photographs. Leave it empty here."
+)]
 fn a_consent_is_refused(#[case] body: Consent, #[case] field: &str, #[case] text: &str) {
     assert_eq!(only_refusal(body), (field, text.to_owned()));
 }
@@ -251,6 +265,28 @@ fn a_consent_stands_up_to_its_day_and_by_the_relation_alone() {
     assert_eq!(entry(consent()).findings(), []);
     let of_mother = Consent { by_name: None, relation: Some("mother".into()), until: None, ..consent() };
     assert_eq!(entry(of_mother).findings(), []);
+    let of_photographs = Consent {
+        matter: ConsentMatter::Photographs,
+        photographs_in_letters: Some(true),
+        photographs_in_teaching: Some(false),
+        ..consent()
+    };
+    assert_eq!(entry(of_photographs).findings(), []);
+}
+
+/// Only a letter to a colleague has photographs, and it is recorded for their sake.
+#[test]
+fn a_letter_is_recorded_with_its_photographs_and_a_family_document_has_none() {
+    let photograph = entry(consent()).id;
+    let handed = |document, photographs| {
+        entry(DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::English) })
+    };
+    for &document in HandedDocument::ALL {
+        let (without, with) = (handed(document, Vec::new()), handed(document, vec![photograph]));
+        let (sound, refused) = if document.is_for_colleagues() { (with, without) } else { (without, with) };
+        assert_eq!(sound.findings(), [], "{document:?}");
+        assert_eq!(refused.refusal().expect("a refusal").field, "photographs", "{document:?}");
+    }
 }
 
 #[rstest]

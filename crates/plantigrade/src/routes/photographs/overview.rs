@@ -9,7 +9,10 @@ use crate::{
     routes::submission::{Draft, Submission},
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
-use axum::extract::{Path, Query, State};
+use axum::{
+    extract::{Path, Query, State},
+    http::{HeaderName, HeaderValue},
+};
 use maud::Markup;
 use pages::{
     Frame, Here, Message, PhotographsView, WaitingShown,
@@ -17,6 +20,9 @@ use pages::{
 };
 use record::{ChildId, Kind};
 use serde::Deserialize;
+
+/// Has a browser delete what it stored (W3C, Clear Site Data).
+const CLEAR_SITE_DATA: HeaderName = HeaderName::from_static("clear-site-data");
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
@@ -120,7 +126,14 @@ pub async fn answer(
         }
     });
     match saved.await? {
-        None => to(&format!("/child/{child}/photographs?done={done}")),
+        None => {
+            let mut answer = to(&format!("/child/{child}/photographs?done={done}"))?;
+            if done == "withdrawn" {
+                // Small pictures that this browser has stored; it does so on encrypted connections and this computer.
+                answer.headers_mut().insert(CLEAR_SITE_DATA, HeaderValue::from_static("\"cache\""));
+            }
+            Ok(answer)
+        }
         Some(form) => again(form),
     }
 }

@@ -1,9 +1,10 @@
 //! What of a child's photographs may be shown, and in which words.
 
 use crate::{app::App, clock::local_words, web::Fail};
-use clinic::{ChildRecord, KeptAngle, KeptPhotograph, PhotographConsent};
+use clinic::{ChildPhotographs, ChildRecord, KeptAngle, KeptPhotograph, PhotographConsent};
 use pages::{ConsentShown, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words};
 use record::{Day, bounds::number_words};
+use std::sync::Arc;
 
 /// Whether photographs may be taken and shown today, whatever the day as of which a page is shown.
 ///
@@ -51,16 +52,32 @@ pub(in crate::routes) fn strip(
     known: &ChildRecord,
     as_of: Day,
 ) -> Result<Option<PhotographStripView>, Fail> {
-    let (consent, kept) = (consent_now(app, known)?, known.photographs(as_of));
-    if consent == PhotographConsent::NotRecorded && kept.is_empty() {
+    let (consent, kept) = (consent_now(app, known)?, kept_of(app, known, as_of)?);
+    if consent == PhotographConsent::NotRecorded && kept.photographs.is_empty() {
         return Ok(None);
     }
-    Ok(Some(strip_of(app, known, consent, kept, as_of)))
+    Ok(Some(strip_of(app, consent, &kept)))
+}
+
+/// The photographs of a child up to a day with the angles measured on them. Every page about them asks here, and what is
+/// computed for one is there for the next.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn kept_of(app: &App, known: &ChildRecord, as_of: Day) -> Result<Arc<ChildPhotographs>, Fail> {
+    Ok(app.records.photographs_of(known.outlook.course.child, as_of)?)
 }
 
 /// The angles measured on photographs up to a day, for the course picture.
-pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<AngleOnPhotograph> {
-    let mark = |kept: KeptAngle| AngleOnPhotograph {
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn angles_of(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Vec<AngleOnPhotograph>, Fail> {
+    let mark = |kept: &KeptAngle| AngleOnPhotograph {
         entry: kept.entry,
         on: kept.on,
         side: kept.said.side,
@@ -68,7 +85,7 @@ pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<Angle
         degrees: kept.said.degrees,
         error_deg: kept.said.error_deg,
     };
-    known.photograph_angles(as_of).into_iter().map(mark).collect()
+    Ok(kept_of(app, known, as_of)?.angles.iter().map(mark).collect())
 }
 
 /// The photographs up to a day with the consent of today.
@@ -76,22 +93,15 @@ pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<Angle
 /// # Errors
 /// When the records cannot be read.
 pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<PhotographStripView, Fail> {
-    Ok(strip_of(app, known, consent_now(app, known)?, known.photographs(as_of), as_of))
+    Ok(strip_of(app, consent_now(app, known)?, &*kept_of(app, known, as_of)?))
 }
 
-fn strip_of(
-    app: &App,
-    known: &ChildRecord,
-    consent: PhotographConsent,
-    kept: Vec<KeptPhotograph>,
-    as_of: Day,
-) -> PhotographStripView {
+fn strip_of(app: &App, consent: PhotographConsent, kept: &ChildPhotographs) -> PhotographStripView {
     let consent = consent_words(consent);
     if !consent.in_force {
-        return PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() };
+        return PhotographStripView { consent, hidden: kept.photographs.len(), photographs: Vec::new() };
     }
-    let angles = known.photograph_angles(as_of);
-    let photographs = kept.into_iter().map(|one| shown(app, &angles, one)).collect();
+    let photographs = kept.photographs.iter().map(|one| shown(app, &kept.angles, one.clone())).collect();
     PhotographStripView { consent, photographs, hidden: 0 }
 }
 
