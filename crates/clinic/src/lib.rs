@@ -71,9 +71,7 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
-pub use photographs::{
-    ChildPhotographs, KeptAngle, KeptPhotograph, PhotographConsent, PhotographUses,
-};
+pub use photographs::{ChildPhotographs, KeptAngle, KeptPhotograph, PhotographConsent, PhotographUses};
 pub use picture_report::PictureReport;
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};

@@ -242,10 +242,7 @@ impl ClinicRecords {
 
     /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
     /// restored, so that they are read once and not for every page.
-    fn withheld(
-        &self,
-        pictures: &Pictures,
-    ) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
+    fn withheld(&self, pictures: &Pictures) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
         if let Some(known) = self.known_withheld().get() {
             return Ok(Arc::clone(known));
         }
@@ -265,9 +262,8 @@ impl ClinicRecords {
             return Ok(found);
         }
         let known = self.child(child, as_of)?;
-        let value = known.map_or_else(ChildPhotographs::default, |known| {
-            ChildPhotographs::of(&known.entries, as_of)
-        });
+        let value =
+            known.map_or_else(ChildPhotographs::default, |known| ChildPhotographs::of(&known.entries, as_of));
         let bytes = value.bytes();
         let value = CacheValue { value, bytes, cost: RecomputeCost::Quick };
         Ok(self.cache().put(key, generation, value))

@@ -61,7 +61,12 @@ impl ClinicRecords {
             report.add(format!("The file of the photographs cannot be read: {}", record::sentence(&why)));
         }
         self.tell(&mut report, &missing, today, ["is not kept", "are not kept"])?;
-        self.tell(&mut report, &changed, today, ["is not as it was written", "are not as they were written"])?;
+        self.tell(
+            &mut report,
+            &changed,
+            today,
+            ["is not as it was written", "are not as they were written"],
+        )?;
         Ok(report)
     }
 

@@ -137,9 +137,11 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use photographs::{
-    CONSENT_PATH, ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
+    CHOSEN_VIEWS, CONSENT_PATH, ConsentShown, HandedLetterShown, LetterPair, LetterPhotographsView,
+    MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPH_USES, PHOTOGRAPHS, PhotographNamesView,
     PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
-    measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
+    letter_photographs, measure_photograph, name_field, pair_name, photograph_names, photograph_pair,
+    photograph_strip, photographs,
 };
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};

@@ -46,7 +46,7 @@ pub use mirror::{MirrorDoubt, looks_like_other_side, mirror_margin, view_tells_f
 pub use picture_fault::PictureFault;
 pub use picture_limits::PictureLimits;
 pub use plane_point::{PixelLine, PixelPoint};
-pub use prepare::{PreparedPhotograph, prepare};
+pub use prepare::{PreparedPhotograph, for_print, prepare};
 pub use quality::{PictureFinding, quality};
 pub use reading_error::{ChangeVerdict, ReadingError};
 pub use record::{PhotographAngle, PhotographView, ViewFeet, ViewStage};

@@ -69,6 +69,18 @@ pub fn prepare(bytes: &[u8], limits: &PictureLimits) -> Result<PreparedPhotograp
     })
 }
 
+/// A picture that was kept before, reduced for a letter: at most [`PictureLimits::PRINTED`] pixels on its longer side, and
+/// some hundred kB.
+///
+/// # Errors
+/// When the kept picture is damaged, or is none of those that are kept.
+pub fn for_print(kept: &[u8]) -> Result<Vec<u8>, PictureFault> {
+    let parts = container::parts(kept)?;
+    PictureLimits::KEPT.permit(&parts)?;
+    let picture = reduced(&unpacked(kept, parts.kind)?, PictureLimits::PRINTED.kept_side)?;
+    written(&picture, PictureLimits::PRINTED.jpeg_quality)
+}
+
 /// At most `side` pixels on the longer side.
 fn reduced(picture: &RgbImage, side: u32) -> Result<RgbImage, PictureFault> {
     let (width, height) = picture.dimensions();

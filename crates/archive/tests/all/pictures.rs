@@ -3,7 +3,8 @@
 use crate::common::{child, entry, id, open, options, someone};
 use archive::{
     Archive, ArchiveError, ArrivingFile, DecisionKind, FILE_NAME, KeptSize, NewErasureRequest, NewPicture,
-    PICTURES_FILE, PictureCheck, Pictures, RecordsDecision, RestoreOrder, WaitingPicture, WithheldPictures, make_restored,
+    PICTURES_FILE, PictureCheck, Pictures, RecordsDecision, RestoreOrder, WaitingPicture, WithheldPictures,
+    make_restored,
 };
 use record::{Entry, Photograph, PhotographView, PictureHash, Sides, Timestamp, UserId};
 use std::{collections::HashSet, fs, path::Path};
@@ -111,8 +112,7 @@ fn a_check_finds_what_is_missing_changed_or_named_by_no_entry() {
     let [sound, changed, unnamed, lost] = [1, 2, 3, 4].map(|seed| picture(seed, 250_000));
     let all = [sound.clone(), changed.clone(), unnamed];
     kept.keep(at(0), &all).unwrap();
-    let named =
-        [photograph(1, &sound), photograph(1, &lost), photograph(2, &lost), photograph(2, &changed)];
+    let named = [photograph(1, &sound), photograph(1, &lost), photograph(2, &lost), photograph(2, &changed)];
     archive.append(named.to_vec()).unwrap();
     let before = archive.check_pictures(&kept).unwrap();
     let missing = [(child(1), 1), (child(2), 1)].into();

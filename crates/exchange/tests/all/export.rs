@@ -307,8 +307,7 @@ fn everything() -> Vec<Body> {
     for &document in HandedDocument::ALL {
         let of_letter = [79, 80].map(|id| EntryId::new(Uuid::from_u128(id))).to_vec();
         let photographs = if document.is_for_colleagues() { of_letter } else { Vec::new() };
-        let handed =
-            DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::Swahili) };
+        let handed = DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::Swahili) };
         out.push(DocumentHanded { to: some("aunt"), with_interpreter: Some(false), ..handed.clone() }.into());
         out.push(handed.into());
     }

@@ -15,11 +15,15 @@ mod world;
 pub use fault::PdfFault;
 pub use typefaces::LATIN_FACES;
 
-use crate::{document::FamilyDocument, wording::Wording};
-use messages::Language;
+use crate::{
+    colleague_block::{ColleagueBlock, LetterPhotograph},
+    document::{Block, FamilyDocument},
+    wording::Wording,
+};
+use messages::{Language, Sentence};
 use record::Day;
 use serde::Deserialize;
-use serde_json::json;
+use serde_json::{Value, json};
 use typst::{comemo, diag::SourceDiagnostic, foundations::Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
@@ -112,22 +116,57 @@ pub fn pdf_of_many(
     made: Day,
 ) -> Result<Vec<u8>, PdfFault> {
     let (first, _) = documents.first().ok_or(PdfFault::Nothing)?;
-    let date = made.date();
     let contents = documents
         .iter()
         .map(|(document, wording)| content::content(document, wording))
         .collect::<Result<Vec<_>, _>>()?;
-    // The title of the file names the kind and no child, as that of the page does: it is shown in lists of files.
+    let made = typeset(&SheetWorld::of(data(first.kind.words(), paper, made, contents)));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+/// Photographs of a letter to a colleague as a PDF of their own, each with its JPEG: two beside each other, with whose
+/// they are on every page, tagged like every document. The JPEGs go in as they are.
+///
+/// # Errors
+/// As [`pdf`], and when a JPEG cannot be read.
+pub fn photographs_pdf(
+    whose: &[Sentence],
+    photographs: Vec<(LetterPhotograph, Vec<u8>)>,
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    if photographs.is_empty() {
+        return Err(PdfFault::Nothing);
+    }
+    let (shown, jpegs): (Vec<_>, Vec<_>) = photographs.into_iter().unzip();
+    let notes = ["clinic-photographs-no-measure", "clinic-photographs-consent"].map(Sentence::new);
+    let blocks = [
+        Block::Paragraph(notes.to_vec()),
+        Block::ForColleagues(ColleagueBlock::Photographs(whose.to_vec(), shown)),
+    ];
+    let wording = Wording::built_in(Language::English);
+    let title = Sentence::new("clinic-photographs-head");
+    let content = content::content_of((&title, whose, blocks.as_slice()), &wording)?;
+    let data = data("Photographs", paper, made, vec![content]);
+    let files = jpegs.into_iter().enumerate().map(|(n, jpeg)| (content::photograph_file(n), jpeg));
+    let made = typeset(&SheetWorld::of(data).with_photographs(files));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+/// What the template reads. The title of the file names the kind and no child, as that of the page does: it is shown in
+/// lists of files.
+fn data(title: &str, paper: PaperSize, made: Day, documents: Vec<Value>) -> String {
+    let date = made.date();
     let data = json!({
         "paper": paper.key(),
         "families": content::families(),
-        "title": first.kind.words(),
+        "title": title,
         "made": { "year": date.year(), "month": date.month(), "day": date.day() },
-        "documents": contents,
+        "documents": documents,
     });
-    let made = typeset(&SheetWorld::of(data.to_string()));
-    comemo::evict(KEPT_FOR);
-    made
+    data.to_string()
 }
 
 fn typeset(world: &SheetWorld) -> Result<Vec<u8>, PdfFault> {

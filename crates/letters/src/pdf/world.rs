@@ -30,15 +30,22 @@ static PICTURES: LazyLock<BTreeMap<String, Bytes>> = LazyLock::new(|| {
     files.map(|(name, text)| (name.to_owned(), Bytes::from_string(text))).collect()
 });
 
-/// The text of one PDF, and what is the same for all.
+/// The text of one PDF and its photographs, and what is the same for all.
 pub(super) struct SheetWorld {
     text: Bytes,
+    photographs: BTreeMap<String, Bytes>,
 }
 
 impl SheetWorld {
     /// With the text as JSON.
     pub(super) fn of(text: String) -> Self {
-        Self { text: Bytes::from_string(text) }
+        Self { text: Bytes::from_string(text), photographs: BTreeMap::new() }
+    }
+
+    /// With photographs too, each with the name of its file.
+    pub(super) fn with_photographs(self, files: impl Iterator<Item = (String, Vec<u8>)>) -> Self {
+        let photographs = files.map(|(name, bytes)| (name, Bytes::new(bytes))).collect();
+        Self { photographs, ..self }
     }
 }
 
@@ -70,7 +77,10 @@ impl World for SheetWorld {
         }
         match path.vpath().get_without_slash() {
             TEXT => Ok(self.text.clone()),
-            name => PICTURES.get(name).cloned().ok_or_else(|| missing(id)),
+            name => {
+                let file = self.photographs.get(name).or_else(|| PICTURES.get(name));
+                file.cloned().ok_or_else(|| missing(id))
+            }
         }
     }
 

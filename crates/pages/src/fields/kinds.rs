@@ -35,11 +35,7 @@ impl From<&FieldSpec> for What {
             (FieldType::Whole, _) => Self::Whole { min, max, unit },
             (FieldType::Decimal | FieldType::HalfSteps, _) => Self::Decimal { min, max, unit },
             (
-                FieldType::Entry
-                | FieldType::Entries
-                | FieldType::Child
-                | FieldType::Kept
-                | FieldType::Taps,
+                FieldType::Entry | FieldType::Entries | FieldType::Child | FieldType::Kept | FieldType::Taps,
                 _,
             ) => Self::Entry,
             _ => Self::Text,

@@ -83,6 +83,8 @@ const WANTED: [&str; 78] = [
     "photograph-names",
     "photograph-pair",
     "photograph-measure",
+    "letter-photographs",
+    "letter-photographs-refused",
     "document-languages",
     "document-texts",
     "document-text",

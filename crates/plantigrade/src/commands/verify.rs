@@ -182,7 +182,8 @@ impl VerifyResult {
 impl PhotographsResult {
     fn words(&self) -> String {
         let named = self.named;
-        let mut words = format!("{named} photographs that entries name were read and compared with their hashes.");
+        let mut words =
+            format!("{named} photographs that entries name were read and compared with their hashes.");
         if self.unnamed > 0 {
             words.push_str(&format!(
                 " {} pictures are kept that no entry names: they are being saved, or were left by an interruption; the program removes those once a day.",

@@ -5,9 +5,9 @@ use super::{person, site};
 use image::{ExtendedColorType, ImageEncoder, Rgb, RgbImage, codecs::png::PngEncoder};
 use photographs::{PictureLimits, PreparedPhotograph, prepare};
 use record::{
-    Body, ChildId, Consent, ConsentAnswer, ConsentForm, ConsentMatter, Day, Entry, EntryId, Photograph,
-    PhotographAngle, PhotographAngleMeasured, PhotographView, PictureHash, PictureTaps, Side, Sides,
-    Timestamp,
+    Body, ChildId, Consent, ConsentAnswer, ConsentForm, ConsentMatter, Day, DocumentHanded, Entry, EntryId,
+    FamilyLanguage, HandedDocument, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographView,
+    PictureHash, PictureTaps, Side, Sides, Timestamp,
 };
 use uuid::Uuid;
 
@@ -32,7 +32,7 @@ pub struct DrawnPhotograph {
 pub struct PlantedPhotographs {
     /// The child.
     pub child: ChildId,
-    /// The entries: the consent, the photographs, an angle on each sole.
+    /// The entries: the consent, the photographs, an angle on each sole, a letter with both soles.
     pub entries: Vec<Entry>,
     /// The pictures that the entries name.
     pub kept: Vec<DrawnPhotograph>,
@@ -61,9 +61,13 @@ pub fn planted(
     let mut writer = PhotographWriter { child, written: 0, entries: Vec::new() };
     let given = Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given);
     let (relation, how) = (Some("mother".to_owned()), Some(ConsentForm::Signed));
-    writer.write(today - 60, Consent { relation, how, ..given });
+    let (letters, teaching) = (Some(true), Some(false));
+    let uses = Consent { photographs_in_letters: letters, photographs_in_teaching: teaching, ..given };
+    writer.write(today - 60, Consent { relation, how, ..uses });
+    let mut soles = Vec::new();
     for (picture, (days_ago, turned_in)) in kept.iter().zip([(42, 24.0), (7, 8.0)]) {
         let photograph = writer.write(today - days_ago, of(picture, side.into(), PhotographView::Sole));
+        soles.push(photograph);
         if let Some(taps) = taps(side, turned_in) {
             let angle = PhotographAngle::ForefootAdduction;
             let measured = PhotographAngleMeasured::of(photograph, side, angle, turned_in, 2.5, taps);
@@ -73,6 +77,9 @@ pub fn planted(
     if let Some(both) = kept.last() {
         writer.write(today - 7, of(both, Sides::Both, PhotographView::BothFeet));
     }
+    let summary = DocumentHanded::of(HandedDocument::ClinicSummary, FamilyLanguage::English);
+    let to = Some("the district hospital".to_owned());
+    writer.write(today - 6, DocumentHanded { to, photographs: soles, ..summary });
     let waiting = drawn(12.0, false)?.prepared;
     Some(PlantedPhotographs { child, entries: writer.entries, kept, waiting })
 }

@@ -289,9 +289,9 @@ fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
         (Body::PhotographAngleMeasured(old), Body::PhotographAngleMeasured(new)) if old != new => {
             Some("An angle is not corrected by hand. Withdraw it and measure it again.")
         }
-        (Body::DocumentHanded(old), Body::DocumentHanded(new)) if old.photographs != new.photographs => {
-            Some("Which photographs a letter has is not corrected by hand. Withdraw this entry and make the letter again.")
-        }
+        (Body::DocumentHanded(old), Body::DocumentHanded(new)) if old.photographs != new.photographs => Some(
+            "Which photographs a letter has is not corrected by hand. Withdraw this entry and make the letter again.",
+        ),
         _ => None,
     }
 }

@@ -274,6 +274,12 @@ fn pages_of_photographs() -> Vec<Route> {
             RECORD,
             get(photographs::measure_form).post(photographs::measure),
         ),
+        form(
+            "/child/{id}/letters/{key}/photographs",
+            RECORD,
+            RECORD,
+            get(photographs::letter_form).post(photographs::save_letter),
+        ),
     ]
 }
 
@@ -284,6 +290,8 @@ fn actions_of_photographs() -> Vec<Route> {
         form(PARTS_PATH, RECORD, RECORD, get(photographs::arrived).post(photographs::take)),
         sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
+        looks("/child/{id}/letters/{key}/with/{entry}", CLINICAL, get(photographs::letter_with_photographs)),
+        looks("/child/{id}/letters/{key}/with/{entry}/pdf", CLINICAL, get(photographs::letter_pdf)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
     ]
 }

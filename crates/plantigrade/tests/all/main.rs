@@ -55,6 +55,7 @@ mod people;
 mod photographs;
 mod photographs_closed;
 mod photographs_gone;
+mod photographs_in_letters;
 mod photographs_sent;
 mod places;
 mod protocol_page;

@@ -64,7 +64,8 @@ async fn a_stored_thumbnail_is_asked_for_each_time_and_refused_after_a_withdrawa
     let gone = asked_again(&mut browser, child, entry, &tag).await;
     assert_eq!((gone.status, head(&gone, header::ETAG)), (StatusCode::NOT_FOUND, ""));
     assert_eq!(head(&gone, header::CACHE_CONTROL), "no-store");
-    for guessed in [format!("{path}/{hash}/small"), format!("{path}/{hash}/whole"), format!("{path}/{hash}")] {
+    for guessed in [format!("{path}/{hash}/small"), format!("{path}/{hash}/whole"), format!("{path}/{hash}")]
+    {
         assert_eq!(browser.get(&guessed).await.status, StatusCode::NOT_FOUND, "{guessed}");
     }
     // A withdrawn entry takes its picture along, whatever a browser has stored.

@@ -148,13 +148,20 @@ async fn a_changed_byte_in_a_kept_picture_is_found_and_named() {
     assert_eq!((report.named, report.faults_count, report.faults), (2, 1, vec![sentence.to_owned()]));
     let found = run(data, &["verify"]);
     assert_eq!(code(&found), 4, "{}", err(&found));
-    assert!(out(&found).contains(sentence) && err(&found).contains("The entries are whole"), "{}", err(&found));
+    assert!(
+        out(&found).contains(sentence) && err(&found).contains("The entries are whole"),
+        "{}",
+        err(&found)
+    );
     checks::check_now(&site.clinic.app).unwrap();
     let noted = checks::last(data).unwrap().unwrap();
     assert!(noted.to.contains("every entry is as it was saved; photographs: 1 photograph"), "{}", noted.to);
     let page = site.browser.get("/day").await;
     assert!(page.text.contains("missing or not as it was written"), "{}", page.text);
-    assert_eq!(picture(&mut site.browser, child, photographs(&site.clinic, child)[1].0, "whole").await.status, StatusCode::OK);
+    assert_eq!(
+        picture(&mut site.browser, child, photographs(&site.clinic, child)[1].0, "whole").await.status,
+        StatusCode::OK
+    );
     kept(&mut site.browser, child, TODAY, &[("left", PhotographView::Sole, jpeg(3))]).await;
     site.made();
     let outcome = backing_up::drill(&site.on(site.clinic.app.clock), site.stick.path()).unwrap();

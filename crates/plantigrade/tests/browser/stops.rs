@@ -512,6 +512,16 @@ pub fn of_documents() -> Vec<Stop> {
         ),
         stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
         stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
+        stop(
+            "letter-photographs",
+            Way::Child(29, "/letters/clinic-summary/photographs"),
+            "To whom the letter goes",
+        ),
+        stop(
+            "letter-with-photographs",
+            Way::ChildLinks(29, "/photographs", &["a.letter-with-photographs"]),
+            "These are photographs, not measurements",
+        ),
         stop("photographs", Way::Child(29, "/photographs"), "How each view is taken"),
         stop(
             "photograph-pair",

@@ -1,6 +1,7 @@
 //! The documents as PDF: what they say, how they are tagged, what they look like.
 
 mod looks;
+mod photographs;
 mod reading;
 
 use crate::{

@@ -4,8 +4,10 @@ use super::{Invented, frame, in_casts, today};
 use guidance::Outlook;
 use maud::Markup;
 use pages::{
-    ConsentShown, Here, MeasureChoice, MeasureView, NamedPicture, PhotographNamesView, PhotographPairView,
-    PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
+    ConsentShown, HandedLetterShown, Here, LetterPair, LetterPhotographsView, MeasureChoice, MeasureView,
+    NamedPicture, PhotographNamesView, PhotographPairView, PhotographShown, PhotographStripView,
+    PhotographsView, WaitingShown,
+    document_handed::TO,
     fields::{Filled, SURE},
     name_field,
     picture::AngleOnPhotograph,
@@ -68,6 +70,11 @@ pub fn every(given: &str) -> Vec<(&'static str, Markup)> {
         ("photograph-names", names(given)),
         ("photograph-pair", pair(given)),
         ("photograph-measure", measure(given)),
+        ("letter-photographs", letter(given, None)),
+        (
+            "letter-photographs-refused",
+            letter(given, Some("No answer of the family about photographs is recorded.")),
+        ),
     ]
 }
 
@@ -77,6 +84,12 @@ fn page(given: &str, in_force: bool) -> Markup {
         consent: consent(in_force),
         photographs: if in_force { on_record() } else { Vec::new() },
         hidden: if in_force { 0 } else { 3 },
+        uses: if in_force { vec!["They may be in letters to colleagues.".into()] } else { Vec::new() },
+        handed: vec![HandedLetterShown {
+            entry: on_record()[0].entry,
+            words: format!("3 March 2025: clinic summary, to {given}, with photographs: left foot, sole"),
+            letter: in_force.then(|| "/child/x/letters/clinic-summary/with/y".to_owned()),
+        }],
         waiting: vec![WaitingShown {
             href: "/child/x/photographs/upload/y".into(),
             words: "2 pictures".into(),
@@ -88,6 +101,21 @@ fn page(given: &str, in_force: bool) -> Markup {
         once: "once".into(),
     };
     pages::photographs(&frame(Here::Child), &view)
+}
+
+fn letter(given: &str, refused: Option<&str>) -> Markup {
+    let photographs: Vec<PhotographShown> =
+        on_record().into_iter().filter(|one| one.feet == Sides::Left).collect();
+    let name = pages::pair_name(Sides::Left, PhotographView::Sole);
+    let view = LetterPhotographsView {
+        who: in_casts(given).who(),
+        letter: ("clinic-summary", "Clinic summary"),
+        refused: refused.map(str::to_owned),
+        pairs: vec![LetterPair { feet: Sides::Left, view: PhotographView::Sole, photographs }],
+        filled: Filled::default().with(name, "yes").wrong(TO, "Say to whom the letter goes."),
+        once: "once".into(),
+    };
+    pages::letter_photographs(&frame(Here::Child), &view)
 }
 
 fn names(given: &str) -> Markup {

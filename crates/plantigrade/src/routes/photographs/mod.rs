@@ -1,6 +1,7 @@
 //! Photographs of a child: the page, the consent, what is sent, and the pictures themselves.
 
 mod doubts;
+mod letter;
 mod measure;
 mod names;
 mod overview;
@@ -10,6 +11,9 @@ mod pictures;
 mod sending;
 mod shown;
 
+pub use letter::{
+    form as letter_form, letter as letter_with_photographs, pdf as letter_pdf, save as save_letter,
+};
 pub use measure::{form as measure_form, save as measure};
 pub use names::{form as names_form, save as save_names};
 pub use overview::{answer, page};
