@@ -149,7 +149,7 @@ fn answer_form(frame: &Frame, view: &PhotographsView) -> Markup {
                     (button("given", "Consent given", "primary")) (button("refused", "Consent refused", "button"))
                 }
             }
-            @if view.consent.in_force { p.hint { "From then on no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
+            @if view.consent.in_force { p.hint { "Once the consent is taken back, no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
         }
     }
 }
