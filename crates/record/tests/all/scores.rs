@@ -269,6 +269,7 @@ fn walking_age_items() {
 fn keys_of_items_are_those_of_the_wire() {
     let foot = serde_json::to_value(pirani([Half; 6])).unwrap();
     for sign in Sign::ALL {
+        assert_eq!(Sign::from_key(sign.key()), Some(sign));
         assert_eq!(foot[sign.key()], 0.5);
     }
     let foot = serde_json::to_value(dimeglio([2; 4], [true; 4])).unwrap();
