@@ -52,6 +52,7 @@ mod options;
 mod page_languages;
 mod pictures;
 mod pins;
+mod practice_rows;
 mod private_files;
 mod reader;
 mod reading;
@@ -103,6 +104,7 @@ pub use lock::RecordsLock;
 pub use options::Options;
 pub use pictures::{KeptSize, NewPicture, PICTURES_FILE, Pictures, WithheldPictures};
 pub use pins::{PinTry, Pins};
+pub use practice_rows::{PracticeRow, PracticeRows, PracticeSaved};
 pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,
