@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{Frame, HelpTopic, frame, words};
 use maud::{Markup, html};
-use practice::{PracticeProgress, PracticeSchedule, SET, SignSchedule};
+use practice::{ConfirmedLevels, PracticeProgress, PracticeSchedule, SET, SignSchedule};
 use record::Sign;
 
 /// The start page of a person.
@@ -18,6 +18,8 @@ pub struct LearnView {
     pub progress: PracticeProgress,
     /// Whether the person may see the page of scoring alike in the clinic.
     pub may_see_clinic: bool,
+    /// The levels that the clinic has confirmed.
+    pub confirmed: ConfirmedLevels,
 }
 
 /// The page.
@@ -25,7 +27,7 @@ pub struct LearnView {
 pub fn learn(frame: &Frame, view: &LearnView) -> Markup {
     let body = html! {
         h1 { "Learn to score" }
-        p.lead { "Drawn feet with a known answer. You score one sign of one foot, and then see what is right and what to look at." }
+        p.lead { "Drawn feet with a known answer. You score one sign of one foot, and then see what is right and what to look at. Your answers are seen by you alone." }
         (next(view))
         (signs(view))
         ul.practice-links {
@@ -34,9 +36,9 @@ pub fn learn(frame: &Frame, view: &LearnView) -> Markup {
             li { a href=(RECORD_PATH) { "Record of practice" } span.hint { "A page to print." } }
             @if view.may_see_clinic { li { a href=(TOGETHER_PATH) { "Scoring together" } span.hint { "Second scores of real feet: how many more, of whom, and what to talk about." } } }
         }
-        (limits())
+        (limits(view))
     };
-    frame::page(frame, HelpTopic::Results, "Learn to score", &body)
+    frame::page(frame, HelpTopic::LearnToScore, "Learn to score", &body)
 }
 
 fn next(view: &LearnView) -> Markup {
@@ -96,7 +98,7 @@ fn when(view: &LearnView, sign: &SignSchedule) -> String {
     }
 }
 
-fn limits() -> Markup {
+fn limits(view: &LearnView) -> Markup {
     html! {
         section aria-labelledby="limits" {
             h2 id="limits" { "What this can and cannot teach" }
@@ -106,7 +108,7 @@ fn limits() -> Markup {
                 li { "Agreement with drawings is not agreement at the cast table. That shows only where two people score the same foot." }
                 li { "There is no pass mark: no published number of feet and no published kappa makes a rater." }
             }
-            (source_note())
+            (source_note(&view.confirmed, &Sign::ALL))
             p.caution { "Your local training and protocol take precedence." }
         }
     }

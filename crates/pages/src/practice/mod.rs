@@ -5,6 +5,7 @@ mod chart;
 mod drawing;
 mod exercise;
 mod learn;
+mod level_source;
 mod levels;
 mod progress;
 mod record_of_practice;
@@ -13,7 +14,8 @@ mod together;
 pub use answer::{PracticeAnswerView, practice_answer};
 pub use exercise::{ExerciseView, exercise};
 pub use learn::{LearnView, learn};
-pub use levels::practice_levels;
+pub use level_source::{PracticeLevelView, practice_level};
+pub use levels::{PracticeLevelsView, practice_levels};
 pub use progress::{PracticeProgressView, practice_progress};
 pub use record_of_practice::{PracticeRecordView, practice_record};
 pub use together::{ScoringProposalRow, ScoringTogetherView, scoring_together};
@@ -43,12 +45,28 @@ pub mod practice_fields {
     pub const DRAWING: &str = "drawing";
     /// The level given: "0", "0.5" or "1".
     pub const LEVEL: &str = "level";
+    /// The source with which a level was compared.
+    pub const SOURCE: &str = "source";
+    /// The statement that words and numbers were compared with it.
+    pub const COMPARED: &str = "compared";
 }
 
 /// The page on which a sign is asked.
 #[must_use]
 pub fn sign_path(sign: record::Sign) -> String {
     format!("{LEARN_PATH}/sign/{}", sign.key())
+}
+
+/// The page of a stored answer.
+#[must_use]
+pub fn answer_path(number: i64) -> String {
+    format!("{ANSWER_PATH}/{number}")
+}
+
+/// The page on which a level is confirmed with a source.
+#[must_use]
+pub fn level_path(sign: record::Sign, level: record::HalfPoint) -> String {
+    format!("{LEVELS_PATH}/{}/{}", sign.key(), level.text())
 }
 
 /// "0.62"; a true minus sign.

@@ -96,6 +96,7 @@ const WANTED: [&str; 78] = [
     "practice-exercise",
     "practice-answer",
     "practice-levels",
+    "practice-level",
     "practice-progress",
     "practice-record",
     "scoring-together",

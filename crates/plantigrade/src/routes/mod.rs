@@ -52,6 +52,7 @@ mod move_appointment;
 mod passkeys;
 mod people;
 mod photographs;
+mod practice;
 mod protocol;
 mod put_off;
 mod records;
@@ -250,6 +251,7 @@ fn pages() -> Vec<Route> {
     routes.extend(pages_of_the_service());
     routes.extend(pages_of_encryption());
     routes.extend(pages_of_photographs());
+    routes.extend(pages_of_practice());
     routes
 }
 
@@ -285,6 +287,26 @@ fn actions_of_photographs() -> Vec<Route> {
         sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
+    ]
+}
+
+/// A drawn foot is no child, so that everybody who signs in may practise; answers are seen by their person alone.
+fn pages_of_practice() -> Vec<Route> {
+    vec![
+        looks(pages::practice::LEARN_PATH, SIGNED_IN, get(practice::learn)),
+        looks("/practice/sign/{sign}", SIGNED_IN, get(practice::exercise)),
+        looks("/practice/answer/{number}", SIGNED_IN, get(practice::stored)),
+        looks(pages::practice::LEVELS_PATH, SIGNED_IN, get(practice::levels)),
+        form(
+            "/practice/levels/{sign}/{level}",
+            SETTINGS,
+            SETTINGS,
+            get(practice::level).post(practice::change_level),
+        ),
+        looks(pages::practice::PROGRESS_PATH, SIGNED_IN, get(practice::own_progress)),
+        looks(pages::practice::RECORD_PATH, SIGNED_IN, get(practice::own_record)),
+        // Names children, the class of their last score, and people.
+        looks(pages::practice::TOGETHER_PATH, CLINICAL, get(practice::together)),
     ]
 }
 
@@ -463,6 +485,7 @@ fn actions() -> Vec<Route> {
         looks("/demo/{token}", OPEN, get(sign_in::by_link)),
         sends("/sign-in/passkey", OPEN, post(passkeys::sign_in)),
         sends(pages::second_factor::CHALLENGE_PATH, OPEN, post(passkeys::challenge)),
+        sends(pages::practice::ANSWER_PATH, SIGNED_IN, post(practice::answer)),
         sends("/sign-out", SIGNED_IN, post(sign_in::sign_out)),
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),

@@ -3,6 +3,7 @@
 
 mod answers;
 mod cases;
+mod confirmed;
 mod drawings;
 mod measure;
 mod progress;
