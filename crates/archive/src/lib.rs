@@ -104,7 +104,7 @@ pub use lock::RecordsLock;
 pub use options::Options;
 pub use pictures::{KeptSize, NewPicture, PICTURES_FILE, Pictures, WithheldPictures};
 pub use pins::{PinTry, Pins};
-pub use practice_rows::{PracticeRow, PracticeRows, PracticeSaved};
+pub use practice_rows::{PhotographPracticeRow, PracticeRow, PracticeRows, PracticeSaved};
 pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,

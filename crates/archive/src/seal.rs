@@ -73,7 +73,13 @@ const COVERED: &[(u8, &str, &str)] = &[
     (
         2,
         "practice_answers",
-        "SELECT number, id, account, day, sign, seed, drawing, given, reference FROM practice_answers
+        "SELECT number, form, account, day, sign, seed, drawing, given, reference FROM practice_answers
+         ORDER BY number",
+    ),
+    (
+        2,
+        "practice_photographs",
+        "SELECT number, account, day, child, photograph, sign, given, reference FROM practice_photographs
          ORDER BY number",
     ),
 ];

@@ -50,13 +50,13 @@ pub use archive::{
     ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
     FormDraftRow, FormDraftRows, Hit, KeptSize, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
     NewErasureRequest, NewImport, NewPicture, NewRestrictedOpening, PICTURES_FILE, PartlyRead, Passkey,
-    PastImport, Pictures, PinTry, Pins, PracticeRow, PracticeRows, PracticeSaved, Progress, Receipt,
-    RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock, RecordsMark, RecordsState,
-    RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep, Restrictions, Salvaged,
-    Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport, VerifyReport, WaitingPicture,
-    WaitingUpload, WithheldPictures, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter,
-    WorkItem, WorkKind, WorkRow, create_private, make_private, private_options, salvage, sign_in_key,
-    witnessed_entries, write_with_key,
+    PastImport, PhotographPracticeRow, Pictures, PinTry, Pins, PracticeRow, PracticeRows, PracticeSaved,
+    Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock, RecordsMark,
+    RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening, RestrictionStep,
+    Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash, UndoneImport,
+    VerifyReport, WaitingPicture, WaitingUpload, WithheldPictures, WitnessCheck, WitnessFinding, WitnessHead,
+    WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow, create_private, make_private, private_options,
+    salvage, sign_in_key, witnessed_entries, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};

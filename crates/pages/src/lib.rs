@@ -78,9 +78,11 @@ mod wear;
 pub mod words;
 
 pub use self::practice::{
-    ExerciseView, LearnView, PracticeAnswerView, PracticeLevelView, PracticeLevelsView, PracticeProgressView,
-    PracticeRecordView, ScoringProposalRow, ScoringTogetherView, exercise, learn, practice_answer,
-    practice_level, practice_levels, practice_progress, practice_record, scoring_together,
+    ExerciseView, LearnView, PhotographExerciseView, PhotographPracticeView, PhotographTask,
+    PhotographToScore, PracticeAnswerView, PracticeLevelView, PracticeLevelsView, PracticeProgressView,
+    PracticeRecordView, ScoringProposalRow, ScoringTogetherView, exercise, learn, photograph_exercise,
+    photograph_practice, practice_answer, practice_level, practice_levels, practice_progress,
+    practice_record, scoring_together,
 };
 pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{

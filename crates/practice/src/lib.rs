@@ -20,6 +20,7 @@ mod chance;
 mod confirmed;
 mod drawn;
 mod geometry;
+mod photographed;
 mod progress;
 mod repetition;
 
@@ -31,6 +32,7 @@ pub use drawn::{
     FootView, LabelAnchor, SkinShade, StrokeWeight, is_felt,
 };
 pub use geometry::{DRAWING_VERSION, GEOMETRY_SOURCE, GeometryItem, LevelGeometry, SignGeometry};
+pub use photographed::{PhotographProgress, level_agreed, signs_in_view};
 pub use progress::{
     AgreementUnknown, BLOCK, FEWEST_FEET, KappaWithInterval, PUBLISHED_LEARNING, PracticeBlock,
     PracticeProgress, PublishedLearning, ReferenceAgreement, SignProgress,

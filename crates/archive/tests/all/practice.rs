@@ -1,14 +1,14 @@
 //! Answers of people who learn to score: on disk before they are acknowledged, once for each case, and sealed.
 
 use crate::{
-    common::{id, open, options, raw},
+    common::{id, note, open, options, raw},
     witness::patiently,
 };
 use archive::{
-    Account, Archive, ArchiveError, FILE_NAME, Options, PartlyRead, PracticeRow, PracticeSaved,
-    WitnessFinding, WitnessPlace, salvage,
+    Account, Archive, ArchiveError, FILE_NAME, Options, PartlyRead, PhotographPracticeRow, PracticeRow,
+    PracticeSaved, WitnessFinding, WitnessPlace, salvage,
 };
-use record::{Day, HalfPoint, Roles, Sign, Timestamp, UserId};
+use record::{Day, EntryId, HalfPoint, Roles, Sign, Timestamp, UserId};
 use std::{fs, path::Path};
 
 fn person(number: u128) -> UserId {
@@ -35,7 +35,7 @@ fn with_people(archive: &Archive) {
 /// The answer of a person to the case of this seed; the seeds of the program have 53 bits.
 fn answer(form: u128, who: u128, seed: u64) -> PracticeRow {
     PracticeRow {
-        id: id(form),
+        form: id(form),
         person: person(who),
         on: Day::new(2025, 3, 4).unwrap(),
         sign: Sign::EmptyHeel,
@@ -81,8 +81,6 @@ fn a_case_is_answered_once_by_each_person_and_the_first_answer_counts() {
     );
     assert_eq!(rows.add(PracticeRow { drawing: 2, ..answer(14, 1, 7) }).unwrap(), PracticeSaved::Saved(3));
     assert_eq!(rows.add(answer(15, 2, 7)).unwrap(), PracticeSaved::Saved(4));
-    // The id of a form is used once, whoever sends it.
-    assert!(rows.add(answer(11, 2, 8)).is_err());
     assert_eq!(rows.add(answer(16, 3, 7)).unwrap_err(), ArchiveError::NoAccount);
     assert_eq!(rows.of(person(2)).unwrap().len(), 1);
 }
@@ -104,6 +102,48 @@ fn many_answers_to_one_case_at_once_are_one() {
     });
     let first = saved.iter().filter(|one| matches!(one, PracticeSaved::Saved(_))).count();
     assert_eq!((first, rows.of(person(1)).unwrap().len()), (1, 1), "{saved:?}");
+}
+
+fn on_photograph(who: u128, child: u128, sign: Sign) -> PhotographPracticeRow {
+    PhotographPracticeRow {
+        person: person(who),
+        on: Day::new(2025, 3, 4).unwrap(),
+        child: crate::common::child(child),
+        photograph: EntryId::new(id(500 + child)),
+        sign,
+        given: HalfPoint::Zero,
+        reference: HalfPoint::One,
+    }
+}
+
+#[test]
+fn a_sign_of_a_child_is_scored_on_one_photograph_and_an_erasure_removes_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    with_people(&archive);
+    let rows = archive.practice();
+    let entries = [
+        note(crate::common::child(1), "2024-01-01", "one"),
+        note(crate::common::child(2), "2024-01-01", "two"),
+    ];
+    let erased = entries[0].id;
+    archive.append(entries.to_vec()).unwrap();
+    let [sole, other_child, behind] = [
+        on_photograph(1, 1, Sign::MedialCrease),
+        on_photograph(1, 2, Sign::MedialCrease),
+        on_photograph(1, 2, Sign::PosteriorCrease),
+    ];
+    for row in [sole, other_child, behind, on_photograph(2, 1, Sign::MedialCrease)] {
+        rows.add_on_photograph(row).unwrap();
+    }
+    // Another photograph of the child, and another answer.
+    let again = PhotographPracticeRow { photograph: EntryId::new(id(9)), given: HalfPoint::One, ..sole };
+    rows.add_on_photograph(again).unwrap();
+    assert_eq!(rows.on_photographs(person(1)).unwrap(), [sole, other_child, behind]);
+    assert_eq!(rows.of(person(1)).unwrap(), [], "counted apart from drawn feet");
+    archive.erase(erased, "asked for", person(2), Timestamp::from_seconds(1_800_000_000)).unwrap();
+    assert_eq!(rows.on_photographs(person(1)).unwrap(), [other_child, behind]);
+    assert_eq!(rows.on_photographs(person(2)).unwrap(), []);
 }
 
 /// The files as they are on the disk at this moment, as after the program was killed.

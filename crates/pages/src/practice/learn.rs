@@ -1,8 +1,8 @@
 //! Where learning to score begins: what is due, and how far each sign has come.
 
 use super::{
-    LEVELS_PATH, PROGRESS_PATH, RECORD_PATH, TOGETHER_PATH, drawing::source_note, kappa_words, same_words,
-    sign_path,
+    LEVELS_PATH, PHOTOGRAPHS_PATH, PROGRESS_PATH, RECORD_PATH, TOGETHER_PATH, drawing::source_note,
+    kappa_words, same_words, sign_path,
 };
 use crate::{Frame, HelpTopic, frame, words};
 use maud::{Markup, html};
@@ -34,6 +34,7 @@ pub fn learn(frame: &Frame, view: &LearnView) -> Markup {
             li { a href=(LEVELS_PATH) { "Every sign at every level" } span.hint { "Drawings and the numbers behind them." } }
             li { a href=(PROGRESS_PATH) { "Your progress" } span.hint { "Agreement with the drawn answer, in blocks of fifteen feet." } }
             li { a href=(RECORD_PATH) { "Record of practice" } span.hint { "A page to print." } }
+            @if view.may_see_clinic { li { a href=(PHOTOGRAPHS_PATH) { "Photographs of this clinic" } span.hint { "Feet that two people scored alike, counted apart." } } }
             @if view.may_see_clinic { li { a href=(TOGETHER_PATH) { "Scoring together" } span.hint { "Second scores of real feet: how many more, of whom, and what to talk about." } } }
         }
         (limits(view))

@@ -7,6 +7,7 @@ mod exercise;
 mod learn;
 mod level_source;
 mod levels;
+mod photographs;
 mod progress;
 mod record_of_practice;
 mod together;
@@ -16,6 +17,10 @@ pub use exercise::{ExerciseView, exercise};
 pub use learn::{LearnView, learn};
 pub use level_source::{PracticeLevelView, practice_level};
 pub use levels::{PracticeLevelsView, practice_levels};
+pub use photographs::{
+    PhotographExerciseView, PhotographPracticeView, PhotographTask, PhotographToScore, photograph_exercise,
+    photograph_practice,
+};
 pub use progress::{PracticeProgressView, practice_progress};
 pub use record_of_practice::{PracticeRecordView, practice_record};
 pub use together::{ScoringProposalRow, ScoringTogetherView, scoring_together};
@@ -32,6 +37,8 @@ pub const PROGRESS_PATH: &str = "/practice/progress";
 pub const RECORD_PATH: &str = "/practice/record";
 /// The page of scoring alike in the clinic.
 pub const TOGETHER_PATH: &str = "/practice/together";
+/// The page of practice on photographs.
+pub const PHOTOGRAPHS_PATH: &str = "/practice/photographs";
 /// Where an answer is sent.
 pub const ANSWER_PATH: &str = "/practice/answer";
 
@@ -61,6 +68,13 @@ pub fn sign_path(sign: record::Sign) -> String {
 #[must_use]
 pub fn answer_path(number: i64) -> String {
     format!("{ANSWER_PATH}/{number}")
+}
+
+/// The page on which a sign on a photograph is scored. It is an address of the child, so that whatever closes the record
+/// closes it, and opening it is noted.
+#[must_use]
+pub fn photograph_path(of: &PhotographToScore) -> String {
+    format!("/child/{}/photographs/{}/score/{}", of.child, of.photograph, of.sign.key())
 }
 
 /// The page on which a level is confirmed with a source.

@@ -1,10 +1,10 @@
 //! The record of practice of a person, to print: numbers and intervals, and no pass mark.
 
-use super::{LEARN_PATH, kappa_words, progress::published, same_words, two};
+use super::{LEARN_PATH, kappa_words, photographs, progress::published, same_words, two};
 use crate::{Frame, HelpTopic, frame, parts, words};
 use audit::raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterAgreement};
 use maud::{Markup, html};
-use practice::{ConfirmedLevels, PracticeProgress};
+use practice::{ConfirmedLevels, PhotographProgress, PracticeProgress};
 use record::Sign;
 
 /// The record of practice of a person.
@@ -16,6 +16,8 @@ pub struct PracticeRecordView {
     pub progress: PracticeProgress,
     /// Agreement with colleagues on feet scored twice, blind; `None` if the person scored none.
     pub with_colleagues: Option<RaterAgreement>,
+    /// Practice on photographs.
+    pub on_photographs: PhotographProgress,
     /// The levels that the clinic has confirmed.
     pub confirmed: ConfirmedLevels,
 }
@@ -35,6 +37,9 @@ pub fn practice_record(frame: &Frame, view: &PracticeRecordView) -> Markup {
         p.tally { "As of " (words::day(progress.as_of)) " · " (period) }
         p.no-print { (parts::print_button()) }
         (drawn(progress))
+        @if view.on_photographs.answered() > 0 {
+            section aria-labelledby="photographs" { h2 id="photographs" { "Photographs, against two people who examined the foot" } (photographs::table(&view.on_photographs)) }
+        }
         (colleagues(view.with_colleagues.as_ref()))
         section aria-labelledby="meaning" {
             h2 id="meaning" { "What this record says" }

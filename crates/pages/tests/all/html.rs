@@ -97,6 +97,8 @@ const WANTED: [&str; 78] = [
     "practice-answer",
     "practice-levels",
     "practice-level",
+    "practice-photograph",
+    "practice-photographs",
     "practice-progress",
     "practice-record",
     "scoring-together",

@@ -305,6 +305,13 @@ fn pages_of_practice() -> Vec<Route> {
         ),
         looks(pages::practice::PROGRESS_PATH, SIGNED_IN, get(practice::own_progress)),
         looks(pages::practice::RECORD_PATH, SIGNED_IN, get(practice::own_record)),
+        looks(pages::practice::PHOTOGRAPHS_PATH, CLINICAL, get(practice::photographs)),
+        form(
+            "/child/{id}/photographs/{entry}/score/{sign}",
+            CLINICAL,
+            CLINICAL,
+            get(practice::photograph).post(practice::save_photograph),
+        ),
         // Names children, the class of their last score, and people.
         looks(pages::practice::TOGETHER_PATH, CLINICAL, get(practice::together)),
     ]

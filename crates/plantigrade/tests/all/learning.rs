@@ -196,7 +196,7 @@ async fn an_answer_to_earlier_drawings_stays_in_the_numbers_and_is_not_drawn() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let person = own_id(&clinic, NAME);
     let old = clinic::PracticeRow {
-        id: Uuid::now_v7(),
+        form: Uuid::now_v7(),
         person,
         on: clinic.app.clock.today(),
         sign: SIGN,

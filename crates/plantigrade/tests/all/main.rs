@@ -43,6 +43,7 @@ mod importing;
 mod json_keys;
 mod kept;
 mod learning;
+mod learning_photographs;
 mod let_in;
 mod letterhead;
 mod letters;

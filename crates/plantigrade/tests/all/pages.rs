@@ -68,6 +68,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/practice/sign/medial_crease",
         "/practice/levels",
         "/practice/levels/empty_heel/0.5",
+        "/practice/photographs",
         "/practice/progress",
         "/practice/record",
         "/practice/together",

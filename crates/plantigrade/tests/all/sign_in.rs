@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 63] = [
+const STRANGERS_SEE_NOTHING: [&str; 65] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -53,6 +53,8 @@ const STRANGERS_SEE_NOTHING: [&str; 63] = [
     "/practice/answer/1",
     "/practice/levels",
     "/practice/levels/empty_heel/0.5",
+    "/practice/photographs",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/score/medial_crease",
     "/practice/progress",
     "/practice/record",
     "/practice/together",

@@ -265,6 +265,16 @@ fn of_practice() -> Vec<Stop> {
             Way::Pressed(level, "label[for='f-compared']", source, "Confirm this level"),
             "Take the confirmation back",
         ),
+        stop(
+            "practice-photographs",
+            Way::Path("/practice/photographs"),
+            "Your agreement with the examination",
+        ),
+        stop(
+            "practice-photograph",
+            Way::Link("/practice/photographs", "main a[href*='/score/']"),
+            "Whose foot it is does not matter here",
+        ),
         stop("practice-progress", Way::Path("/practice/progress"), "Your last answers"),
         stop("practice-record", Way::Path("/practice/record"), "What this record says"),
         stop("scoring-together", Way::Path("/practice/together"), "How many more feet"),

@@ -6,5 +6,6 @@ mod cases;
 mod confirmed;
 mod drawings;
 mod measure;
+mod photographed;
 mod progress;
 mod repetition;

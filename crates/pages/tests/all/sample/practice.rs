@@ -2,8 +2,8 @@
 
 use super::{frame, in_casts, results, today};
 use ::practice::{
-    CaseKey, ConfirmedLevels, DrawnCase, LevelConfirmed, PracticeAnswer, PracticeProgress, PracticeSchedule,
-    SignGeometry,
+    CaseKey, ConfirmedLevels, DrawnCase, LevelConfirmed, PhotographProgress, PracticeAnswer,
+    PracticeProgress, PracticeSchedule, SignGeometry,
 };
 use audit::{
     ClinicHistory, Clinician,
@@ -11,10 +11,11 @@ use audit::{
 };
 use maud::Markup;
 use pages::{
-    ExerciseView, Here, HistoryRow, LearnView, PracticeAnswerView, PracticeLevelView, PracticeLevelsView,
+    ExerciseView, Frame, Here, HistoryRow, LearnView, PhotographExerciseView, PhotographPracticeView,
+    PhotographTask, PhotographToScore, PracticeAnswerView, PracticeLevelView, PracticeLevelsView,
     PracticeProgressView, PracticeRecordView, ScoringProposalRow, ScoringTogetherView, fields::Filled,
 };
-use record::{ChildId, DayRange, HalfPoint, Side, Sign, UserId};
+use record::{ChildId, DayRange, EntryId, HalfPoint, PhotographView, Side, Sign, UserId};
 use std::sync::LazyLock;
 use uuid::Uuid;
 
@@ -95,7 +96,8 @@ pub fn record_of_practice() -> PracticeRecordView {
     static OWN: LazyLock<Option<audit::raters::RaterAgreement>> =
         LazyLock::new(|| ClinicCalibration::of_person(&clinic(), &who(1)));
     let (name, confirmed) = ("Hanne Kvist".into(), ConfirmedLevels::default());
-    PracticeRecordView { name, progress: progress(), with_colleagues: OWN.clone(), confirmed }
+    let on_photographs = photographs();
+    PracticeRecordView { name, progress: progress(), with_colleagues: OWN.clone(), on_photographs, confirmed }
 }
 
 /// One level confirmed, and one of which other words were.
@@ -139,6 +141,43 @@ fn progress_view() -> PracticeProgressView {
     PracticeProgressView { name: "Hanne Kvist".into(), progress: progress(), last }
 }
 
+/// Twenty soles, of which every fifth was scored half a point too high.
+pub fn photographs() -> PhotographProgress {
+    let one = |n: usize| {
+        let reference = HalfPoint::ALL[n % 2];
+        let given = if n % 5 == 0 { HalfPoint::ALL[n % 2 + 1] } else { reference };
+        (Sign::LateralBorder, given, reference)
+    };
+    PhotographProgress::of(&(0..20).map(one).collect::<Vec<_>>())
+}
+
+fn to_score() -> PhotographToScore {
+    let (child, photograph) = (Uuid::from_u128(78), Uuid::from_u128(79));
+    PhotographToScore {
+        child: ChildId::new(child),
+        photograph: EntryId::new(photograph),
+        sign: Sign::LateralBorder,
+    }
+}
+
+pub fn on_photograph(task: PhotographTask) -> PhotographExerciseView {
+    let (side, view) = (Side::Left, PhotographView::Sole);
+    PhotographExerciseView { of: to_score(), side, view, size_px: (900, 1200), task }
+}
+
+fn photograph_pages(frame: &Frame) -> Vec<(&'static str, Markup)> {
+    let begin = |next, left| PhotographPracticeView { next, left, progress: photographs() };
+    let task = PhotographTask::Score(Filled::default());
+    let scored = |given| on_photograph(PhotographTask::Scored(given, HalfPoint::Half));
+    vec![
+        ("practice-photographs", pages::photograph_practice(frame, &begin(Some(to_score()), 7))),
+        ("practice-photographs-none", pages::photograph_practice(frame, &begin(None, 0))),
+        ("practice-photograph", pages::photograph_exercise(frame, &on_photograph(task))),
+        ("practice-photograph-same", pages::photograph_exercise(frame, &scored(HalfPoint::Half))),
+        ("practice-photograph-other", pages::photograph_exercise(frame, &scored(HalfPoint::One))),
+    ]
+}
+
 pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Elsewhere);
     let half = case(Sign::MedialCrease, HalfPoint::Half, Side::Left);
@@ -154,7 +193,8 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
     };
     let unpractised =
         PracticeRecordView { progress: none.progress.clone(), with_colleagues: None, ..record_of_practice() };
-    vec![
+    let mut all = photograph_pages(&frame);
+    all.extend([
         ("practice", pages::learn(&frame, &learn())),
         ("practice-new", pages::learn(&frame, &none)),
         ("practice-exercise", pages::exercise(&frame, &exercise(Sign::MedialCrease, half))),
@@ -169,5 +209,6 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         ("practice-record", pages::practice_record(&frame, &record_of_practice())),
         ("practice-record-new", pages::practice_record(&frame, &unpractised)),
         ("scoring-together", pages::scoring_together(&frame, &together(given))),
-    ]
+    ]);
+    all
 }

@@ -3,9 +3,11 @@
 //! A person's answers are read by that person's id only; no address names another person.
 
 mod levels;
+mod photographs;
 mod together;
 
 pub use levels::{change as change_level, list as levels, one as level};
+pub use photographs::{begin as photographs, one as photograph, save as save_photograph};
 pub use together::page as together;
 
 use super::results::{calibration_rows, working};
@@ -131,7 +133,7 @@ fn answered(
     // Before everything else, because what was answered is asked no more.
     let same = |row: &PracticeRow| row.sign == sign && answer_of(row).case == key;
     if let Some((number, row)) = rows.iter().find(|(_, row)| same(row)) {
-        return Ok(Ok(place(PracticeSaved::Before(*number, row.id), once)));
+        return Ok(Ok(place(PracticeSaved::Before(*number, row.form), once)));
     }
     let all: Vec<PracticeAnswer> = rows.iter().map(|(_, row)| answer_of(row)).collect();
     if !PracticeSchedule::of(&all, person, app.clock.today()).asks(sign, key) {
@@ -147,16 +149,16 @@ fn answered(
     Ok(Ok(place(app.records.practice().add(row_of(&answer, once))?, once)))
 }
 
-const fn row_of(answer: &PracticeAnswer, id: Uuid) -> PracticeRow {
+const fn row_of(answer: &PracticeAnswer, form: Uuid) -> PracticeRow {
     let PracticeAnswer { person, on, case, sign, given, reference } = *answer;
-    PracticeRow { id, person, on, sign, seed: case.seed, drawing: case.drawing, given, reference }
+    PracticeRow { form, person, on, sign, seed: case.seed, drawing: case.drawing, given, reference }
 }
 
 /// The page of a saved answer. One that another form of the same foot had saved before says so.
 fn place(saved: PracticeSaved, once: Uuid) -> String {
     match saved {
         PracticeSaved::Saved(number) => answer_path(number),
-        PracticeSaved::Before(number, id) if id == once => answer_path(number),
+        PracticeSaved::Before(number, form) if form == once => answer_path(number),
         PracticeSaved::Before(number, _) => format!("{}?before=1", answer_path(number)),
     }
 }
@@ -223,6 +225,7 @@ pub async fn own_record(State(app): State<Shared>, visitor: Visitor) -> PageResu
             name,
             progress: progress(app, person)?,
             with_colleagues: ClinicCalibration::of_person(&clinic, &Clinician::User(person)),
+            on_photographs: photographs::own_progress(app, person)?,
             confirmed: LevelSources::read(app)?.confirmed(),
         })
     });
