@@ -198,7 +198,12 @@ fn sends(path: &'static str, send: AccessNeed, methods: MethodRouter<Shared>) ->
 }
 
 fn pages_router() -> Vec<Route> {
-    pages().into_iter().chain(actions()).chain(actions_of_photographs()).collect()
+    pages()
+        .into_iter()
+        .chain(actions())
+        .chain(actions_of_photographs())
+        .chain([answer_of_practice()])
+        .collect()
 }
 
 /// The paths at which a page is drawn. The accessibility test visits every one of them.
@@ -315,6 +320,10 @@ fn pages_of_practice() -> Vec<Route> {
         // Names children, the class of their last score, and people.
         looks(pages::practice::TOGETHER_PATH, CLINICAL, get(practice::together)),
     ]
+}
+
+fn answer_of_practice() -> Route {
+    sends(pages::practice::ANSWER_PATH, SIGNED_IN, post(practice::answer))
 }
 
 fn pages_of_encryption() -> Vec<Route> {
@@ -492,7 +501,6 @@ fn actions() -> Vec<Route> {
         looks("/demo/{token}", OPEN, get(sign_in::by_link)),
         sends("/sign-in/passkey", OPEN, post(passkeys::sign_in)),
         sends(pages::second_factor::CHALLENGE_PATH, OPEN, post(passkeys::challenge)),
-        sends(pages::practice::ANSWER_PATH, SIGNED_IN, post(practice::answer)),
         sends("/sign-out", SIGNED_IN, post(sign_in::sign_out)),
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),

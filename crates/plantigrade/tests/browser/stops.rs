@@ -599,9 +599,7 @@ impl Stop {
                 send(tab, fields, button).await;
             }
             Way::Pressed(path, pressed, fields, button) => {
-                tab.go(&at(path)).await;
-                tab.press(Finger::Mouse, pressed).await;
-                send(tab, fields, button).await;
+                press_and_send(tab, &at(path), pressed, fields, button).await;
             }
             Way::Visit(number, fields, button) => {
                 tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
@@ -678,6 +676,12 @@ impl Stop {
             _ => unreachable!("this way sends no file"),
         }
     }
+}
+
+async fn press_and_send(tab: &Tab, url: &str, pressed: &str, fields: &[(&str, &str)], button: &str) {
+    tab.go(url).await;
+    tab.press(Finger::Mouse, pressed).await;
+    send(tab, fields, button).await;
 }
 
 async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
