@@ -282,10 +282,7 @@ fn fate(
         // The sign of an angle depends on the foot, and whoever took one foot for the other has not looked at the points
         // of this one: it is measured again.
         VisitRemedy::OtherFoot
-            if matches!(
-                line.body,
-                Body::PhotographAngleMeasured(_) | Body::PhotographLengthMeasured(_)
-            ) =>
+            if matches!(line.body, Body::PhotographAngleMeasured(_) | Body::PhotographLengthMeasured(_)) =>
         {
             EntryFate::Withdrawn
         }

@@ -15,7 +15,7 @@ const LONGER: f64 = 1.6;
 /// By which factor the long sides over the short ones may differ from that of a card: 40° from straight give 1.31.
 const SLANT: f64 = 1.4;
 /// The most figures, those with most edge on their sides first.
-const MOST_SHAPES: usize = 300;
+const MOST_SHAPES: usize = 150;
 
 /// A figure with the share of its sides that is edge.
 #[derive(Debug, Clone, Copy)]

@@ -15,7 +15,7 @@ const LEAST_LENGTH: f64 = 14.0;
 /// The widest piece: the root mean square distance of its pixels from it, in pixels.
 const MOST_SPREAD: f64 = 5.0;
 /// The most pieces that are kept, the longest first.
-const MOST_STROKES: usize = 1500;
+const MOST_STROKES: usize = 900;
 
 /// A straight piece of edge.
 #[derive(Debug, Clone, Copy)]

@@ -80,12 +80,11 @@ pub fn find_card(picture: &GreyPlane) -> Result<FoundCard, CardSearchFault> {
     let mut found: Vec<FoundCard> = Vec::new();
     for shape in shapes {
         let corners = shape.corners.map(|corner| PixelPoint::new(corner.x * scale, corner.y * scale));
-        let Some(card) = confirmed(picture, corners, scale) else { continue };
-        match found.iter_mut().find(|other| other.is_same(&card)) {
-            Some(other) if card.misfit_px < other.misfit_px => *other = card,
-            Some(_) => {}
-            None => found.push(card),
+        if found.iter().any(|card| card.is_at(&corners)) {
+            continue;
         }
+        let card = confirmed(picture, corners, scale);
+        found.extend(card.filter(|card| !found.iter().any(|other| other.is_at(&card.corners))));
     }
     match found.as_slice() {
         [] => Err(CardSearchFault::NotFound),
@@ -95,10 +94,11 @@ pub fn find_card(picture: &GreyPlane) -> Result<FoundCard, CardSearchFault> {
 }
 
 impl FoundCard {
-    fn is_same(&self, other: &Self) -> bool {
+    /// Whether its corners are near these, whichever is named first.
+    fn is_at(&self, corners: &[PixelPoint; 4]) -> bool {
         let [a, _, c, _] = self.corners;
         let near = SAME * a.distance(c);
-        let has = |corner: &PixelPoint| other.corners.iter().any(|own| own.distance(*corner) <= near);
+        let has = |corner: &PixelPoint| corners.iter().any(|own| own.distance(*corner) <= near);
         self.corners.iter().all(has)
     }
 }

@@ -25,6 +25,7 @@ mod container;
 mod edge_blur;
 mod edge_lines;
 mod edge_strokes;
+mod enlarged;
 mod find_card;
 mod grey_plane;
 mod homography;
@@ -46,6 +47,7 @@ pub use angle_guide::{AngleFault, AngleGuide, AngleReading, AngleTap, MOST_ERROR
 pub use card::{CARD_MM, CardFault, CardScale, PlaneLength};
 pub use container::PictureKind;
 pub use edge_blur::edge_blur_px;
+pub use enlarged::enlarged_part;
 pub use find_card::{CARD_RADIUS_MM, CardSearchFault, FoundCard, find_card};
 pub use grey_plane::GreyPlane;
 pub use mirror::{MirrorDoubt, looks_like_other_side, mirror_margin, view_tells_feet_apart};

@@ -89,7 +89,7 @@ fn reduced(picture: &RgbImage, side: u32) -> Result<RgbImage, PictureFault> {
     RgbImage::from_raw(new_width, new_height, to.into_vec()).ok_or(PictureFault::Damaged)
 }
 
-fn written(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFault> {
+pub(crate) fn written(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFault> {
     let mut bytes = Vec::new();
     let mut encoder = JpegEncoder::new_with_quality(&mut bytes, quality.clamp(1, 100));
     encoder.encode_image(picture).map_err(|_| PictureFault::Damaged)?;
