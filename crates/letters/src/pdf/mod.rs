@@ -15,12 +15,23 @@ mod world;
 pub use fault::PdfFault;
 pub use typefaces::LATIN_FACES;
 
-use crate::{document::FamilyDocument, wording::Wording};
+use crate::{
+    document::{Block, FamilyDocument},
+    letterhead::ClinicLogo,
+    wording::Wording,
+};
+use data_encoding::HEXLOWER;
 use messages::Language;
 use record::Day;
 use serde::Deserialize;
 use serde_json::json;
-use typst::{comemo, diag::SourceDiagnostic, foundations::Smart};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use typst::{
+    comemo,
+    diag::SourceDiagnostic,
+    foundations::{Bytes, Smart},
+};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 use world::SheetWorld;
@@ -125,9 +136,25 @@ pub fn pdf_of_many(
         "made": { "year": date.year(), "month": date.month(), "day": date.day() },
         "documents": contents,
     });
-    let made = typeset(&SheetWorld::of(data.to_string()));
+    let logos = documents.iter().flat_map(|(document, _)| logos(document));
+    let logos: BTreeMap<String, Bytes> =
+        logos.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))).collect();
+    let made = typeset(&SheetWorld::of(data.to_string(), logos));
     comemo::evict(KEPT_FOR);
     made
+}
+
+/// The pictures of the clinic in a document.
+fn logos(document: &FamilyDocument) -> impl Iterator<Item = &ClinicLogo> {
+    document.blocks.iter().filter_map(|block| match block {
+        Block::Head(head) => head.logo.as_ref(),
+        _ => None,
+    })
+}
+
+/// The name of the file of a picture: the same picture in many documents is one file.
+fn logo_file(logo: &ClinicLogo) -> String {
+    format!("logo-{}.png", HEXLOWER.encode(&Sha256::digest(logo.png())))
 }
 
 fn typeset(world: &SheetWorld) -> Result<Vec<u8>, PdfFault> {

@@ -30,15 +30,16 @@ static PICTURES: LazyLock<BTreeMap<String, Bytes>> = LazyLock::new(|| {
     files.map(|(name, text)| (name.to_owned(), Bytes::from_string(text))).collect()
 });
 
-/// The text of one PDF, and what is the same for all.
+/// The text of one PDF, its own pictures by name, and what is the same for all.
 pub(super) struct SheetWorld {
     text: Bytes,
+    logos: BTreeMap<String, Bytes>,
 }
 
 impl SheetWorld {
-    /// With the text as JSON.
-    pub(super) fn of(text: String) -> Self {
-        Self { text: Bytes::from_string(text) }
+    /// With the text as JSON, and the pictures of clinics that it names.
+    pub(super) fn of(text: String, logos: BTreeMap<String, Bytes>) -> Self {
+        Self { text: Bytes::from_string(text), logos }
     }
 }
 
@@ -70,7 +71,7 @@ impl World for SheetWorld {
         }
         match path.vpath().get_without_slash() {
             TEXT => Ok(self.text.clone()),
-            name => PICTURES.get(name).cloned().ok_or_else(|| missing(id)),
+            name => PICTURES.get(name).or_else(|| self.logos.get(name)).cloned().ok_or_else(|| missing(id)),
         }
     }
 
