@@ -71,7 +71,7 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
-pub use photographs::{KeptAngle, KeptPhotograph, PhotographConsent};
+pub use photographs::{KeptAngle, KeptLength, KeptMeasurement, KeptPhotograph, PhotographConsent};
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
 pub use recent::RecentValue;

@@ -5,7 +5,7 @@ use archive::{ArchiveError, Pictures, WithheldPictures};
 use course::Course;
 use record::{
     Body, ChildId, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Line, Photograph,
-    PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
+    PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp, UserId,
 };
 use std::{collections::BTreeMap, path::Path};
 
@@ -96,44 +96,71 @@ impl ChildRecord {
     }
 }
 
-/// An angle measured on a photograph.
+/// What was measured on a photograph: an angle or a length.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KeptAngle {
+pub struct KeptMeasurement<M> {
     /// The entry.
     pub entry: EntryId,
     /// The day on which the photograph was taken.
     pub on: Day,
-    /// When the angle was written.
+    /// When the measurement was written.
     pub written: Timestamp,
     /// Who measured it.
     pub by: UserId,
     /// What was measured.
-    pub said: PhotographAngleMeasured,
+    pub said: M,
 }
+
+/// An angle measured on a photograph.
+pub type KeptAngle = KeptMeasurement<PhotographAngleMeasured>;
+/// A length measured on a photograph beside a card.
+pub type KeptLength = KeptMeasurement<PhotographLengthMeasured>;
 
 impl ChildRecord {
     /// The angles measured on photographs that hold and still show that foot, by the day of the photograph, then as
     /// written.
     #[must_use]
     pub fn photograph_angles(&self, as_of: Day) -> Vec<KeptAngle> {
+        self.measured_on_photographs(as_of, |body| match body {
+            Body::PhotographAngleMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        })
+    }
+
+    /// The lengths measured on photographs that hold and still show that foot, by the day of the photograph, then as
+    /// written.
+    #[must_use]
+    pub fn photograph_lengths(&self, as_of: Day) -> Vec<KeptLength> {
+        self.measured_on_photographs(as_of, |body| match body {
+            Body::PhotographLengthMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        })
+    }
+
+    /// Measurements, each with its photograph and its foot, of photographs that hold and show that foot.
+    fn measured_on_photographs<M>(
+        &self,
+        as_of: Day,
+        measured: impl Fn(&Body) -> Option<(EntryId, Side, M)>,
+    ) -> Vec<KeptMeasurement<M>> {
         let photographs = self.photographs(as_of);
         let log = CorrectedLog::of(&self.entries, as_of);
-        let of = |said: &PhotographAngleMeasured| {
-            let shown = photographs.iter().find(|one| one.entry == said.photograph)?;
-            shown.photograph.side.each().contains(&said.side).then_some(shown.on)
+        let day = |photograph: EntryId, side: Side| {
+            let shown = photographs.iter().find(|one| one.entry == photograph)?;
+            shown.photograph.side.each().contains(&side).then_some(shown.on)
         };
         let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
-        let mut kept: Vec<KeptAngle> = log
+        let mut kept: Vec<KeptMeasurement<M>> = log
             .lines
             .iter()
             .filter(holds)
             .filter_map(|line| {
-                let Body::PhotographAngleMeasured(said) = line.body else { return None };
+                let (photograph, side, said) = measured(line.body)?;
                 let Entry { id: entry, at: written, by, .. } = *line.entry;
-                Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
+                Some(KeptMeasurement { entry, on: day(photograph, side)?, written, by, said })
             })
             .collect();
-        kept.sort_by_key(|angle| angle.on);
+        kept.sort_by_key(|one| one.on);
         kept
     }
 }
@@ -200,14 +227,39 @@ impl ClinicRecords {
         angle: PhotographAngle,
         today: Day,
     ) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_angle\"", today, |record| {
+            let kept = record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle);
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.degrees)).collect()
+        })
+    }
+
+    /// The lengths in millimetres of photographs on which a foot was measured more than once, one list for each
+    /// photograph and foot.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn repeated_lengths(&self, today: Day) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_length\"", today, |record| {
+            let kept = record.photograph_lengths(today).into_iter();
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.length_mm)).collect()
+        })
+    }
+
+    /// Readings of the same photograph and foot, of children whose entries hold a text.
+    fn repeated(
+        &self,
+        text: &str,
+        today: Day,
+        readings: impl Fn(&ChildRecord) -> Vec<((EntryId, Side), f64)>,
+    ) -> Result<Vec<Vec<f64>>, ArchiveError> {
         let mut repeated = Vec::new();
-        for child in self.archive().children_with("\"kind\":\"photograph_angle\"")? {
+        for child in self.archive().children_with(text)? {
             let Some(record) = self.child(child, today)? else { continue };
-            let mut readings: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
-            for kept in record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle) {
-                readings.entry((kept.said.photograph, kept.said.side)).or_default().push(kept.said.degrees);
+            let mut of_foot: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
+            for (foot, reading) in readings(&record) {
+                of_foot.entry(foot).or_default().push(reading);
             }
-            repeated.extend(readings.into_values().filter(|readings| readings.len() > 1));
+            repeated.extend(of_foot.into_values().filter(|readings| readings.len() > 1));
         }
         Ok(repeated)
     }

@@ -94,7 +94,9 @@ pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
 pub use backups::{BackupPlace, BackupRow, BackupsView, ErasedHolder, backup_code, backups};
 pub use blank_sheet::{BlankSheet, blank_sheet, blank_sheets};
-pub use brace_fitting::{BraceFittingView, brace_fitting, growth_chart, sheet as brace_sheet};
+pub use brace_fitting::{
+    BraceFittingView, LengthOnPhotograph, brace_fitting, growth_chart, sheet as brace_sheet,
+};
 pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use call::{CallListView, CallRow, CallView, call, calls};
 pub use capacity::{
@@ -139,9 +141,12 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use photographs::{
-    CONSENT_PATH, ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
-    PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
+    CARD_CORNERS, CONSENT_PATH, ConsentShown, EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, LENGTH_POINTS,
+    LengthView, MeasureChoice, MeasureView, NamedPicture, PART_SHOWN, PART_SIDE, PHOTOGRAPHS,
+    PhotographNamesView, PhotographPairView, PhotographShown, PhotographStripView, PhotographsView,
+    TAPPED_PART, TAPPED_WHOLE, TapFields, WHOLE_SIDE, WaitingShown, how_set, measure_length,
     measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
+    tap_fields,
 };
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};

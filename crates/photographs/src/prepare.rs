@@ -93,7 +93,7 @@ fn reduced(picture: &RgbImage, side: u32) -> Result<RgbImage, PictureFault> {
     Ok(smaller)
 }
 
-fn written(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFault> {
+pub(crate) fn written(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFault> {
     let mut bytes = Vec::new();
     let mut encoder = JpegEncoder::new_with_quality(&mut bytes, quality.clamp(1, 100));
     encoder.encode_image(picture).map_err(|_| PictureFault::Damaged)?;

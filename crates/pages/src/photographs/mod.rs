@@ -1,17 +1,24 @@
 //! Photographs of a child's feet: the consent, what is on record by view and foot, taking more, naming what was sent,
-//! two days side by side, and measuring an angle.
+//! two days side by side, and measuring an angle or a length.
 //!
 //! A foot and a view are always named in words, never by the place of a picture on the page.
 
+mod length;
 mod measure;
 mod names;
 mod pair;
 mod strip;
+mod tapping;
 
+pub use length::{CARD_CORNERS, LENGTH_POINTS, LengthView, measure_length};
 pub use measure::{MeasureChoice, MeasureView, measure_photograph};
 pub use names::{NamedPicture, PhotographNamesView, name_field, photograph_names};
 pub use pair::{PhotographPairView, photograph_pair};
 pub use strip::{PhotographShown, PhotographStripView, photograph_strip};
+pub use tapping::{
+    EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, PART_SHOWN, PART_SIDE, TAPPED_PART, TAPPED_WHOLE, TapFields,
+    WHOLE_SIDE, how_set, tap_fields,
+};
 
 use crate::{
     Frame, HelpTopic,

@@ -83,6 +83,8 @@ const WANTED: [&str; 78] = [
     "photograph-names",
     "photograph-pair",
     "photograph-measure",
+    "photograph-length",
+    "photograph-length-of-no-view",
     "document-languages",
     "document-texts",
     "document-text",

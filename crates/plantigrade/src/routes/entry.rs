@@ -289,6 +289,9 @@ fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
         (Body::PhotographAngleMeasured(old), Body::PhotographAngleMeasured(new)) if old != new => {
             Some("An angle is not corrected by hand. Withdraw it and measure it again.")
         }
+        (Body::PhotographLengthMeasured(old), Body::PhotographLengthMeasured(new)) if old != new => {
+            Some("A length on a photograph is not corrected by hand. Withdraw it and measure it again.")
+        }
         _ => None,
     }
 }

@@ -281,6 +281,12 @@ fn pages_of_photographs() -> Vec<Route> {
             RECORD,
             get(photographs::measure_form).post(photographs::measure),
         ),
+        form(
+            "/child/{id}/photographs/{entry}/length",
+            RECORD,
+            RECORD,
+            get(photographs::length_form).post(photographs::length),
+        ),
     ]
 }
 
@@ -291,6 +297,7 @@ fn actions_of_photographs() -> Vec<Route> {
         form(PARTS_PATH, RECORD, RECORD, get(photographs::arrived).post(photographs::take)),
         sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
+        looks("/child/{id}/photographs/{entry}/part/{part}", CLINICAL, get(photographs::picture_part)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
     ]
 }

@@ -13,6 +13,8 @@ mod backups;
 mod bad_input;
 mod brace_fitting;
 mod capacity;
+#[path = "../shared/carded.rs"]
+mod carded;
 mod chart_files;
 mod circles;
 mod clinic;
@@ -54,6 +56,7 @@ mod operations;
 mod page_language;
 mod pages;
 mod people;
+mod photograph_lengths;
 mod photographs;
 mod photographs_gone;
 mod photographs_sent;

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 65] = [
+const STRANGERS_SEE_NOTHING: [&str; 67] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -58,6 +58,8 @@ const STRANGERS_SEE_NOTHING: [&str; 65] = [
     "/practice/progress",
     "/practice/record",
     "/practice/together",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/length",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/part/1-2-3",
     "/settings/copies",
     "/backups",
     "/records",

@@ -560,6 +560,11 @@ pub fn of_documents() -> Vec<Stop> {
             "The points as numbers",
         ),
         stop(
+            "photograph-length",
+            Way::ChildLinks(29, "/photographs", &[".photograph-strip a", "a[href$='/length']"]),
+            "Look for the card",
+        ),
+        stop(
             "photograph-names",
             Way::ChildLinks(29, "/photographs", &["[aria-labelledby=waiting-head] a"]),
             "Which foot or feet",

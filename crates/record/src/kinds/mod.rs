@@ -113,6 +113,7 @@ kinds! {
     note: Note,
     photograph: Photograph,
     photograph_angle: PhotographAngleMeasured,
+    photograph_length: PhotographLengthMeasured,
     correction: Correction,
     withdrawal: Withdrawal,
     visit_amended: VisitAmended,

@@ -316,6 +316,12 @@ fn angle(degrees: f64, error_deg: f64) -> PhotographAngleMeasured {
     PhotographAngleMeasured::of(of, Side::Right, PhotographAngle::HeelVarus, degrees, error_deg, taps)
 }
 
+fn length(length_mm: f64, points: Vec<(u16, u16)>) -> PhotographLengthMeasured {
+    let of = full_entry(Kind::Note).id;
+    let taps = PictureTaps::new(points).unwrap();
+    PhotographLengthMeasured::of(of, Side::Right, length_mm, 1.5, taps, 1.0, 1.5, ScaleCard::BankCard)
+}
+
 #[rstest]
 #[case::two_feet_in_a_view_of_one(
     Photograph { side: Sides::Both, ..photograph() }.into(),
@@ -336,6 +342,16 @@ fn angle(degrees: f64, error_deg: f64) -> PhotographAngleMeasured {
     angle(181.0, 2.0).into(),
     "degrees",
     "angle on a photograph 181° cannot be right: −180 to 180° is expected. Beyond a right angle the points were probably tapped in another order."
+)]
+#[case::no_length(
+    length(20.0, vec![(10, 20); 6]).into(),
+    "length_mm",
+    "length on a photograph 20 mm cannot be right: 30 to 300 mm is expected. Newborn feet are about 78 mm, SD 4 (Kuponiyi & Ogunlesi 2023); a length far from that has the wrong points or the wrong card."
+)]
+#[case::five_points(
+    length(80.0, vec![(10, 20); 5]).into(),
+    "taps",
+    "A length has six points: the four corners of the card, heel and toe."
 )]
 #[case::no_error(
     angle(10.0, f64::NAN).into(),

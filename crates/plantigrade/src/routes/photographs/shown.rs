@@ -1,9 +1,11 @@
 //! What of a child's photographs may be shown, and in which words.
 
 use crate::{app::App, clock::local_words, web::Fail};
-use clinic::{ChildRecord, KeptAngle, KeptPhotograph, PhotographConsent};
-use pages::{ConsentShown, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words};
-use record::{Day, bounds::number_words};
+use clinic::{ChildRecord, KeptAngle, KeptLength, KeptPhotograph, PhotographConsent};
+use pages::{
+    ConsentShown, LengthOnPhotograph, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words,
+};
+use record::{Day, Side, bounds::number_words};
 
 /// Whether photographs may be taken and shown today, whatever the day as of which a page is shown.
 ///
@@ -90,25 +92,63 @@ fn strip_of(
     if !consent.in_force {
         return PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() };
     }
-    let angles = known.photograph_angles(as_of);
-    let photographs = kept.into_iter().map(|one| shown(app, &angles, one)).collect();
+    let measured = OnPhotographs::of(known, as_of);
+    let photographs = kept.into_iter().map(|one| shown(app, &measured, one)).collect();
     PhotographStripView { consent, photographs, hidden: 0 }
 }
 
-/// A photograph with what was measured on it, out of the angles of the child.
-pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> PhotographShown {
-    let angles = angles.iter().filter(|kept| kept.said.photograph == one.entry);
-    let measured = angles.map(|kept| {
-        format!(
-            "{}, {} foot: {}, measured by {}, {}",
-            words::capital(kept.said.angle.words()),
-            kept.said.side,
-            angle_words(kept.said.degrees, kept.said.error_deg),
-            app.name_of(kept.by),
-            local_words(kept.written)
-        )
-    });
-    let measured = measured.collect();
+/// What was measured on the photographs of a child.
+pub(super) struct OnPhotographs {
+    angles: Vec<KeptAngle>,
+    lengths: Vec<KeptLength>,
+}
+
+impl OnPhotographs {
+    pub(super) fn of(known: &ChildRecord, as_of: Day) -> Self {
+        Self { angles: known.photograph_angles(as_of), lengths: known.photograph_lengths(as_of) }
+    }
+
+    /// On one photograph, in sentences.
+    fn sentences(&self, app: &App, one: &KeptPhotograph) -> Vec<String> {
+        let by = |by, written| format!("measured by {}, {}", app.name_of(by), local_words(written));
+        let angles = self.angles.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+            let (name, side) = (words::capital(kept.said.angle.words()), kept.said.side);
+            let value = angle_words(kept.said.degrees, kept.said.error_deg);
+            format!("{name}, {side} foot: {value}, {}", by(kept.by, kept.written))
+        });
+        let lengths = self.lengths.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+            let value = length_words(kept.said.length_mm, kept.said.error_mm);
+            format!("Length beside a card, {} foot: {value}, {}", kept.said.side, by(kept.by, kept.written))
+        });
+        angles.chain(lengths).collect()
+    }
+}
+
+/// The last length of each foot on a photograph, for the page of brace fitting. Without a consent in force there is none.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn lengths_of(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Vec<LengthOnPhotograph>, Fail> {
+    if !consent_now(app, known)?.is_in_force() {
+        return Ok(Vec::new());
+    }
+    let lengths = known.photograph_lengths(as_of);
+    let last = |side: Side| lengths.iter().rfind(|kept| kept.said.side == side);
+    let of = |kept: &KeptLength| LengthOnPhotograph {
+        side: kept.said.side,
+        on: kept.on,
+        words: length_words(kept.said.length_mm, kept.said.error_mm),
+    };
+    Ok(Side::BOTH.into_iter().filter_map(last).map(of).collect())
+}
+
+/// A photograph with what was measured on it, out of what was measured on all of the child.
+pub(super) fn shown(app: &App, on: &OnPhotographs, one: KeptPhotograph) -> PhotographShown {
+    let measured = on.sentences(app, &one);
     let KeptPhotograph { entry, on, photograph, .. } = one;
     PhotographShown {
         entry,
@@ -124,4 +164,9 @@ pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> Pho
 /// "17° ± 3°".
 pub(super) fn angle_words(degrees: f64, error_deg: f64) -> String {
     format!("{}° ± {}°", number_words(degrees.round()), number_words(error_deg.ceil()))
+}
+
+/// "92 mm ± 2 mm".
+pub(super) fn length_words(length_mm: f64, error_mm: f64) -> String {
+    format!("{} mm ± {} mm", number_words(length_mm.round()), number_words(error_mm.ceil()))
 }
