@@ -84,6 +84,7 @@ const fn rank(body: &Body) -> u8 {
         | Body::Note(_)
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
+        | Body::GaitVideo(_)
         | Body::Correction(_)
         | Body::Withdrawal(_)
         | Body::VisitAmended(_)
@@ -132,6 +133,7 @@ pub(crate) const fn treats(body: &Body) -> Option<Side> {
         | Body::Note(_)
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
+        | Body::GaitVideo(_)
         | Body::Correction(_)
         | Body::Withdrawal(_)
         | Body::VisitAmended(_)
@@ -212,6 +214,7 @@ const fn shows(body: &Body) -> Shows {
         | Body::LostDeclared(_)
         | Body::Discharge(_)
         | Body::Photograph(_)
+        | Body::GaitVideo(_)
         | Body::Note(_) => Shows::Told,
         Body::Registration(_)
         | Body::Referral(_)

@@ -72,6 +72,7 @@ pub mod stock;
 pub mod tenotomy;
 mod theatre;
 mod unlock;
+mod videos;
 mod visit;
 pub mod visit_remedy;
 mod wear;
@@ -137,7 +138,7 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use photographs::{
-    CONSENT_PATH, ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
+    ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
     PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
     measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
 };
@@ -170,6 +171,7 @@ pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use theatre::{TheatreRow, TheatreView, theatre};
 pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
+pub use videos::{VIDEO, VideoNamesView, VideoShown, VideosView, video_names, videos};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

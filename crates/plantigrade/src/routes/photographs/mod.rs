@@ -5,9 +5,9 @@ mod measure;
 mod names;
 mod overview;
 mod pair;
-mod parts;
+pub(super) mod parts;
 mod pictures;
-mod sending;
+pub(super) mod sending;
 mod shown;
 
 pub use measure::{form as measure_form, save as measure};
@@ -17,4 +17,4 @@ pub use pair::page as pair;
 pub use parts::{arrived, finish, take};
 pub use pictures::{kept as kept_picture, waiting as waiting_picture};
 pub use sending::send;
-pub(super) use shown::{angles_of, strip};
+pub(super) use shown::{angles_of, consent_words, strip};
