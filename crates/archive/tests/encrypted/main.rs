@@ -44,6 +44,8 @@ mod search;
 mod second_factors;
 #[path = "../all/summaries.rs"]
 mod summaries;
+#[path = "../all/videos.rs"]
+mod videos;
 #[path = "../all/witness.rs"]
 mod witness;
 #[path = "../all/worklist.rs"]

@@ -16,6 +16,7 @@ const SMALL: Movie = Movie {
     sound: true,
     fast: false,
     turned: false,
+    padding: 0,
 };
 
 #[test]

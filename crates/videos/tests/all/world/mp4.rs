@@ -77,6 +77,8 @@ pub struct Movie {
     pub fast: bool,
     /// Turned by a quarter, as a telephone held upright writes it.
     pub turned: bool,
+    /// By how many bytes the first picture is longer.
+    pub padding: usize,
 }
 
 impl Default for Movie {
@@ -91,6 +93,7 @@ impl Default for Movie {
             sound: true,
             fast: false,
             turned: false,
+            padding: 0,
         }
     }
 }
@@ -105,6 +108,7 @@ impl Movie {
         // Picture, sound and place alternate, so that each track lies between the others.
         let (mut media, mut places) = (Vec::new(), [Vec::new(), Vec::new(), Vec::new()]);
         for number in 0..self.pictures {
+            let picture = self.picture(number);
             for (track, bytes) in
                 [picture(number), sound(number), b"GPS 59.9139 10.7522".to_vec()].iter().enumerate()
             {
@@ -119,6 +123,14 @@ impl Movie {
         let parts =
             if self.fast { [kind, description, movie, media] } else { [kind, media, description, movie] };
         parts.concat()
+    }
+
+    fn picture(&self, number: u8) -> Vec<u8> {
+        let mut picture = picture(number);
+        if number == 0 && self.padding > 0 {
+            picture.extend(unit(0x41, &vec![0x5a; self.padding]));
+        }
+        picture
     }
 
     fn description(&self, places: &[Vec<u32>; 3], first: u32) -> Vec<u8> {
@@ -137,15 +149,15 @@ impl Movie {
         ];
         let at = |track: usize| places[track].iter().map(|place| place + first).collect::<Vec<_>>();
         let lengths =
-            |of: fn(u8) -> Vec<u8>| (0..self.pictures).map(|n| of(n).len() as u32).collect::<Vec<_>>();
+            |of: &dyn Fn(u8) -> Vec<u8>| (0..self.pictures).map(|n| of(n).len() as u32).collect::<Vec<_>>();
         let mut parts = vec![one(b"mvhd", &head.concat())];
         if self.sound {
-            parts.push(self.track(1, (b"soun", b"mp4a"), &lengths(sound), &at(1)));
+            parts.push(self.track(1, (b"soun", b"mp4a"), &lengths(&sound), &at(1)));
         }
         if self.film {
-            parts.push(self.track(2, (b"vide", &self.entry), &lengths(picture), &at(0)));
+            parts.push(self.track(2, (b"vide", &self.entry), &lengths(&|n| self.picture(n)), &at(0)));
         }
-        parts.push(self.track(3, (b"meta", b"gpmd"), &lengths(|_| vec![0; 19]), &at(2)));
+        parts.push(self.track(3, (b"meta", b"gpmd"), &lengths(&|_| vec![0; 19]), &at(2)));
         parts.push(many(b"udta", &about));
         many(b"moov", &parts)
     }
