@@ -7,7 +7,7 @@ use crate::{
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     connections::{self, ConnectionLimits},
-    demo::{self, photographs::PlantedPhotographs},
+    demo::{self, photographs::PlantedPhotographs, videos::PlantedVideos},
     door::ServedDoor,
     exit::{Exit, Failure},
     kept_file::write_whole,
@@ -24,7 +24,7 @@ use axum_server::{
     accept::DefaultAcceptor,
     tls_rustls::{RustlsAcceptor, RustlsConfig},
 };
-use clinic::{Account, CAN_ENCRYPT, Link, NewPicture};
+use clinic::{Account, CAN_ENCRYPT, Link, NewPicture, NewVideo};
 use photographs::PreparedPhotograph;
 use record::{Entry, Timestamp, UserId};
 use std::{
@@ -132,9 +132,13 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for (number, part) in demo::clinic_in_parts(children, seed, clock.today()).enumerate() {
         let photographs = (number == 0).then(|| demo_photographs(&part, clock)).flatten();
+        let videos = (number == 0).then(|| demo_videos(&part, clock)).flatten();
         app.records.import(part, &mut |_| {})?;
         if let Some(planted) = photographs {
             plant_photographs(&app, planted)?;
+        }
+        if let Some(planted) = videos {
+            plant_videos(&app, planted)?;
         }
     }
     write_whole(&dir.join(STOCK_FILE), &demo::stock().to_toml()).map_err(|error| {
@@ -160,6 +164,18 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
 fn demo_photographs(part: &[Entry], clock: Clock) -> Option<PlantedPhotographs> {
     let hash = |bytes: &[u8]| NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash();
     demo::photographs::planted(part, clock.today(), hash)
+}
+
+fn demo_videos(part: &[Entry], clock: Clock) -> Option<PlantedVideos> {
+    let hash = |bytes: &[u8]| NewVideo { bytes: bytes.to_vec(), format: String::new() }.hash();
+    demo::videos::planted(part, clock.today(), hash)
+}
+
+fn plant_videos(app: &App, planted: PlantedVideos) -> Result<(), Failure> {
+    let PlantedVideos { child, entries, video } = planted;
+    app.hold_video((demo::videos::WAITING_VIDEO, child, demo::person(0)), video)?;
+    app.records.append(entries)?;
+    Ok(())
 }
 
 fn plant_photographs(app: &App, planted: PlantedPhotographs) -> Result<(), Failure> {

@@ -12,7 +12,7 @@ use record::{
 use uuid::Uuid;
 
 /// The hospital number of the child.
-const NUMBER: &str = "SK20029";
+pub(super) const NUMBER: &str = "SK20029";
 /// The first of the ids of the entries.
 const FIRST_ID: u128 = 0x0190_0000_0000_7000_8000_0000_0000_0c01;
 /// The id of the upload that waits to be named.

@@ -465,7 +465,7 @@ async fn a_broken_sending_goes_on_where_it_stopped() {
     assert_eq!(browser.request(send(0, &whole[..half])).await.text, half.to_string());
     assert_eq!(browser.request(send(0, &whole[..half])).await.text, half.to_string(), "taken once");
     let files = format!("{file}:{total}");
-    let fields = [("csrf", form["csrf"].as_str()), ("once", &form["once"]), ("files", &files)];
+    let fields = [("csrf", form["csrf"].as_str()), ("once", form["once"].as_str()), ("files", files.as_str())];
     let early = browser.post(&format!("{path}/arrived"), &fields).await;
     assert!(early.shown(".errors").contains("not received completely"), "{}", early.text);
     assert_eq!(browser.request(send(half, &whole[half..])).await.text, total.to_string());

@@ -4,6 +4,7 @@
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
 //! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
 //! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
+//! `videos` records a film, sends it over a network that breaks, plays it and takes the consent back;
 //! `photographs` takes pictures of both feet, measures on them and takes the consent back;
 //! `backups` loses the folder of the records and restores it; `protection` opens what is closed; `print` looks at
 //! paper; `tablet` hands a tablet on, loses its session over a form and finds the form again; `encryption` encrypts a
@@ -35,6 +36,7 @@ mod tab;
 mod tablet;
 mod tablet_stops;
 mod taps;
+mod videos;
 mod visit;
 
 /// The day on which the invented clinics stand.

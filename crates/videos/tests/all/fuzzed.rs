@@ -82,3 +82,23 @@ proptest! {
         }
     }
 }
+
+/// The first corpus of the fuzz target: run with `--ignored` and a folder in `PLANTIGRADE_SEEDS`.
+#[test]
+#[ignore = "writes files"]
+fn seeds_of_the_fuzz_target() {
+    let folder = std::path::PathBuf::from(std::env::var("PLANTIGRADE_SEEDS").unwrap());
+    let small = Movie { pictures: 3, ..Movie::default() };
+    let recording = Recording { pictures: 6, ..Recording::default() };
+    for (name, bytes) in [
+        ("plain.mp4", small.bytes()),
+        ("fast.mp4", Movie { fast: true, turned: true, sound: false, ..small.clone() }.bytes()),
+        ("fragments.mp4", fragmented()),
+        ("kept.mp4", prepare(&small.bytes(), &VideoLimits::USUAL).unwrap().bytes),
+        ("recorded.webm", recording.bytes()),
+        ("grouped.webm", Recording { known: true, grouped: true, ..recording.clone() }.bytes()),
+        ("kept.webm", prepare(&recording.bytes(), &VideoLimits::USUAL).unwrap().bytes),
+    ] {
+        std::fs::write(folder.join(name), bytes).unwrap();
+    }
+}
