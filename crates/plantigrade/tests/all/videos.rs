@@ -394,10 +394,10 @@ async fn a_wrong_view_is_corrected_with_a_reason_and_the_video_never_exchanged()
     let refused = browser.send(&page, &action, &[("view", "front")]).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "a reason is needed");
     let other = "ab".repeat(32);
-    let swapped = [("view", "front"), ("correct_why", "typing"), ("video", other.as_str())];
+    let swapped = [("view", "front"), ("correct_why", "value"), ("video", other.as_str())];
     let refused = browser.send(&page, &action, &swapped).await;
     assert!(refused.text.contains("A correction never exchanges the video"), "{}", refused.text);
-    let saved = browser.send(&page, &action, &[("view", "front"), ("correct_why", "typing")]).await;
+    let saved = browser.send(&page, &action, &[("view", "front"), ("correct_why", "value")]).await;
     assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.text);
     assert_eq!(videos(&clinic, child).remove(0).1, GaitVideo { view: GaitView::Front, ..was });
     // A withdrawn entry shows nothing.
@@ -465,7 +465,8 @@ async fn a_broken_sending_goes_on_where_it_stopped() {
     assert_eq!(browser.request(send(0, &whole[..half])).await.text, half.to_string());
     assert_eq!(browser.request(send(0, &whole[..half])).await.text, half.to_string(), "taken once");
     let files = format!("{file}:{total}");
-    let fields = [("csrf", form["csrf"].as_str()), ("once", form["once"].as_str()), ("files", files.as_str())];
+    let fields =
+        [("csrf", form["csrf"].as_str()), ("once", form["once"].as_str()), ("files", files.as_str())];
     let early = browser.post(&format!("{path}/arrived"), &fields).await;
     assert!(early.shown(".errors").contains("not received completely"), "{}", early.text);
     assert_eq!(browser.request(send(half, &whole[half..])).await.text, total.to_string());
