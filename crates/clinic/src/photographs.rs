@@ -1,4 +1,4 @@
-//! Photographs of a child: those on record, and whether a consent lets them be taken and shown.
+//! Photographs of a child: those on record. Whether a consent lets photographs, or videos, be taken and shown.
 
 use crate::{ChildRecord, ClinicRecords};
 use archive::{ArchiveError, Pictures, WithheldPictures};
@@ -9,9 +9,10 @@ use record::{
 };
 use std::{collections::BTreeMap, path::Path};
 
-/// Whether photographs of a child may be taken and shown on a day. Without a consent in force neither is.
+/// Whether photographs of a child, or videos, may be taken and shown on a day. Without a consent in force neither is. Each
+/// has a consent of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PhotographConsent {
+pub enum MediaConsent {
     /// The family consents, since the first day, and until the second where that was said.
     InForce(EntryId, Day, Option<Day>),
     /// No answer is recorded.
@@ -26,12 +27,18 @@ pub enum PhotographConsent {
     WithdrawnBeforeRestore(Timestamp),
 }
 
-impl PhotographConsent {
-    /// Of the course as known on a day, with the entries of the child. `withheld` is the moment since which its
-    /// pictures are withheld.
+impl MediaConsent {
+    /// To photographs or videos, of the course as known on a day, with the entries of the child. `withheld` is the moment
+    /// since which they are withheld.
     #[must_use]
-    pub fn of(course: &Course, entries: &[Entry], withheld: Option<Timestamp>, today: Day) -> Self {
-        let Some(seen) = course.preparation.consent(ConsentMatter::Photographs) else {
+    pub fn of(
+        matter: ConsentMatter,
+        course: &Course,
+        entries: &[Entry],
+        withheld: Option<Timestamp>,
+        today: Day,
+    ) -> Self {
+        let Some(seen) = course.preparation.consent(matter) else {
             return withheld.map_or(Self::NotRecorded, Self::WithdrawnBeforeRestore);
         };
         match seen.said.answer {
@@ -50,7 +57,7 @@ impl PhotographConsent {
         }
     }
 
-    /// Whether photographs may be taken and shown.
+    /// Whether they may be taken and shown.
     #[must_use]
     pub const fn is_in_force(self) -> bool {
         matches!(self, Self::InForce(..))
@@ -165,14 +172,18 @@ impl ChildRecord {
     }
 }
 
-/// When a child's family refused photographs or took its consent back, by the last entry about it.
-fn withdrawal_of(child: ChildId, record: &ChildRecord, today: Day) -> Option<WithheldPictures> {
-    let consent = PhotographConsent::of(&record.outlook.course, &record.entries, None, today);
-    if matches!(consent, PhotographConsent::InForce(..) | PhotographConsent::Ended(..)) {
+/// When a child's family refused photographs or videos or took its consent back, by the last entry about it.
+fn withdrawal_of(
+    matter: ConsentMatter,
+    child: ChildId,
+    record: &ChildRecord,
+    today: Day,
+) -> Option<WithheldPictures> {
+    let consent = MediaConsent::of(matter, &record.outlook.course, &record.entries, None, today);
+    if matches!(consent, MediaConsent::InForce(..) | MediaConsent::Ended(..)) {
         return None;
     }
-    let is_consent =
-        |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);
+    let is_consent = |body: &Body| matches!(body, Body::Consent(said) if said.matter == matter);
     let about: Vec<EntryId> =
         record.entries.iter().filter(|entry| is_consent(&entry.body)).map(|entry| entry.id).collect();
     let concerns = |entry: &&Entry| {
@@ -198,22 +209,26 @@ impl ClinicRecords {
         pictures: &Pictures,
         record: &ChildRecord,
         today: Day,
-    ) -> Result<PhotographConsent, ArchiveError> {
+    ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
         let withheld = pictures.withheld_since(course.child)?;
-        Ok(PhotographConsent::of(course, &record.entries, withheld, today))
+        Ok(MediaConsent::of(ConsentMatter::Photographs, course, &record.entries, withheld, today))
     }
 
-    /// The children whose family refused photographs or took its consent back, also by taking back an entry, and when
-    /// that was written; for the list beside the backups.
+    /// The children whose family refused photographs, or videos, or took its consent back, also by taking back an entry,
+    /// and when that was written; for the list beside the backups.
     ///
     /// # Errors
     /// When the records cannot be read.
-    pub fn photograph_withdrawals(&self, today: Day) -> Result<Vec<WithheldPictures>, ArchiveError> {
+    pub fn consent_withdrawals(
+        &self,
+        matter: ConsentMatter,
+        today: Day,
+    ) -> Result<Vec<WithheldPictures>, ArchiveError> {
         let mut found = Vec::new();
-        for child in self.archive().children_with("\"matter\":\"photographs\"")? {
+        for child in self.archive().children_with(&format!("\"matter\":\"{}\"", matter.key()))? {
             let Some(record) = self.child(child, today)? else { continue };
-            found.extend(withdrawal_of(child, &record, today));
+            found.extend(withdrawal_of(matter, child, &record, today));
         }
         Ok(found)
     }
@@ -264,29 +279,33 @@ impl ClinicRecords {
         Ok(repeated)
     }
 
-    /// Removes kept pictures that no entry names, of those kept before a moment: what is left where the program was
-    /// ended between keeping a picture and saving its entry. Returns how many there were.
+    /// Removes kept pictures and videos that no entry names and that do not wait to be named, of those kept before a
+    /// moment: what is left where the program was ended between keeping one and saving its entry. Returns how many there
+    /// were.
     ///
     /// # Errors
-    /// When the records or the pictures cannot be read or written.
-    pub fn remove_unnamed_pictures(
+    /// When the records or the file cannot be read or written.
+    pub fn remove_unnamed_media(
         &self,
         pictures: &Pictures,
         before: Timestamp,
     ) -> Result<usize, ArchiveError> {
-        self.archive().remove_unnamed_pictures(pictures, before)
+        self.archive().remove_unnamed_media(pictures, before)
     }
 
-    /// How many pictures that entries name are not kept.
+    /// How many pictures that entries name are not kept, and how many videos.
     ///
     /// # Errors
-    /// When the records or the pictures cannot be read.
-    pub fn missing_pictures(&self, pictures: &Pictures) -> Result<usize, ArchiveError> {
-        let named = self.archive().named_pictures()?;
+    /// When the records or the file cannot be read.
+    pub fn missing_media(&self, pictures: &Pictures) -> Result<(usize, usize), ArchiveError> {
+        let named = self.archive().named_media()?;
         if named.is_empty() {
-            return Ok(0);
+            return Ok((0, 0));
         }
-        let kept = pictures.hashes()?;
-        Ok(named.iter().filter(|hash| !kept.contains(*hash)).count())
+        let (kept, videos) = (pictures.hashes()?, pictures.videos().hashes()?);
+        Ok((
+            named.pictures.iter().filter(|hash| !kept.contains(*hash)).count(),
+            named.videos.iter().filter(|hash| !videos.contains(*hash)).count(),
+        ))
     }
 }

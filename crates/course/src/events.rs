@@ -85,6 +85,7 @@ const fn rank(body: &Body) -> u8 {
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
         | Body::PhotographLengthMeasured(_)
+        | Body::GaitVideo(_)
         | Body::Correction(_)
         | Body::Withdrawal(_)
         | Body::VisitAmended(_)
@@ -134,6 +135,7 @@ pub(crate) const fn treats(body: &Body) -> Option<Side> {
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
         | Body::PhotographLengthMeasured(_)
+        | Body::GaitVideo(_)
         | Body::Correction(_)
         | Body::Withdrawal(_)
         | Body::VisitAmended(_)
@@ -214,6 +216,7 @@ const fn shows(body: &Body) -> Shows {
         | Body::LostDeclared(_)
         | Body::Discharge(_)
         | Body::Photograph(_)
+        | Body::GaitVideo(_)
         | Body::Note(_) => Shows::Told,
         Body::Registration(_)
         | Body::Referral(_)

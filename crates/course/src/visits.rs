@@ -58,6 +58,7 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
         | Body::PhotographLengthMeasured(_)
+        | Body::GaitVideo(_)
         | Body::Note(_) => Some(VisitPart::Part),
     }
 }

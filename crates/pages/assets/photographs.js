@@ -38,6 +38,7 @@
     const said = form.querySelector(".photograph-progress");
     const path = form.getAttribute("action");
     const token = () => form.elements.csrf.value;
+    const { one } = form.dataset;
     let busy = false;
 
     async function part(file, id, start) {
@@ -58,10 +59,10 @@
       const sent = [];
       for (const [number, file] of files.entries()) {
         const id = idOf(path, file);
-        await whole(file, id, (text) => { said.textContent = `Picture ${number + 1} of ${files.length}: ${text}`; });
+        await whole(file, id, (text) => { said.textContent = `${one ?? `Picture ${number + 1} of ${files.length}`}: ${text}`; });
         sent.push(`${id}:${file.size}`);
       }
-      said.textContent = "All pictures have arrived.";
+      said.textContent = form.dataset.arrived ?? "All pictures have arrived.";
       const finish = document.createElement("form");
       finish.method = "post";
       finish.action = `${path}/arrived`;
@@ -87,7 +88,7 @@
         busy = false;
         delete form.dataset.sent;
         form.querySelectorAll("button[aria-disabled]").forEach((button) => button.removeAttribute("aria-disabled"));
-        said.textContent = `The pictures have not arrived completely. ${error.message || "Press the button again: what has arrived is not sent twice."}`;
+        said.textContent = `${one ? "The video has" : "The pictures have"} not arrived completely. ${error.message || "Press the button again: what has arrived is not sent twice."}`;
       });
     });
   }

@@ -178,6 +178,8 @@ topics! {
     Letters => Children, "letters";
     /// Photographs of the feet.
     Photographs => Children, "photographs";
+    /// Videos of gait.
+    Videos => Children, "videos";
     /// Brothers, sisters, twins.
     Family => Children, "siblings";
     /// Recording a visit.

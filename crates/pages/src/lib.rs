@@ -72,6 +72,7 @@ pub mod stock;
 pub mod tenotomy;
 mod theatre;
 mod unlock;
+mod videos;
 mod visit;
 pub mod visit_remedy;
 mod wear;
@@ -141,12 +142,11 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use photographs::{
-    CARD_CORNERS, CONSENT_PATH, ConsentShown, EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, LENGTH_POINTS,
-    LengthView, MeasureChoice, MeasureView, NamedPicture, PART_SHOWN, PART_SIDE, PHOTOGRAPHS,
-    PhotographNamesView, PhotographPairView, PhotographShown, PhotographStripView, PhotographsView,
-    TAPPED_PART, TAPPED_WHOLE, TapFields, WHOLE_SIDE, WaitingShown, how_set, measure_length,
-    measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
-    tap_fields,
+    CARD_CORNERS, ConsentShown, EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, LENGTH_POINTS, LengthView,
+    MeasureChoice, MeasureView, NamedPicture, PART_SHOWN, PART_SIDE, PHOTOGRAPHS, PhotographNamesView,
+    PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, TAPPED_PART, TAPPED_WHOLE,
+    TapFields, WHOLE_SIDE, WaitingShown, how_set, measure_length, measure_photograph, name_field,
+    photograph_names, photograph_pair, photograph_strip, photographs, tap_fields,
 };
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};
@@ -177,6 +177,7 @@ pub use start::{StartView, start};
 pub use stock::{StockChild, StockReturn, StockView, stock};
 pub use theatre::{TheatreRow, TheatreView, theatre};
 pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
+pub use videos::{VIDEO, VideoNamesView, VideoShown, VideosView, video_names, videos};
 pub use visit::{DayChoice, PreviewView, VisitNow, VisitView, preview, visit, visit_parts};
 pub use visit_remedy::{
     RemedyRow, VisitEntriesView, VisitFault, VisitRemedyView, visit_entries, visit_remedy,

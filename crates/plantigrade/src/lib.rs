@@ -89,6 +89,7 @@ mod stopping;
 pub mod trial_reading;
 pub mod unfinished;
 pub mod unlock;
+pub mod video_uploads;
 pub mod web;
 
 mod identity;

@@ -134,9 +134,9 @@ fn forget_old(app: &App, pictures: &Pictures, now: Timestamp) {
     let before = |seconds: i64| Timestamp::from_seconds(now.seconds() - seconds);
     let forgotten = pictures
         .forget_sent_before(before(WAITS_SECONDS))
-        .and_then(|()| app.records.remove_unnamed_pictures(pictures, before(UNNAMED_SECONDS)).map(|_| ()));
+        .and_then(|()| app.records.remove_unnamed_media(pictures, before(UNNAMED_SECONDS)).map(|_| ()));
     if let Err(error) = forgotten {
-        tracing::warn!("photographs that nobody named are not forgotten yet: {error}");
+        tracing::warn!("photographs and videos that nobody named are not forgotten yet: {error}");
     }
 }
 

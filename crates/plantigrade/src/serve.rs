@@ -10,6 +10,7 @@ use crate::{
     demo::{
         self,
         photographs::{DrawnPhotograph, PlantedPhotographs},
+        videos::PlantedVideos,
     },
     door::ServedDoor,
     exit::{Exit, Failure},
@@ -27,7 +28,7 @@ use axum_server::{
     accept::DefaultAcceptor,
     tls_rustls::{RustlsAcceptor, RustlsConfig},
 };
-use clinic::{Account, CAN_ENCRYPT, Link, NewPicture};
+use clinic::{Account, CAN_ENCRYPT, Link, NewPicture, NewVideo};
 use photographs::PreparedPhotograph;
 use record::{Entry, PictureHash, Timestamp, UserId};
 use std::{
@@ -136,6 +137,7 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     for (number, part) in demo::clinic_in_parts(children, seed, clock.today()).enumerate() {
         let photographs = (number == 0).then(|| demo_photographs(&part, clock)).flatten();
         let scored = (number == 0).then(|| demo_scored_foot(&part, clock)).flatten();
+        let videos = (number == 0).then(|| demo_videos(&part, clock)).flatten();
         app.records.import(part, &mut |_| {})?;
         if let Some(planted) = photographs {
             plant_photographs(&app, planted)?;
@@ -143,6 +145,9 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
         if let Some((entries, picture)) = scored {
             app.pictures().keep(app.clock.now(), &[new_picture(picture.prepared)])?;
             app.records.append(entries)?;
+        }
+        if let Some(planted) = videos {
+            plant_videos(&app, planted)?;
         }
     }
     write_whole(&dir.join(STOCK_FILE), &demo::stock().to_toml()).map_err(|error| {
@@ -179,6 +184,18 @@ fn hash_of(bytes: &[u8]) -> PictureHash {
 
 fn new_picture(made: PreparedPhotograph) -> NewPicture {
     NewPicture { picture: made.jpeg, thumbnail: made.thumbnail }
+}
+
+fn demo_videos(part: &[Entry], clock: Clock) -> Option<PlantedVideos> {
+    let hash = |bytes: &[u8]| NewVideo { bytes: bytes.to_vec(), format: String::new() }.hash();
+    demo::videos::planted(part, clock.today(), hash)
+}
+
+fn plant_videos(app: &App, planted: PlantedVideos) -> Result<(), Failure> {
+    let PlantedVideos { child, entries, video } = planted;
+    app.hold_video((demo::videos::WAITING_VIDEO, child, demo::person(0)), video)?;
+    app.records.append(entries)?;
+    Ok(())
 }
 
 fn plant_photographs(app: &App, planted: PlantedPhotographs) -> Result<(), Failure> {

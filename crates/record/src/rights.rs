@@ -215,6 +215,7 @@ impl Right {
             | Kind::Photograph
             | Kind::PhotographAngleMeasured
             | Kind::PhotographLengthMeasured
+            | Kind::GaitVideo
             | Kind::VisitAmended
             | Kind::RecordsJoined => Self::RecordClinical,
         }

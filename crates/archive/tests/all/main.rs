@@ -25,6 +25,7 @@ mod search;
 mod second_factors;
 mod summaries;
 mod upgrade;
+mod videos;
 mod witness;
 mod worklist;
 

@@ -46,6 +46,8 @@ mod search;
 mod second_factors;
 #[path = "../all/summaries.rs"]
 mod summaries;
+#[path = "../all/videos.rs"]
+mod videos;
 #[path = "../all/witness.rs"]
 mod witness;
 #[path = "../all/worklist.rs"]

@@ -5,7 +5,7 @@
 
 mod length;
 mod measure;
-mod names;
+pub(crate) mod names;
 mod pair;
 mod strip;
 mod tapping;
@@ -27,12 +27,10 @@ use crate::{
     parts::{self, Who},
 };
 use maud::{Markup, html};
-use record::{PhotographView, Right, ViewFeet};
+use record::{ConsentMatter, PhotographView, Right, ViewFeet};
 
 /// The form field with the files.
 pub const PHOTOGRAPHS: &str = "photographs";
-/// Where the answer of the family is sent to, below the address of the page.
-pub const CONSENT_PATH: &str = "/photographs/consent";
 
 /// Whether photographs may be taken and shown, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,7 +82,7 @@ pub fn photographs(frame: &Frame, view: &PhotographsView) -> Markup {
     let body = html! {
         (parts::band(&view.who, "photographs", frame.today))
         @if let Some(error) = &view.error { div.errors role="alert" { p { strong { "Nothing was kept. " } (error) } } }
-        (consent(frame, view))
+        (consent(frame, &MediaConsentView { matter: ConsentMatter::Photographs, who: &view.who, consent: &view.consent, answer: &view.answer, once: &view.once }))
         @if view.consent.in_force && may { (waiting(view)) (send_form(frame, view)) }
         @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) }
         @else if view.hidden > 0 { p.message.warning { (crate::words::count(count(view.hidden), "photograph is", "photographs are")) " on record and not shown." } }
@@ -97,13 +95,24 @@ fn count(n: usize) -> i64 {
     i64::try_from(n).unwrap_or(i64::MAX)
 }
 
-fn consent(frame: &Frame, view: &PhotographsView) -> Markup {
+/// The family's answer about photographs or about videos.
+pub(crate) struct MediaConsentView<'a> {
+    pub matter: ConsentMatter,
+    pub who: &'a Who,
+    pub consent: &'a ConsentShown,
+    pub answer: &'a Filled,
+    pub once: &'a str,
+}
+
+pub(crate) fn consent(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
     let in_force = view.consent.in_force;
+    let is_video = view.matter == ConsentMatter::Videos;
     html! {
         section.card aria-labelledby="consent-head" {
-            h2 id="consent-head" { "Consent to photographs" }
+            h2 id="consent-head" { "Consent to " (view.matter.words()) }
             p { strong { (view.consent.words) } }
-            @if !in_force { p { "Without a consent in force no photograph is taken, shown, or printed." } }
+            @if !in_force && is_video { p { "Without a consent in force no video is attached or shown. A consent to photographs is none to videos: ask the family for each." } }
+            @else if !in_force { p { "Without a consent in force no photograph is taken, shown, or printed." } }
             @if frame.may(Right::RecordClinical) {
                 details.more open[!view.answer.errors.is_empty()] {
                     summary { @if in_force { "The family takes its consent back" } @else { "Record the family’s answer" } }
@@ -114,16 +123,17 @@ fn consent(frame: &Frame, view: &PhotographsView) -> Markup {
     }
 }
 
-fn answer_form(frame: &Frame, view: &PhotographsView) -> Markup {
-    let filled = &view.answer;
+fn answer_form(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
+    let filled = view.answer;
+    let is_video = view.matter == ConsentMatter::Videos;
     let button = |answer: &str, words: &str, class: &str| {
         html! { button class=(class) type="submit" name="answer" value=(answer) { (words) " for " (view.who.shown_name()) } " " }
     };
     html! {
         (parts::error_summary(filled))
-        form method="post" action={ (view.who.href()) (CONSENT_PATH) } {
+        form method="post" action={ (view.who.href()) "/" (view.matter.key()) "/consent" } {
             (parts::csrf(&frame.csrf))
-            (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::ONCE, view.once))
             (parts::field(filled, &Field::new("relation", "Answered by: relation to the child", What::Text)))
             (parts::field(filled, &Field::new("by_name", "Answered by: name", What::Text)))
             p.actions {
@@ -133,7 +143,8 @@ fn answer_form(frame: &Frame, view: &PhotographsView) -> Markup {
                     (button("given", "Consent given", "primary")) (button("refused", "Consent refused", "button"))
                 }
             }
-            @if view.consent.in_force { p.hint { "From then on no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
+            @if view.consent.in_force && is_video { p.hint { "From then on no video is shown. They are not deleted: that is an erasure." } }
+            @else if view.consent.in_force { p.hint { "From then on no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
         }
     }
 }

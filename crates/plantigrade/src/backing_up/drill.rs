@@ -150,9 +150,11 @@ fn tried(
         ));
     }
     outcome.checked = Some(report);
-    let missing = copy.missing_pictures(&copy.pictures_in(work.path()))?;
-    if missing > 0 {
-        outcome.wrong.push(format!("{missing} photographs that its entries name are not in it."));
+    let (pictures, videos) = copy.missing_media(&copy.pictures_in(work.path()))?;
+    for (missing, what) in [(pictures, "photographs"), (videos, "videos")] {
+        if missing > 0 {
+            outcome.wrong.push(format!("{missing} {what} that its entries name are not in it."));
+        }
     }
     let compared = clinic.records.compare_copy(&copy)?;
     for (what, (count, first)) in &compared.differences {

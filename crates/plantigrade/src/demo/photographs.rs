@@ -13,7 +13,7 @@ use record::{
 use uuid::Uuid;
 
 /// The hospital number of the child.
-const NUMBER: &str = "SK20029";
+pub(super) const NUMBER: &str = "SK20029";
 /// The first of the ids of the entries.
 const FIRST_ID: u128 = 0x0190_0000_0000_7000_8000_0000_0000_0c01;
 /// The first of the ids of the entries about a foot that was scored twice.

@@ -280,11 +280,14 @@ fn correct_reason(reader: &mut Reader<'_>) -> String {
     }
 }
 
-/// Why a correction of a photograph, or of what was measured on one, is refused.
+/// Why a correction of a photograph, of what was measured on one, or of a video is refused.
 fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
     match (old, new) {
         (Body::Photograph(old), Body::Photograph(new)) if !new.is_same_picture(old) => {
             Some("A correction never exchanges the picture. Withdraw this entry and send the other picture.")
+        }
+        (Body::GaitVideo(old), Body::GaitVideo(new)) if !new.is_same_video(old) => {
+            Some("A correction never exchanges the video. Withdraw this entry and send the other video.")
         }
         (Body::PhotographAngleMeasured(old), Body::PhotographAngleMeasured(new)) if old != new => {
             Some("An angle is not corrected by hand. Withdraw it and measure it again.")

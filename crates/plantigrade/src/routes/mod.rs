@@ -78,6 +78,7 @@ mod stock_of_entry;
 mod submission;
 mod tenotomy;
 mod theatre;
+mod videos;
 mod visit;
 mod visit_outcome;
 mod visit_remedy;
@@ -94,10 +95,11 @@ pub use crate::access::AccessNeed;
 
 use crate::{
     access::first_page,
-    access_noting::PARTS_PATH,
+    access_noting::{PARTS_PATH, VIDEO_PARTS_PATH},
     connections::ConnectionLimits,
     headers,
     photograph_uploads::PICTURES_BYTES,
+    video_uploads::VIDEO_FORM_BYTES,
     web::{FILE_BYTES, FORM_BYTES, Shared, Visitor},
 };
 use axum::{
@@ -287,10 +289,17 @@ fn pages_of_photographs() -> Vec<Route> {
             RECORD,
             get(photographs::length_form).post(photographs::length),
         ),
+        form("/child/{id}/videos", CLINICAL, RECORD, takes_video(get(videos::page).post(videos::send))),
+        form(
+            "/child/{id}/videos/upload/{upload}",
+            RECORD,
+            RECORD,
+            get(videos::names_form).post(videos::save_names),
+        ),
     ]
 }
 
-/// What is sent about photographs, and the pictures themselves.
+/// What is sent about photographs and videos, and the pictures and videos themselves.
 fn actions_of_photographs() -> Vec<Route> {
     vec![
         sends("/child/{id}/photographs/consent", RECORD, post(photographs::answer)),
@@ -299,6 +308,11 @@ fn actions_of_photographs() -> Vec<Route> {
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
         looks("/child/{id}/photographs/{entry}/part/{part}", CLINICAL, get(photographs::picture_part)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
+        sends("/child/{id}/videos/consent", RECORD, post(videos::answer)),
+        form(VIDEO_PARTS_PATH, RECORD, RECORD, get(videos::arrived).post(videos::take)),
+        sends("/child/{id}/videos/arrived", RECORD, post(videos::finish)),
+        looks("/child/{id}/videos/{entry}/film", CLINICAL, get(videos::kept)),
+        looks("/child/{id}/videos/upload/{upload}/film", RECORD, get(videos::waiting)),
     ]
 }
 
@@ -587,6 +601,12 @@ async fn first(visitor: Visitor) -> Redirect {
 fn takes_pictures(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
     let not_too_large = |request, next| import::at_most(PICTURES_BYTES, request, next);
     methods.layer(DefaultBodyLimit::max(PICTURES_BYTES)).layer(from_fn(not_too_large))
+}
+
+/// A path that accepts a video.
+fn takes_video(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
+    let not_too_large = |request, next| import::at_most(VIDEO_FORM_BYTES, request, next);
+    methods.layer(DefaultBodyLimit::max(VIDEO_FORM_BYTES)).layer(from_fn(not_too_large))
 }
 
 /// A path that accepts a file.

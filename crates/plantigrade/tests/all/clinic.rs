@@ -213,8 +213,8 @@ impl Page {
 /// A browser: it stores cookies, and fills in forms as they are.
 #[derive(Clone)]
 pub struct Browser {
-    router: Router,
-    cookies: BTreeMap<String, String>,
+    pub router: Router,
+    pub cookies: BTreeMap<String, String>,
     /// The address from which it asks, if the server is to know one.
     from: Option<SocketAddr>,
 }

@@ -86,6 +86,8 @@ mod titles;
 mod trial_reading;
 mod trust;
 mod trust_moved;
+mod videos;
+mod videos_gone;
 mod visit;
 mod visit_form;
 mod wear;

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 67] = [
+const STRANGERS_SEE_NOTHING: [&str; 71] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -60,6 +60,10 @@ const STRANGERS_SEE_NOTHING: [&str; 67] = [
     "/practice/together",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/length",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/part/1-2-3",
+    "/child/0190a000-0000-7000-8000-000000000000/videos",
+    "/child/0190a000-0000-7000-8000-000000000000/videos/upload/0190a000-0000-7000-8000-0000000000aa",
+    "/child/0190a000-0000-7000-8000-000000000000/videos/upload/0190a000-0000-7000-8000-0000000000aa/film",
+    "/child/0190a000-0000-7000-8000-000000000000/videos/0190a000-0000-7000-8000-0000000000bb/film",
     "/settings/copies",
     "/backups",
     "/records",

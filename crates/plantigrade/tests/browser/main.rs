@@ -7,6 +7,7 @@
 //! `learning` scores drawn feet on a phone and comes back the next day;
 //! `photographs` takes pictures of both feet, measures on them and takes the consent back; `photograph_lengths` measures a
 //! length beside a card;
+//! `videos` records a film, sends it over a network that breaks, plays it and takes the consent back;
 //! `backups` loses the folder of the records and restores it; `protection` opens what is closed; `print` looks at
 //! paper; `tablet` hands a tablet on, loses its session over a form and finds the form again; `encryption` encrypts a
 //! clinic, prints the recovery sheet and unlocks after a restart.
@@ -41,6 +42,7 @@ mod tab;
 mod tablet;
 mod tablet_stops;
 mod taps;
+mod videos;
 mod visit;
 
 /// The day on which the invented clinics stand.

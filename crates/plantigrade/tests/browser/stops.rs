@@ -569,6 +569,12 @@ pub fn of_documents() -> Vec<Stop> {
             Way::ChildLinks(29, "/photographs", &["[aria-labelledby=waiting-head] a"]),
             "Which foot or feet",
         ),
+        stop("videos", Way::Child(29, "/videos"), "How it is filmed"),
+        stop(
+            "video-names",
+            Way::ChildLinks(29, "/videos", &["[aria-labelledby=waiting-head] a"]),
+            "What the child does",
+        ),
     ]
 }
 

@@ -385,6 +385,52 @@ fn a_photograph_says_what_it_shows_and_names_its_picture_also_when_corrected() {
     assert_eq!(Body::from(angle(1.0, 1.0)).picture(), None);
 }
 
+fn gait_video() -> GaitVideo {
+    GaitVideo::of(GaitActivity::Walking, GaitView::Side, VideoHash::new([7; 32]), 8_000_000, 14_200)
+}
+
+#[rstest]
+#[case::no_byte(GaitVideo { size_bytes: 0, ..gait_video() }, "size_bytes", "A video has at least one byte.")]
+#[case::no_time(
+    GaitVideo { duration_ms: 0, ..gait_video() },
+    "duration_ms",
+    "A video lasts at least a millisecond."
+)]
+fn a_video_of_nothing_is_refused(#[case] video: GaitVideo, #[case] field: &str, #[case] text: &str) {
+    assert_eq!(only_refusal(video.into()), (field, text.to_owned()));
+}
+
+#[test]
+fn a_video_says_what_it_shows_and_names_its_video_also_when_corrected() {
+    let timed = GaitVideo { taken_at: Some("09:10".into()), note: Some("barefoot".into()), ..gait_video() };
+    let short = GaitVideo { duration_ms: 40, activity: GaitActivity::Squatting, ..gait_video() };
+    for (video, sentence) in [
+        (gait_video(), "Video of both feet, walking, from the side, 15 seconds"),
+        (timed.clone(), "Video of both feet, walking, from the side, 15 seconds, taken at 09:10; barefoot"),
+        (short, "Video of both feet, squatting, from the side, 1 second"),
+    ] {
+        let body = Body::from(video);
+        assert_eq!(body.sentence(), sentence);
+        assert_eq!((body.side(), body.version(), body.picture()), (None, 10, None));
+        assert_eq!(entry(body).findings(), []);
+    }
+    let correction = Correction {
+        entry: full_entry(Kind::Note).id,
+        body: Box::new(timed.into()),
+        on: None,
+        reason: "Wrong view".into(),
+    };
+    assert_eq!(Body::from(correction).video(), Some(VideoHash::new([7; 32])));
+    assert_eq!(Body::from(photograph()).video(), None);
+}
+
+/// An earlier program cannot read a consent to videos, and any other.
+#[test]
+fn a_consent_to_videos_needs_the_version_that_brought_it() {
+    let version = |matter| Body::from(Consent::of(matter, ConsentAnswer::Given)).version();
+    assert_eq!((version(ConsentMatter::Photographs), version(ConsentMatter::Videos)), (5, 10));
+}
+
 #[test]
 fn the_text_of_a_hash_or_of_points_is_read_as_it_is_written_and_no_other() {
     let hash = PictureHash::new(std::array::from_fn(|n| n as u8 * 8 + 1));
@@ -396,7 +442,9 @@ fn the_text_of_a_hash_or_of_points_is_read_as_it_is_written_and_no_other() {
         "g".repeat(64),
     ] {
         assert_eq!(wrong.parse::<PictureHash>(), Err(PictureHashError), "{wrong}");
+        assert_eq!(wrong.parse::<VideoHash>(), Err(VideoHashError), "{wrong}");
     }
+    assert_eq!(hash.to_string().parse(), Ok(VideoHash::new(*hash.bytes())));
     let taps = PictureTaps::new(vec![(0, 65_535), (12, 3)]).unwrap();
     assert_eq!(taps.to_string(), "0,65535 12,3");
     assert_eq!(taps.to_string().parse(), Ok(taps));

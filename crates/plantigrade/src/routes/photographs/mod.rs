@@ -7,9 +7,9 @@ mod measure;
 mod names;
 mod overview;
 mod pair;
-mod parts;
+pub(super) mod parts;
 mod pictures;
-mod sending;
+pub(super) mod sending;
 mod shown;
 mod tapping;
 
@@ -21,4 +21,4 @@ pub use pair::page as pair;
 pub use parts::{arrived, finish, take};
 pub use pictures::{kept as kept_picture, part as picture_part, waiting as waiting_picture};
 pub use sending::send;
-pub(super) use shown::{angles_of, lengths_of, strip};
+pub(super) use shown::{angles_of, consent_words, lengths_of, strip};

@@ -1,7 +1,7 @@
 //! What of a child's photographs may be shown, and in which words.
 
 use crate::{app::App, clock::local_words, web::Fail};
-use clinic::{ChildRecord, KeptAngle, KeptLength, KeptPhotograph, PhotographConsent};
+use clinic::{ChildRecord, KeptAngle, KeptLength, KeptPhotograph, MediaConsent};
 use pages::{
     ConsentShown, LengthOnPhotograph, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words,
 };
@@ -11,33 +11,33 @@ use record::{Day, Side, bounds::number_words};
 ///
 /// # Errors
 /// When the records cannot be read.
-pub(super) fn consent_now(app: &App, known: &ChildRecord) -> Result<PhotographConsent, Fail> {
+pub(super) fn consent_now(app: &App, known: &ChildRecord) -> Result<MediaConsent, Fail> {
     let today = app.clock.today();
     let now = app.known(known.outlook.course.child, today)?;
     Ok(app.records.photograph_consent(&app.pictures(), &now, today)?)
 }
 
-/// The consent in words.
-pub(super) fn consent_words(consent: PhotographConsent) -> ConsentShown {
+/// The consent in words. `what` is what the family consents to, "photographs".
+pub(in crate::routes) fn consent_words(consent: MediaConsent, what: &str) -> ConsentShown {
     let words = match consent {
-        PhotographConsent::InForce(_, since, None) => {
-            format!("The family consents to photographs since {}.", since.words())
+        MediaConsent::InForce(_, since, None) => {
+            format!("The family consents to {what} since {}.", since.words())
         }
-        PhotographConsent::InForce(_, since, Some(until)) => {
-            format!("The family consents to photographs since {}, until {}.", since.words(), until.words())
+        MediaConsent::InForce(_, since, Some(until)) => {
+            format!("The family consents to {what} since {}, until {}.", since.words(), until.words())
         }
-        PhotographConsent::NotRecorded => "No answer of the family about photographs is recorded.".to_owned(),
-        PhotographConsent::Refused(_, on) => {
-            format!("The family did not consent to photographs on {}.", on.words())
+        MediaConsent::NotRecorded => format!("No answer of the family about {what} is recorded."),
+        MediaConsent::Refused(_, on) => {
+            format!("The family did not consent to {what} on {}.", on.words())
         }
-        PhotographConsent::Withdrawn(_, on) => {
-            format!("The family took its consent to photographs back on {}.", on.words())
+        MediaConsent::Withdrawn(_, on) => {
+            format!("The family took its consent to {what} back on {}.", on.words())
         }
-        PhotographConsent::Ended(_, on) => {
-            format!("The consent to photographs ended on {}. Ask the family again.", on.words())
+        MediaConsent::Ended(_, on) => {
+            format!("The consent to {what} ended on {}. Ask the family again.", on.words())
         }
-        PhotographConsent::WithdrawnBeforeRestore(at) => format!(
-            "The family took its consent to photographs back on {}, after the backup was made that was restored. Ask the family again.",
+        MediaConsent::WithdrawnBeforeRestore(at) => format!(
+            "The family took its consent to {what} back on {}, after the backup was made that was restored. Ask the family again.",
             local_words(at)
         ),
     };
@@ -54,7 +54,7 @@ pub(in crate::routes) fn strip(
     as_of: Day,
 ) -> Result<Option<PhotographStripView>, Fail> {
     let (consent, kept) = (consent_now(app, known)?, known.photographs(as_of));
-    if consent == PhotographConsent::NotRecorded && kept.is_empty() {
+    if consent == MediaConsent::NotRecorded && kept.is_empty() {
         return Ok(None);
     }
     Ok(Some(strip_of(app, known, consent, kept, as_of)))
@@ -84,11 +84,11 @@ pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<P
 fn strip_of(
     app: &App,
     known: &ChildRecord,
-    consent: PhotographConsent,
+    consent: MediaConsent,
     kept: Vec<KeptPhotograph>,
     as_of: Day,
 ) -> PhotographStripView {
-    let consent = consent_words(consent);
+    let consent = consent_words(consent, "photographs");
     if !consent.in_force {
         return PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() };
     }
