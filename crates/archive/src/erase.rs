@@ -5,6 +5,7 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    pictures::NamedMedia,
     schema,
     summaries::summarise_child,
     upgrade,
@@ -40,7 +41,10 @@ impl Archive {
             return Err(ArchiveError::NoReason);
         }
         let summarising = self.summarising();
-        let pictures = self.entry(entry)?.and_then(|entry| entry.body.picture()).into_iter().collect();
+        let mut media = NamedMedia::default();
+        if let Some(erased) = self.entry(entry)? {
+            media.add(&erased.body);
+        }
         self.writer()?.run(move |conn| {
             let (number, child) = erase_body(conn, entry)?;
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
@@ -49,7 +53,7 @@ impl Archive {
         // Nothing erased may stay in memory, or in a copy from before an upgrade.
         self.cache().clear();
         upgrade::remove_copies(self.dir(), None)?;
-        self.remove_erased_pictures(&pictures)?;
+        self.remove_erased_media(&media)?;
         if self.forget_old_pages()? {
             return Ok(());
         }
@@ -112,6 +116,8 @@ pub(crate) fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, Chil
     conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
     // A form about the child that was not saved may quote the entry.
     conn.execute("DELETE FROM form_drafts WHERE child = ?1", [child])?;
+    // What people answered about its photographs holds what was scored at a visit.
+    conn.execute("DELETE FROM practice_photographs WHERE child = ?1", [child])?;
     Ok((number, ChildId::new(Uuid::from_bytes(child))))
 }
 

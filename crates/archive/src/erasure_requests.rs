@@ -6,13 +6,14 @@ use crate::{
     erase::{Erasure, erase_body, write_erasure},
     error::ArchiveError,
     keys::Lists,
+    pictures::NamedMedia,
     reader::{child_number, entry_from},
     summaries::summarise_child,
     upgrade,
 };
 use record::{ChildId, Entry, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, Row, params};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::BTreeMap;
 use uuid::Uuid;
 
 /// A request to be stored.
@@ -138,7 +139,7 @@ impl ErasureRequests {
 
     /// Erases what a request asks for, in one transaction: the bodies of the entries, the summary and every list
     /// and word by which the child is found, and drafts of forms about it; then
-    /// the photographs that no other entry names. `expected` is the number of entries that the person saw and confirmed.
+    /// the photographs and videos that no other entry names. `expected` is the number of entries that the person saw and confirmed.
     /// Then the file is written anew, so that nothing of it remains in unused parts. Returns whether the
     /// write-ahead log could be emptied too; otherwise it is at the next start.
     ///
@@ -155,7 +156,7 @@ impl ErasureRequests {
         expected: usize,
     ) -> Result<bool, ArchiveError> {
         let (archive, summarising) = (&self.0, self.0.summarising());
-        let (child, pictures) = archive.writer()?.run(move |conn| {
+        let (child, media) = archive.writer()?.run(move |conn| {
             let NewErasureRequest { child, entries, by: first, reason, .. } = waiting(conn, number)?.request;
             if first == by {
                 return Err(ArchiveError::SamePerson);
@@ -166,10 +167,10 @@ impl ErasureRequests {
                 return Err(ArchiveError::ChangedMeanwhile);
             }
             let mut kinds: BTreeMap<String, usize> = BTreeMap::new();
-            let mut pictures = HashSet::new();
+            let mut media = NamedMedia::default();
             for entry in wanted {
                 *kinds.entry(entry.kind().wire().to_owned()).or_default() += 1;
-                pictures.extend(entry.body.picture());
+                media.add(&entry.body);
                 erase_body(conn, entry.id)?;
                 write_erasure(conn, &Erasure { entry: entry.id, reason: reason.clone(), by, at })?;
             }
@@ -183,13 +184,13 @@ impl ErasureRequests {
                     .execute(params![number, kind, count])?;
             }
             decide(conn, number, by, at, true, "")?;
-            Ok((child, pictures))
+            Ok((child, media))
         })?;
         // Nothing erased may stay in memory, or in a copy from before an upgrade.
         archive.cache().clear();
         upgrade::remove_copies(archive.dir(), None)?;
-        archive.remove_erased_pictures(&pictures)?;
-        archive.forget_sent_pictures(child)?;
+        archive.remove_erased_media(&media)?;
+        archive.forget_sent_media(child)?;
         archive.forget_old_pages()
     }
 }

@@ -4,7 +4,7 @@
 use crate::{
     archive::Archive,
     error::ArchiveError,
-    pictures::{Pictures, naming_entries},
+    pictures::{Pictures, media_entries},
 };
 use record::{ChildId, PictureHash};
 use rusqlite::{Connection, ErrorCode, Statement};
@@ -85,8 +85,10 @@ impl Archive {
     fn naming_pictures(&self) -> Result<Naming, ArchiveError> {
         self.read(|conn| {
             let mut named = Naming::new();
-            naming_entries(conn, |hash, entry| {
-                named.entry(hash).or_default().insert(entry.child);
+            media_entries(conn, |entry| {
+                if let Some(hash) = entry.body.picture() {
+                    named.entry(hash).or_default().insert(entry.child);
+                }
             })?;
             Ok(named)
         })

@@ -3,10 +3,10 @@
 //! They are not in the records file, because that is copied, checked and written anew as a whole: ten thousand
 //! pictures of 250 kB are 2.5 GB, and the entries of such a clinic some 50 MB. The file is opened like every other,
 //! with the key of the records where they are encrypted. It knows no child and no entry: an entry names its picture by
-//! the hash, and a picture that no entry names any more is removed ([`Archive::remove_unnamed_pictures`]).
+//! the hash, and a picture that no entry names any more is removed ([`Archive::remove_unnamed_media`]).
 //!
 //! It also has the children whose pictures are withheld, because their family took back a consent after the backup was
-//! made from which these records were restored.
+//! made from which these records were restored. Videos are in the same file ([`crate::Videos`]).
 
 use crate::{
     archive::Archive,
@@ -14,9 +14,10 @@ use crate::{
     database_key::DatabaseKey,
     error::{ArchiveError, at_path},
     schema::empty_log,
+    videos::{self, Videos},
     whole_copy::{copy_whole, settle},
 };
-use record::{ChildId, Entry, PictureHash, Timestamp};
+use record::{Body, ChildId, Entry, PictureHash, Timestamp, VideoHash};
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params, types::ToSqlOutput};
 use std::{collections::HashSet, path::Path, time::Duration};
 use uuid::Uuid;
@@ -63,9 +64,36 @@ const LAYOUT: &str = "
         at      INTEGER NOT NULL,
         bytes   BLOB NOT NULL,
         UNIQUE (file, start)
+    ) STRICT;
+    CREATE TABLE IF NOT EXISTS videos (
+        number  INTEGER PRIMARY KEY,
+        hash    BLOB NOT NULL UNIQUE CHECK (length(hash) = 32),
+        kept_at INTEGER NOT NULL,
+        size    INTEGER NOT NULL,
+        format  TEXT NOT NULL
+    ) STRICT;
+    CREATE TABLE IF NOT EXISTS video_pieces (
+        place  INTEGER NOT NULL,
+        margin BLOB NOT NULL,
+        video  INTEGER NOT NULL,
+        hash   BLOB NOT NULL CHECK (length(hash) = 32),
+        bytes  BLOB NOT NULL,
+        UNIQUE (video, place)
+    ) STRICT;
+    CREATE TABLE IF NOT EXISTS waiting_videos (
+        upload BLOB PRIMARY KEY CHECK (length(upload) = 16),
+        child  BLOB NOT NULL CHECK (length(child) = 16),
+        by     BLOB NOT NULL CHECK (length(by) = 16),
+        at     INTEGER NOT NULL,
+        facts  TEXT NOT NULL,
+        hash   BLOB NOT NULL CHECK (length(hash) = 32)
+    ) STRICT;
+    CREATE TABLE IF NOT EXISTS withheld_videos (
+        child BLOB PRIMARY KEY CHECK (length(child) = 16),
+        at    INTEGER NOT NULL
     ) STRICT;";
 /// The largest page that SQLite may have here, in bytes.
-const PAGE: usize = 4_096;
+pub(crate) const PAGE: usize = 4_096;
 /// How long to wait for somebody who writes.
 const BUSY: Duration = Duration::from_secs(10);
 
@@ -250,6 +278,7 @@ impl Pictures {
             let mut to = new.to_write()?;
             let change = to.transaction()?;
             write_rows(&from, &change)?;
+            videos::write_rows(self, &change)?;
             change.commit()?;
             empty_log(&to, &new.file.path)?;
             to.pragma_update(None, "journal_mode", "DELETE")?;
@@ -266,7 +295,14 @@ impl Pictures {
                 new.read(hash, size)?;
             }
         }
+        new.videos().same_as(&self.videos())?;
         settle(&new.file.path, &new.file.path)
+    }
+
+    /// The videos in the same file.
+    #[must_use]
+    pub fn videos(&self) -> Videos {
+        Videos::of(self.clone())
     }
 
     /// Removes pictures and overwrites them. Returns how many there were.
@@ -296,11 +332,14 @@ impl Pictures {
     }
 
     /// Removes every picture but these, while nobody keeps one, and all that waits to be named.
-    pub(crate) fn remove_all_but(&self, named: &HashSet<PictureHash>) -> Result<usize, ArchiveError> {
+    pub(crate) fn remove_all_but(&self, named: &NamedMedia) -> Result<usize, ArchiveError> {
         self.forget(|conn| {
-            Ok(conn.execute("DELETE FROM waiting", [])? + conn.execute("DELETE FROM arriving", [])?)
+            Ok(conn.execute("DELETE FROM waiting", [])?
+                + conn.execute("DELETE FROM arriving", [])?
+                + conn.execute("DELETE FROM waiting_videos", [])?)
         })?;
-        self.remove(|hash, _| !named.contains(&hash))
+        let videos = self.videos().remove(|hash, _| !named.videos.contains(&hash))?;
+        Ok(videos + self.remove(|hash, _| !named.pictures.contains(&hash))?)
     }
 
     /// Deletes rows in one transaction and overwrites what was in them. Does nothing where there is no file.
@@ -319,11 +358,16 @@ impl Pictures {
     }
 
     /// The write-ahead log still has the pages as they were written.
-    fn overwritten(&self, conn: &Connection, gone: usize) -> Result<(), ArchiveError> {
+    pub(crate) fn overwritten(&self, conn: &Connection, gone: usize) -> Result<(), ArchiveError> {
         if gone > 0 && !empty_log(conn, &self.file.path)? {
             return Err(ArchiveError::WordsRemain("somebody is looking at the photographs".into()));
         }
         Ok(())
+    }
+
+    /// Whether there is a file.
+    pub(crate) fn is_there(&self) -> bool {
+        self.file.path.is_file()
     }
 
     pub(crate) fn to_write(&self) -> Result<Connection, ArchiveError> {
@@ -378,13 +422,36 @@ fn write_rows(from: &Connection, to: &Connection) -> Result<(), ArchiveError> {
     Ok(())
 }
 
+/// The kept pictures and videos that entries name.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct NamedMedia {
+    /// The pictures.
+    pub pictures: HashSet<PictureHash>,
+    /// The videos.
+    pub videos: HashSet<VideoHash>,
+}
+
+impl NamedMedia {
+    /// Adds what an entry names.
+    pub(crate) fn add(&mut self, body: &Body) {
+        self.pictures.extend(body.picture());
+        self.videos.extend(body.video());
+    }
+
+    /// Whether there is nothing.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.pictures.is_empty() && self.videos.is_empty()
+    }
+}
+
 impl Archive {
-    /// The pictures that entries name, corrected and withdrawn ones included, without those erased.
+    /// The pictures and videos that entries name, corrected and withdrawn ones included, without those erased.
     ///
     /// # Errors
     /// When the file cannot be read, or an entry in it; then it cannot be told which are named.
-    pub fn named_pictures(&self) -> Result<HashSet<PictureHash>, ArchiveError> {
-        self.read(named_pictures)
+    pub fn named_media(&self) -> Result<NamedMedia, ArchiveError> {
+        self.read(named_media)
     }
 
     /// The children with an entry whose wire form has a text, without those erased.
@@ -401,71 +468,91 @@ impl Archive {
         })
     }
 
-    /// Removes the pictures that no entry names, of those kept before a moment. Returns how many there were.
+    /// Removes the pictures and videos that no entry names, of those kept before a moment, and that do not wait to be
+    /// named. Returns how many there were.
     ///
     /// # Errors
     /// When it cannot be told which are named, or the file cannot be written.
-    pub fn remove_unnamed_pictures(
+    pub fn remove_unnamed_media(
         &self,
         pictures: &Pictures,
         before: Timestamp,
     ) -> Result<usize, ArchiveError> {
-        if !pictures.file.path.is_file() {
+        if !pictures.is_there() {
             return Ok(0);
         }
-        let named = self.named_pictures()?;
-        pictures.remove(|hash, at| !named.contains(&hash) && at < before)
+        let named = self.named_media()?;
+        let videos =
+            pictures.videos().remove_not_waiting(|hash, at| !named.videos.contains(&hash) && at < before)?;
+        Ok(videos + pictures.remove(|hash, at| !named.pictures.contains(&hash) && at < before)?)
     }
 
-    /// Removes those of some pictures that no entry names any more: what erased entries named.
-    pub(crate) fn remove_erased_pictures(&self, erased: &HashSet<PictureHash>) -> Result<(), ArchiveError> {
+    /// Forgets that a video waits, and removes and overwrites it where no entry names it.
+    ///
+    /// # Errors
+    /// When it cannot be told which are named, or the file cannot be written.
+    pub fn forget_waiting_video(&self, pictures: &Pictures, upload: Uuid) -> Result<(), ArchiveError> {
+        let videos = pictures.videos();
+        let Some(waiting) = videos.waiting(upload)? else { return Ok(()) };
+        videos.forget_waiting(upload)?;
+        let named = self.named_media()?;
+        if !named.videos.contains(&waiting.video) {
+            videos.remove_not_waiting(|hash, _| hash == waiting.video)?;
+        }
+        Ok(())
+    }
+
+    /// Removes those of some pictures and videos that no entry names any more: what erased entries named.
+    pub(crate) fn remove_erased_media(&self, erased: &NamedMedia) -> Result<(), ArchiveError> {
         if erased.is_empty() {
             return Ok(());
         }
-        let named = self.named_pictures()?;
-        let removed = Pictures::beside(self.dir(), self.key())
-            .remove(|hash, _| erased.contains(&hash) && !named.contains(&hash));
+        let (named, pictures) = (self.named_media()?, Pictures::beside(self.dir(), self.key()));
+        let is_gone =
+            |hash: PictureHash, _| erased.pictures.contains(&hash) && !named.pictures.contains(&hash);
+        let removed = pictures.remove(is_gone).and_then(|_| {
+            pictures.videos().remove(|hash, _| erased.videos.contains(&hash) && !named.videos.contains(&hash))
+        });
         removed.map(|_| ()).map_err(|error| ArchiveError::WordsRemain(error.to_string()))
     }
 }
 
 impl Archive {
-    /// Forgets pictures that were sent for a child and never named.
-    pub(crate) fn forget_sent_pictures(&self, child: ChildId) -> Result<(), ArchiveError> {
-        let id = child.uuid();
-        let forgotten = Pictures::beside(self.dir(), self.key()).forget(|conn| {
+    /// Forgets pictures and videos that were sent for a child and never named.
+    pub(crate) fn forget_sent_media(&self, child: ChildId) -> Result<(), ArchiveError> {
+        let (id, pictures) = (child.uuid(), Pictures::beside(self.dir(), self.key()));
+        let forgotten = pictures.forget(|conn| {
             Ok(conn.execute("DELETE FROM waiting WHERE child = ?1", [id.as_bytes()])?
-                + conn.execute("DELETE FROM arriving WHERE child = ?1", [id.as_bytes()])?)
+                + conn.execute("DELETE FROM arriving WHERE child = ?1", [id.as_bytes()])?
+                + conn.execute("DELETE FROM waiting_videos WHERE child = ?1", [id.as_bytes()])?)
         });
-        forgotten.map_err(|error| ArchiveError::WordsRemain(error.to_string()))
+        let named = self.named_media()?;
+        let removed = forgotten
+            .and_then(|()| pictures.videos().remove_not_waiting(|hash, _| !named.videos.contains(&hash)));
+        removed.map(|_| ()).map_err(|error| ArchiveError::WordsRemain(error.to_string()))
     }
 }
 
-/// The pictures that entries name. A text within an entry has its quotation marks escaped, so that only a kind of entry
-/// can be found so.
-pub(crate) fn named_pictures(conn: &Connection) -> Result<HashSet<PictureHash>, ArchiveError> {
-    let mut named = HashSet::new();
-    naming_entries(conn, |hash, _| {
-        named.insert(hash);
-    })?;
+/// The pictures and videos that entries name.
+pub(crate) fn named_media(conn: &Connection) -> Result<NamedMedia, ArchiveError> {
+    let mut named = NamedMedia::default();
+    media_entries(conn, |entry| named.add(&entry.body))?;
     Ok(named)
 }
 
-/// Every picture that an entry names, with the entry.
-pub(crate) fn naming_entries(
-    conn: &Connection,
-    mut found: impl FnMut(PictureHash, &Entry),
-) -> Result<(), ArchiveError> {
-    let mut query =
-        conn.prepare("SELECT wire FROM entries WHERE instr(wire, '\"kind\":\"photograph\"') > 0")?;
+/// Every entry that names a picture or a video. A text within an entry has its quotation marks escaped, so that only a
+/// kind of entry can be found so.
+pub(crate) fn media_entries(conn: &Connection, mut each: impl FnMut(&Entry)) -> Result<(), ArchiveError> {
+    let mut query = conn.prepare(
+        "SELECT wire FROM entries WHERE instr(wire, '\"kind\":\"photograph\"') > 0
+         OR instr(wire, '\"kind\":\"gait_video\"') > 0",
+    )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let wire: String = row.get(0)?;
         let entry = Entry::from_json(&wire)
             .map_err(|error| ArchiveError::Damaged(format!("an entry cannot be read: {error}")))?;
-        if let Some(hash) = entry.body.picture() {
-            found(hash, &entry);
-        }
+        each(&entry);
     }
     Ok(())
 }

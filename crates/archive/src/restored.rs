@@ -11,7 +11,7 @@ use crate::{
     error::ArchiveError,
     finding::Testimony,
     options::Options,
-    pictures::{Pictures, WithheldPictures, named_pictures},
+    pictures::{Pictures, WithheldPictures, named_media},
     rebuild::{self, Summarising},
     schema,
     seal::{self},
@@ -32,6 +32,8 @@ pub struct RestoreOrder {
     pub erasures: Vec<Erasure>,
     /// Children whose family took back the consent to photographs; their pictures are withheld.
     pub withheld: Vec<WithheldPictures>,
+    /// Likewise children whose family took back the consent to videos.
+    pub withheld_videos: Vec<WithheldPictures>,
     /// The decision, saved with the records.
     pub decision: RecordsDecision,
 }
@@ -94,8 +96,9 @@ pub fn make_restored(
         rebuild::rebuild(&conn, &summarising, options.on_rebuild.as_ref())?;
     }
     let pictures = Pictures::beside(dir, options.key.as_ref());
-    pictures.remove_all_but(&named_pictures(&conn)?)?;
+    pictures.remove_all_but(&named_media(&conn)?)?;
     pictures.withhold(&order.withheld)?;
+    pictures.videos().withhold(&order.withheld_videos)?;
     // Nothing that was left out or erased remains in unused parts of the file.
     conn.execute_batch("VACUUM")?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
@@ -177,6 +180,7 @@ fn cut(conn: &Connection, until: Timestamp) -> Result<Vec<LeftOutEntry>, Archive
     conn.execute("DELETE FROM entries WHERE place > ?1", [last])?;
     conn.execute_batch(
         "DELETE FROM children WHERE number NOT IN (SELECT child FROM entries);
+         DELETE FROM practice_photographs WHERE child NOT IN (SELECT id FROM children);
          DELETE FROM form_drafts;",
     )?;
     shorten_chains(conn)?;

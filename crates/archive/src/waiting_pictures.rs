@@ -149,7 +149,8 @@ impl Pictures {
     pub fn forget_sent_before(&self, at: Timestamp) -> Result<(), ArchiveError> {
         self.forget(|conn| {
             Ok(conn.execute("DELETE FROM waiting WHERE at < ?1", [at.seconds()])?
-                + conn.execute("DELETE FROM arriving WHERE at < ?1", [at.seconds()])?)
+                + conn.execute("DELETE FROM arriving WHERE at < ?1", [at.seconds()])?
+                + conn.execute("DELETE FROM waiting_videos WHERE at < ?1", [at.seconds()])?)
         })
     }
 

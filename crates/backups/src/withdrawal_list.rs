@@ -1,12 +1,12 @@
-//! The list of families who took back their consent to photographs, beside the backups: a backup made before still has
-//! the consent, and whoever restores one withholds the pictures again. The list names children by their ids and is
+//! The list of families who took back their consent to photographs or to videos, beside the backups: a backup made before still has
+//! the consent, and whoever restores one withholds them again. The list names children by their ids and is
 //! encrypted with the key of the records.
 
 use crate::{
     beside_list::{list_name, read_list, write_list},
     error::BackupError,
 };
-use record::{ChildId, Timestamp};
+use record::{ChildId, ConsentMatter, Timestamp};
 use safekeeping::RecordsKey;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -15,13 +15,20 @@ use std::path::{Path, PathBuf};
 const SEALED_AS: &str = "list of consents taken back";
 const LIST_END: &str = ".withdrawals";
 
-/// A consent to photographs that was taken back.
+/// A consent to photographs or to videos that was taken back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct KnownWithdrawal {
     /// The child.
     pub child: ChildId,
     /// When that was written.
     pub at: Timestamp,
+    /// To what it was. Lists of earlier programs know photographs only.
+    #[serde(default = "photographs")]
+    pub matter: ConsentMatter,
+}
+
+const fn photographs() -> ConsentMatter {
+    ConsentMatter::Photographs
 }
 
 /// The name of the list of a clinic in a folder of backups, for backups with this key.
@@ -42,7 +49,7 @@ pub fn read_withdrawal_list(
     read_list(&folder.join(withdrawal_list_name(clinic, key)), key, SEALED_AS)
 }
 
-/// Writes the list whole. What an earlier list had stays in it; of two of one child the later counts. Nothing is
+/// Writes the list whole. What an earlier list had stays in it; of two of one child and one matter the later counts. Nothing is
 /// written where there is nothing to list. When this returns it is on the disk.
 ///
 /// # Errors
@@ -57,7 +64,7 @@ pub fn write_withdrawal_list(
     let before = read_withdrawal_list(folder, clinic, key)?.unwrap_or_default();
     let mut list = before.clone();
     for new in withdrawals {
-        match list.iter_mut().find(|old| old.child == new.child) {
+        match list.iter_mut().find(|old| (old.child, old.matter) == (new.child, new.matter)) {
             Some(old) => old.at = old.at.max(new.at),
             None => list.push(*new),
         }

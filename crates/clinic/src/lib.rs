@@ -39,24 +39,27 @@ mod stock_needs;
 mod summary;
 mod trust;
 mod undo_import;
+mod videos;
 mod visit_remedy;
 mod worn_text;
 mod written_step;
 
 pub use archive::{
-    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AccessAct, AccessEvent,
-    AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow, Account,
-    AccountEvent, Accounts, AppointmentItem, ArchiveError, ArrivingFile, CACHE_BYTES, CAN_ENCRYPT, CacheKey,
-    CacheValue, CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices, Erasure,
-    ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
+    ACCESS_CHECK_WORDS, ACCESS_FILE, ACCESS_KEY_FILE, ACCESS_ONE_ROW_SECONDS, AboutVideo, AccessAct,
+    AccessEvent, AccessFault, AccessFilter, AccessHead, AccessLog, AccessOutcome, AccessReport, AccessRow,
+    Account, AccountEvent, Accounts, AppointmentItem, ArchiveError, ArrivingFile, CACHE_BYTES, CAN_ENCRYPT,
+    CacheKey, CacheValue, CodeSecret, CopyDifference, CopyReport, DatabaseKey, DecisionKind, Device, Devices,
+    Erasure, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
     FormDraftRow, FormDraftRows, Hit, KeptSize, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
-    NewErasureRequest, NewImport, NewPicture, NewRestrictedOpening, PICTURES_FILE, PartlyRead, Passkey,
-    PastImport, Pictures, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds,
-    RecordsDecision, RecordsLock, RecordsMark, RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords,
-    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary,
-    TakenBackUpgrade, TokenHash, UndoneImport, VerifyReport, WaitingPicture, WaitingUpload, WithheldPictures,
-    WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem, WorkKind, WorkRow,
-    create_private, make_private, private_options, salvage, sign_in_key, witnessed_entries, write_with_key,
+    NewErasureRequest, NewImport, NewPicture, NewRestrictedOpening, NewVideo, PICTURES_FILE, PartlyRead,
+    Passkey, PastImport, PhotographPracticeRow, Pictures, PinTry, Pins, PracticeRow, PracticeRows,
+    PracticeSaved, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock,
+    RecordsMark, RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening,
+    RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash,
+    UndoneImport, VIDEO_PIECE_BYTES, VerifyReport, Videos, WaitingPicture, WaitingUpload, WaitingVideo,
+    WithheldPictures, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem,
+    WorkKind, WorkRow, create_private, make_private, private_options, salvage, sign_in_key,
+    witnessed_entries, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
@@ -71,7 +74,9 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
-pub use photographs::{ChildPhotographs, KeptAngle, KeptPhotograph, PhotographConsent, PhotographUses};
+pub use photographs::{
+    ChildPhotographs, KeptAngle, KeptLength, KeptMeasurement, KeptPhotograph, MediaConsent, PhotographUses,
+};
 pub use picture_report::PictureReport;
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
@@ -82,5 +87,6 @@ pub use retention::{RetentionDue, RetentionRule};
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
 pub use trust::WriteCounts;
 pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};
+pub use videos::KeptVideo;
 pub use visit_remedy::{EntryFate, VisitPlan, VisitRemedy, VisitRow};
 pub use written_step::{StepStamp, TakeBack};

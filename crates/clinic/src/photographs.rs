@@ -1,11 +1,12 @@
-//! Photographs of a child: those on record, and whether a consent lets them be taken and shown.
+//! Photographs of a child: those on record. Whether a consent lets photographs, or videos, be taken and shown.
 
 use crate::{ChildRecord, ClinicRecords};
 use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
     Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Kind,
-    Line, Photograph, PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
+    Line, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp,
+    UserId,
 };
 use std::{
     collections::{BTreeMap, HashMap},
@@ -13,9 +14,10 @@ use std::{
     sync::Arc,
 };
 
-/// Whether photographs of a child may be taken and shown on a day. Without a consent in force neither is.
+/// Whether photographs of a child, or videos, may be taken and shown on a day. Without a consent in force neither is. Each
+/// has a consent of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PhotographConsent {
+pub enum MediaConsent {
     /// The family consents, since the first day, and until the second where that was said.
     InForce(EntryId, Day, Option<Day>),
     /// No answer is recorded.
@@ -30,12 +32,18 @@ pub enum PhotographConsent {
     WithdrawnBeforeRestore(Timestamp),
 }
 
-impl PhotographConsent {
-    /// Of the course as known on a day, with the entries of the child. `withheld` is the moment since which its
-    /// pictures are withheld.
+impl MediaConsent {
+    /// To photographs or videos, of the course as known on a day, with the entries of the child. `withheld` is the moment
+    /// since which they are withheld.
     #[must_use]
-    pub fn of(course: &Course, entries: &[Entry], withheld: Option<Timestamp>, today: Day) -> Self {
-        let Some(seen) = course.preparation.consent(ConsentMatter::Photographs) else {
+    pub fn of(
+        matter: ConsentMatter,
+        course: &Course,
+        entries: &[Entry],
+        withheld: Option<Timestamp>,
+        today: Day,
+    ) -> Self {
+        let Some(seen) = course.preparation.consent(matter) else {
             return withheld.map_or(Self::NotRecorded, Self::WithdrawnBeforeRestore);
         };
         match seen.said.answer {
@@ -54,7 +62,7 @@ impl PhotographConsent {
         }
     }
 
-    /// Whether photographs may be taken and shown.
+    /// Whether they may be taken and shown.
     #[must_use]
     pub const fn is_in_force(self) -> bool {
         matches!(self, Self::InForce(..))
@@ -77,9 +85,9 @@ pub struct PhotographUses {
 }
 
 impl PhotographUses {
-    /// By the consent that is in force. One in which it was not asked, as every older one, allows neither.
+    /// By the consent to photographs that is in force. One in which it was not asked, as every older one, allows neither.
     #[must_use]
-    pub fn of(consent: PhotographConsent, course: &Course) -> Self {
+    pub fn of(consent: MediaConsent, course: &Course) -> Self {
         let said = course.preparation.consent(ConsentMatter::Photographs).map(|seen| &seen.said);
         let asked = |of: fn(&Consent) -> Option<bool>| {
             consent.is_in_force() && said.is_some_and(|said| of(said) == Some(true))
@@ -104,28 +112,35 @@ pub struct KeptPhotograph {
     pub photograph: Photograph,
 }
 
-/// An angle measured on a photograph.
+/// What was measured on a photograph: an angle or a length.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KeptAngle {
+pub struct KeptMeasurement<M> {
     /// The entry.
     pub entry: EntryId,
     /// The day on which the photograph was taken.
     pub on: Day,
-    /// When the angle was written.
+    /// When the measurement was written.
     pub written: Timestamp,
     /// Who measured it.
     pub by: UserId,
     /// What was measured.
-    pub said: PhotographAngleMeasured,
+    pub said: M,
 }
 
-/// The photographs of a child and the angles measured on them, as they hold.
+/// An angle measured on a photograph.
+pub type KeptAngle = KeptMeasurement<PhotographAngleMeasured>;
+/// A length measured on a photograph beside a card.
+pub type KeptLength = KeptMeasurement<PhotographLengthMeasured>;
+
+/// The photographs of a child and what was measured on them, as it holds.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ChildPhotographs {
     /// The photographs, by day, then as written.
     pub photographs: Vec<KeptPhotograph>,
     /// The angles measured on those that still show that foot, by the day of the photograph, then as written.
     pub angles: Vec<KeptAngle>,
+    /// The lengths measured on those that still show that foot, by the day of the photograph, then as written.
+    pub lengths: Vec<KeptLength>,
 }
 
 impl ChildPhotographs {
@@ -139,15 +154,23 @@ impl ChildPhotographs {
         }
         let log = CorrectedLog::of(entries, as_of);
         let photographs = photographs_in(&log, as_of);
-        let angles = angles_in(&log, &photographs);
-        Self { photographs, angles }
+        let angles = measured_in(&log, &photographs, |body| match body {
+            Body::PhotographAngleMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        });
+        let lengths = measured_in(&log, &photographs, |body| match body {
+            Body::PhotographLengthMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        });
+        Self { photographs, angles, lengths }
     }
 
     /// The estimated size in memory, bytes.
     fn bytes(&self) -> usize {
-        const ANGLE_TAPS: usize = 64;
+        const TAPS: usize = 64;
         self.photographs.len() * size_of::<KeptPhotograph>()
-            + self.angles.len() * (size_of::<KeptAngle>() + ANGLE_TAPS)
+            + self.angles.len() * (size_of::<KeptAngle>() + TAPS)
+            + self.lengths.len() * (size_of::<KeptLength>() + TAPS)
     }
 }
 
@@ -168,21 +191,26 @@ fn photographs_in(log: &CorrectedLog<'_>, as_of: Day) -> Vec<KeptPhotograph> {
     kept
 }
 
-fn angles_in(log: &CorrectedLog<'_>, photographs: &[KeptPhotograph]) -> Vec<KeptAngle> {
+/// Measurements, each with its photograph and its foot, of photographs that hold and show that foot.
+fn measured_in<M>(
+    log: &CorrectedLog<'_>,
+    photographs: &[KeptPhotograph],
+    measured: impl Fn(&Body) -> Option<(EntryId, Side, M)>,
+) -> Vec<KeptMeasurement<M>> {
     let shown: HashMap<EntryId, &KeptPhotograph> = photographs.iter().map(|one| (one.entry, one)).collect();
-    let of = |said: &PhotographAngleMeasured| {
-        let photograph = shown.get(&said.photograph)?;
-        photograph.photograph.side.each().contains(&said.side).then_some(photograph.on)
+    let day = |photograph: EntryId, side: Side| {
+        let shown = shown.get(&photograph)?;
+        shown.photograph.side.each().contains(&side).then_some(shown.on)
     };
     let lines = log.lines.iter().filter(|line| holds(line));
-    let mut kept: Vec<KeptAngle> = lines
+    let mut kept: Vec<KeptMeasurement<M>> = lines
         .filter_map(|line| {
-            let Body::PhotographAngleMeasured(said) = line.body else { return None };
+            let (photograph, side, said) = measured(line.body)?;
             let Entry { id: entry, at: written, by, .. } = *line.entry;
-            Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
+            Some(KeptMeasurement { entry, on: day(photograph, side)?, written, by, said })
         })
         .collect();
-    kept.sort_by_key(|angle| angle.on);
+    kept.sort_by_key(|one| one.on);
     kept
 }
 
@@ -199,16 +227,27 @@ impl ChildRecord {
     pub fn photograph_angles(&self, as_of: Day) -> Vec<KeptAngle> {
         ChildPhotographs::of(&self.entries, as_of).angles
     }
+
+    /// The lengths measured on photographs that hold and still show that foot, by the day of the photograph, then as
+    /// written.
+    #[must_use]
+    pub fn photograph_lengths(&self, as_of: Day) -> Vec<KeptLength> {
+        ChildPhotographs::of(&self.entries, as_of).lengths
+    }
 }
 
-/// When a child's family refused photographs or took its consent back, by the last entry about it.
-fn withdrawal_of(child: ChildId, record: &ChildRecord, today: Day) -> Option<WithheldPictures> {
-    let consent = PhotographConsent::of(&record.outlook.course, &record.entries, None, today);
-    if matches!(consent, PhotographConsent::InForce(..) | PhotographConsent::Ended(..)) {
+/// When a child's family refused photographs or videos or took its consent back, by the last entry about it.
+fn withdrawal_of(
+    matter: ConsentMatter,
+    child: ChildId,
+    record: &ChildRecord,
+    today: Day,
+) -> Option<WithheldPictures> {
+    let consent = MediaConsent::of(matter, &record.outlook.course, &record.entries, None, today);
+    if matches!(consent, MediaConsent::InForce(..) | MediaConsent::Ended(..)) {
         return None;
     }
-    let is_consent =
-        |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);
+    let is_consent = |body: &Body| matches!(body, Body::Consent(said) if said.matter == matter);
     let about: Vec<EntryId> =
         record.entries.iter().filter(|entry| is_consent(&entry.body)).map(|entry| entry.id).collect();
     let concerns = |entry: &&Entry| {
@@ -234,10 +273,10 @@ impl ClinicRecords {
         pictures: &Pictures,
         record: &ChildRecord,
         today: Day,
-    ) -> Result<PhotographConsent, ArchiveError> {
+    ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
         let withheld = self.withheld(pictures)?.get(&course.child).copied();
-        Ok(PhotographConsent::of(course, &record.entries, withheld, today))
+        Ok(MediaConsent::of(ConsentMatter::Photographs, course, &record.entries, withheld, today))
     }
 
     /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
@@ -250,7 +289,7 @@ impl ClinicRecords {
         Ok(Arc::clone(self.known_withheld().get_or_init(|| Arc::new(read))))
     }
 
-    /// The photographs of a child and the angles measured on them, as known on a day.
+    /// The photographs of a child and what was measured on them, as known on a day.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -269,16 +308,20 @@ impl ClinicRecords {
         Ok(self.cache().put(key, generation, value))
     }
 
-    /// The children whose family refused photographs or took its consent back, also by taking back an entry, and when
-    /// that was written; for the list beside the backups.
+    /// The children whose family refused photographs, or videos, or took its consent back, also by taking back an entry,
+    /// and when that was written; for the list beside the backups.
     ///
     /// # Errors
     /// When the records cannot be read.
-    pub fn photograph_withdrawals(&self, today: Day) -> Result<Vec<WithheldPictures>, ArchiveError> {
+    pub fn consent_withdrawals(
+        &self,
+        matter: ConsentMatter,
+        today: Day,
+    ) -> Result<Vec<WithheldPictures>, ArchiveError> {
         let mut found = Vec::new();
-        for child in self.archive().children_with("\"matter\":\"photographs\"")? {
+        for child in self.archive().children_with(&format!("\"matter\":\"{}\"", matter.key()))? {
             let Some(record) = self.child(child, today)? else { continue };
-            found.extend(withdrawal_of(child, &record, today));
+            found.extend(withdrawal_of(matter, child, &record, today));
         }
         Ok(found)
     }
@@ -292,28 +335,70 @@ impl ClinicRecords {
         angle: PhotographAngle,
         today: Day,
     ) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_angle\"", today, |record| {
+            let kept = record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle);
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.degrees)).collect()
+        })
+    }
+
+    /// The lengths in millimetres of photographs on which a foot was measured more than once, one list for each
+    /// photograph and foot.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn repeated_lengths(&self, today: Day) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_length\"", today, |record| {
+            let kept = record.photograph_lengths(today).into_iter();
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.length_mm)).collect()
+        })
+    }
+
+    /// Readings of the same photograph and foot, of children whose entries hold a text.
+    fn repeated(
+        &self,
+        text: &str,
+        today: Day,
+        readings: impl Fn(&ChildRecord) -> Vec<((EntryId, Side), f64)>,
+    ) -> Result<Vec<Vec<f64>>, ArchiveError> {
         let mut repeated = Vec::new();
-        for child in self.archive().children_with("\"kind\":\"photograph_angle\"")? {
+        for child in self.archive().children_with(text)? {
             let Some(record) = self.child(child, today)? else { continue };
-            let mut readings: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
-            for kept in record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle) {
-                readings.entry((kept.said.photograph, kept.said.side)).or_default().push(kept.said.degrees);
+            let mut of_foot: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
+            for (foot, reading) in readings(&record) {
+                of_foot.entry(foot).or_default().push(reading);
             }
-            repeated.extend(readings.into_values().filter(|readings| readings.len() > 1));
+            repeated.extend(of_foot.into_values().filter(|readings| readings.len() > 1));
         }
         Ok(repeated)
     }
 
-    /// Removes kept pictures that no entry names, of those kept before a moment: what is left where the program was
-    /// ended between keeping a picture and saving its entry. Returns how many there were.
+    /// Removes kept pictures and videos that no entry names and that do not wait to be named, of those kept before a
+    /// moment: what is left where the program was ended between keeping one and saving its entry. Returns how many there
+    /// were.
     ///
     /// # Errors
-    /// When the records or the pictures cannot be read or written.
-    pub fn remove_unnamed_pictures(
+    /// When the records or the file cannot be read or written.
+    pub fn remove_unnamed_media(
         &self,
         pictures: &Pictures,
         before: Timestamp,
     ) -> Result<usize, ArchiveError> {
-        self.archive().remove_unnamed_pictures(pictures, before)
+        self.archive().remove_unnamed_media(pictures, before)
+    }
+
+    /// How many pictures that entries name are not kept, and how many videos.
+    ///
+    /// # Errors
+    /// When the records or the file cannot be read.
+    pub fn missing_media(&self, pictures: &Pictures) -> Result<(usize, usize), ArchiveError> {
+        let named = self.archive().named_media()?;
+        if named.is_empty() {
+            return Ok((0, 0));
+        }
+        let (kept, videos) = (pictures.hashes()?, pictures.videos().hashes()?);
+        Ok((
+            named.pictures.iter().filter(|hash| !kept.contains(*hash)).count(),
+            named.videos.iter().filter(|hash| !videos.contains(*hash)).count(),
+        ))
     }
 }

@@ -3,8 +3,8 @@
 use crate::summary;
 use archive::{
     AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, DatabaseKey, Devices,
-    ErasureRequests, FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds,
-    Restrictions, WitnessPlace,
+    ErasureRequests, FormDraftRows, LogCache, Options, Pins, PracticeRows, Progress, Receipt, RecomputeCost,
+    RecordHolds, Restrictions, WitnessPlace,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
@@ -176,6 +176,12 @@ impl ClinicRecords {
     #[must_use]
     pub fn form_drafts(&self) -> FormDraftRows {
         self.archive.form_drafts()
+    }
+
+    /// The answers of people who learn to score, which are saved with the records.
+    #[must_use]
+    pub fn practice(&self) -> PracticeRows {
+        self.archive.practice()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol

@@ -46,7 +46,7 @@ pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
 pub use handed::{LastHanded, handed_with_photographs, last_handed};
 pub use letter_language::LetterLanguage;
-pub use letterhead::{DocumentHead, Letterhead};
+pub use letterhead::{ClinicLogo, DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
 pub use messages::{Arg, Language, MessageFault, Sentence};
 pub use own_text::{

@@ -27,6 +27,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("documents.css"),
     include_str!("tenotomy/tenotomy.css"),
     include_str!("photographs/photographs.css"),
+    include_str!("videos/videos.css"),
     include_str!("blank_sheet/blank_sheet.css"),
     include_str!("help/help.css"),
     include_str!("practice/practice.css"),
@@ -39,6 +40,7 @@ pub const APP_JS: &str = concat!(
     include_str!("../assets/app.js"),
     include_str!("../assets/session.js"),
     include_str!("../assets/photographs.js"),
+    include_str!("../assets/videos.js"),
 );
 
 /// Hash of [`APP_CSS`].

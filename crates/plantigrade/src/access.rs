@@ -77,7 +77,7 @@ impl App {
     /// When a right is lacking; then nothing is written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Result<Receipt, ArchiveError>, Fail> {
         self.may_write(&entries)?;
-        let concerns_consent = self.changes_photograph_consent(&entries)?;
+        let concerns_consent = self.changes_media_consent(&entries)?;
         let appended = self.records.append(entries);
         if concerns_consent && appended.is_ok() {
             self.tell_withdrawals();
@@ -85,10 +85,10 @@ impl App {
         Ok(appended)
     }
 
-    /// Whether entries may take back a consent to photographs.
-    fn changes_photograph_consent(&self, entries: &[Entry]) -> Result<bool, Fail> {
-        let is_consent =
-            |body: &Body| matches!(body, Body::Consent(said) if said.matter == ConsentMatter::Photographs);
+    /// Whether entries may take back a consent to photographs or to videos.
+    fn changes_media_consent(&self, entries: &[Entry]) -> Result<bool, Fail> {
+        let media = [ConsentMatter::Photographs, ConsentMatter::Videos];
+        let is_consent = |body: &Body| matches!(body, Body::Consent(said) if media.contains(&said.matter));
         for entry in entries {
             let amended = entry.body.amends().map(|id| self.records.entry(id)).transpose()?.flatten();
             if is_consent(&entry.body) || amended.is_some_and(|amended| is_consent(&amended.body)) {
@@ -98,7 +98,7 @@ impl App {
         Ok(false)
     }
 
-    /// Has the lists beside the backups know which consents to photographs are taken back, without waiting for it.
+    /// Has the lists beside the backups know which consents to photographs and videos are taken back, without waiting for it.
     fn tell_withdrawals(&self) {
         let (dir, records) = (self.dir.clone(), self.records.clone());
         let (settings, today) = (self.settings(), self.clock.today());

@@ -20,6 +20,8 @@ pub const THIS_COMPUTER: &str = "this computer";
 
 /// Where parts of pictures are sent. They are one act, which is noted once: what makes pictures of them is noted itself.
 pub const PARTS_PATH: &str = "/child/{id}/photographs/part";
+/// The same for parts of a video.
+pub const VIDEO_PARTS_PATH: &str = "/child/{id}/videos/part";
 
 /// The right that was lacking, on an answer that refuses for want of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,7 +131,8 @@ impl NotedRequest {
         let AccessNeed::Right(right) = needed else { return None };
         let of_child = pattern.starts_with("/child/{id}");
         let is_search = pattern == pages::fields::SEARCH_PATH;
-        let saves = *method == Method::POST && !is_search && pattern != PARTS_PATH;
+        let is_part = pattern == PARTS_PATH || pattern == VIDEO_PARTS_PATH;
+        let saves = *method == Method::POST && !is_search && !is_part;
         let children =
             parameters(pattern, path).into_iter().filter(|(name, _)| matches!(&**name, "id" | "other"));
         let children = children.filter_map(|(_, value)| value.parse().ok());

@@ -9,7 +9,7 @@ use axum::{
 
 /// Nothing from other sites, no inline style or script, no framing, forms only to this program.
 pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
-    form-action 'self'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
+    media-src 'self'; form-action 'self'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 const ALWAYS: [(HeaderName, &str); 7] = [
     (header::CONTENT_SECURITY_POLICY, POLICY),

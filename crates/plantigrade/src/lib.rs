@@ -53,6 +53,7 @@ pub mod kept_file;
 pub mod key_slots;
 pub mod keyring_store;
 pub mod letterhead_settings;
+pub mod level_sources;
 pub mod listen_args;
 pub mod logging;
 pub mod logo;
@@ -88,6 +89,7 @@ mod stopping;
 pub mod trial_reading;
 pub mod unfinished;
 pub mod unlock;
+pub mod video_uploads;
 pub mod web;
 
 mod identity;

@@ -140,14 +140,14 @@ fn forget_waiting(pictures: &Pictures, now: Timestamp) {
     }
 }
 
-/// Forgets what waited too long and removes pictures without an entry, once a day with the check of the records: to find
+/// Forgets what waited too long and removes pictures and videos without an entry, once a day with the check of the records: to find
 /// those the whole log is read, which no upload should wait for.
 pub fn tidy_pictures(app: &App) {
     let (pictures, now) = (app.pictures(), app.clock.now());
     forget_waiting(&pictures, now);
     let before = seconds_before(now, UNNAMED_SECONDS);
-    if let Err(error) = app.records.remove_unnamed_pictures(&pictures, before) {
-        tracing::warn!("photographs without an entry are removed later: {error}");
+    if let Err(error) = app.records.remove_unnamed_media(&pictures, before) {
+        tracing::warn!("photographs and videos without an entry are removed later: {error}");
     }
 }
 

@@ -15,7 +15,7 @@ use clinic::{
     CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision,
     RecordsOptions, RestoreOrder, RestoredRecords, WithheldPictures, WitnessPlace,
 };
-use record::Timestamp;
+use record::{ConsentMatter, Timestamp};
 use safekeeping::{RecordsKey, SLOTS_FILE, UnlockSecret};
 use std::{
     fmt::Write as _,
@@ -112,7 +112,9 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let manifest = file.unlock(&key)?.extract(work.path())?;
     let database = give_key(&file, &key, &manifest, work.path(), &to)?;
     let (erasures, erasures_known) = known_erasures(&file, &key, &to)?;
-    let known = KnownSince { erasures, withheld: known_withdrawals(&file, &key, (&to, wish.at))? };
+    let withdrawn = |matter| known_withdrawals(matter, &file, &key, (&to, wish.at));
+    let withheld = withdrawn(ConsentMatter::Photographs)?;
+    let known = KnownSince { erasures, withheld, withheld_videos: withdrawn(ConsentMatter::Videos)? };
     let records = records_of(wish, &file, &manifest, work.path(), (known, database.clone()))?;
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
@@ -225,10 +227,12 @@ fn records_there(to: &Path) -> Option<ClinicRecords> {
 struct KnownSince {
     erasures: Vec<Erasure>,
     withheld: Vec<WithheldPictures>,
+    withheld_videos: Vec<WithheldPictures>,
 }
 
-/// Consents to photographs that were taken back, by the list beside the backup or the records that are there.
+/// Consents to photographs or videos that were taken back, by the list beside the backup or the records that are there.
 fn known_withdrawals(
+    matter: ConsentMatter,
     file: &BackupFile,
     key: &RecordsKey,
     (to, at): (&Path, Timestamp),
@@ -236,10 +240,16 @@ fn known_withdrawals(
     let folder = file.path.parent().unwrap_or(Path::new("."));
     let listed = backups::read_withdrawal_list(folder, &file.header.clinic, key)?.unwrap_or_default();
     let of_list = |one: KnownWithdrawal| WithheldPictures { child: one.child, at: one.at };
-    let mut withheld: Vec<WithheldPictures> = listed.into_iter().map(of_list).collect();
+    let listed = listed.into_iter().filter(|one| one.matter == matter);
+    let mut withheld: Vec<WithheldPictures> = listed.map(of_list).collect();
     if let Some(there) = records_there(to) {
-        withheld.extend(there.photograph_withdrawals(at.day()).unwrap_or_default());
-        withheld.extend(there.pictures_in(to).withheld().unwrap_or_default());
+        withheld.extend(there.consent_withdrawals(matter, at.day()).unwrap_or_default());
+        let pictures = there.pictures_in(to);
+        let before = match matter {
+            ConsentMatter::Videos => pictures.videos().withheld(),
+            _ => pictures.withheld(),
+        };
+        withheld.extend(before.unwrap_or_default());
     }
     Ok(withheld)
 }
@@ -267,8 +277,8 @@ fn records_of(
         ),
     };
     let protocol = app::protocol(work)?;
-    let KnownSince { erasures, withheld } = known;
-    let order = RestoreOrder { until: wish.until, erasures, withheld, decision };
+    let KnownSince { erasures, withheld, withheld_videos } = known;
+    let order = RestoreOrder { until: wish.until, erasures, withheld, withheld_videos, decision };
     let how = RecordsOptions { key: key.clone(), ..RecordsOptions::default() };
     let records = clinic::make_restored(work, &protocol, how, &order)?;
     let report = ClinicRecords::open_for_reading(work, protocol, key)?.verify()?;

@@ -7,7 +7,11 @@ use crate::{
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     connections::{self, ConnectionLimits},
-    demo::{self, photographs::PlantedPhotographs},
+    demo::{
+        self,
+        photographs::{DrawnPhotograph, PlantedPhotographs},
+        videos::PlantedVideos,
+    },
     door::ServedDoor,
     exit::{Exit, Failure},
     kept_file::write_whole,
@@ -24,9 +28,9 @@ use axum_server::{
     accept::DefaultAcceptor,
     tls_rustls::{RustlsAcceptor, RustlsConfig},
 };
-use clinic::{Account, CAN_ENCRYPT, Link, NewPicture};
+use clinic::{Account, CAN_ENCRYPT, Link, NewPicture, NewVideo};
 use photographs::PreparedPhotograph;
-use record::{Entry, Timestamp, UserId};
+use record::{Entry, PictureHash, Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
     net::{IpAddr, SocketAddr, TcpListener},
@@ -132,9 +136,18 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for (number, part) in demo::clinic_in_parts(children, seed, clock.today()).enumerate() {
         let photographs = (number == 0).then(|| demo_photographs(&part, clock)).flatten();
+        let scored = (number == 0).then(|| demo_scored_foot(&part, clock)).flatten();
+        let videos = (number == 0).then(|| demo_videos(&part, clock)).flatten();
         app.records.import(part, &mut |_| {})?;
         if let Some(planted) = photographs {
             plant_photographs(&app, planted)?;
+        }
+        if let Some((entries, picture)) = scored {
+            app.pictures().keep(app.clock.now(), &[new_picture(picture.prepared)])?;
+            app.records.append(entries)?;
+        }
+        if let Some(planted) = videos {
+            plant_videos(&app, planted)?;
         }
     }
     write_whole(&dir.join(STOCK_FILE), &demo::stock().to_toml()).map_err(|error| {
@@ -158,14 +171,36 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
 }
 
 fn demo_photographs(part: &[Entry], clock: Clock) -> Option<PlantedPhotographs> {
-    let hash = |bytes: &[u8]| NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash();
-    demo::photographs::planted(part, clock.today(), hash)
+    demo::photographs::planted(part, clock.today(), hash_of)
+}
+
+fn demo_scored_foot(part: &[Entry], clock: Clock) -> Option<(Vec<Entry>, DrawnPhotograph)> {
+    demo::photographs::of_scored_foot(part, clock.today(), hash_of)
+}
+
+fn hash_of(bytes: &[u8]) -> PictureHash {
+    NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash()
+}
+
+fn new_picture(made: PreparedPhotograph) -> NewPicture {
+    NewPicture { picture: made.jpeg, thumbnail: made.thumbnail }
+}
+
+fn demo_videos(part: &[Entry], clock: Clock) -> Option<PlantedVideos> {
+    let hash = |bytes: &[u8]| NewVideo { bytes: bytes.to_vec(), format: String::new() }.hash();
+    demo::videos::planted(part, clock.today(), hash)
+}
+
+fn plant_videos(app: &App, planted: PlantedVideos) -> Result<(), Failure> {
+    let PlantedVideos { child, entries, video } = planted;
+    app.hold_video((demo::videos::WAITING_VIDEO, child, demo::person(0)), video)?;
+    app.records.append(entries)?;
+    Ok(())
 }
 
 fn plant_photographs(app: &App, planted: PlantedPhotographs) -> Result<(), Failure> {
     let PlantedPhotographs { child, entries, kept, waiting } = planted;
-    let new = |made: PreparedPhotograph| NewPicture { picture: made.jpeg, thumbnail: made.thumbnail };
-    let kept: Vec<NewPicture> = kept.into_iter().map(|one| new(one.prepared)).collect();
+    let kept: Vec<NewPicture> = kept.into_iter().map(|one| new_picture(one.prepared)).collect();
     app.pictures().keep(app.clock.now(), &kept)?;
     let upload = (demo::photographs::WAITING_UPLOAD, child, demo::person(0));
     app.hold_pictures(upload, &[crate::photograph_uploads::taken(1, waiting)])?;

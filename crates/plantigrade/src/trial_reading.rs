@@ -68,6 +68,8 @@ pub enum TrialKind {
     Logo,
     /// As a photograph of feet.
     Photograph,
+    /// As a video of gait.
+    Video,
 }
 
 /// The first line that the child process reads.
@@ -201,6 +203,7 @@ pub fn run(input: &mut dyn BufRead) -> io::Result<()> {
         TrialKind::Photograph => {
             drop(photographs::prepare(first(&parts), &photographs::PictureLimits::USUAL));
         }
+        TrialKind::Video => drop(videos::prepare(first(&parts), &videos::VideoLimits::USUAL)),
     }
     Ok(())
 }

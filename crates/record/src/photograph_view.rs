@@ -148,6 +148,14 @@ impl PhotographView {
     }
 }
 
+impl PhotographView {
+    /// Whether the whole foot is seen from heel to toe, so that its length can be measured beside a card in its plane.
+    #[must_use]
+    pub const fn shows_length(self) -> bool {
+        matches!(self, Self::Sole | Self::OuterSide)
+    }
+}
+
 choice! {
     /// An angle that is measured on a photograph.
     PhotographAngle {

@@ -3,7 +3,7 @@
 use crate::{
     deed::{Deed, DeedNumber},
     ledger::Ledger,
-    load::{copy, options, records},
+    load::{copy, is_encrypted, options, records},
     outcome::Outcome,
 };
 use archive::{Archive, ArchiveError, FaultKind, Options, WitnessFinding};
@@ -95,10 +95,11 @@ const fn cannot_tell(finding: &WitnessFinding) -> bool {
     )
 }
 
-/// No word of an entry whose erasure was acknowledged is in any file of the records or of the witness.
+/// No word of an entry whose erasure was acknowledged is in any file of the records; where they are encrypted, no word
+/// of any entry.
 fn no_erased_words(folder: &Path, ledger: &Ledger, outcome: &mut Outcome) {
-    let words = ledger.erased_words();
-    if words.is_empty() {
+    let (words, encrypted) = (ledger.erased_words(), is_encrypted(folder));
+    if words.is_empty() && !encrypted {
         return;
     }
     let Ok(files) = fs::read_dir(records(folder)) else { return };
@@ -108,9 +109,11 @@ fn no_erased_words(folder: &Path, ledger: &Ledger, outcome: &mut Outcome) {
     for path in files.flatten().map(|file| file.path()).filter(|path| path.is_file() && !is_index(path)) {
         let Ok(bytes) = fs::read(&path) else { continue };
         for word in markers_in(&bytes) {
+            let name = || path.file_name().unwrap_or_default().display().to_string();
             if words.contains(&*String::from_utf8_lossy(word)) {
-                let name = path.file_name().unwrap_or_default().display().to_string();
-                outcome.verdict.wrong(format!("an erased word is still in {name}"));
+                outcome.verdict.wrong(format!("an erased word is still in {}", name()));
+            } else if encrypted {
+                outcome.verdict.wrong(format!("a word can be read in {}", name()));
             }
         }
     }

@@ -1,7 +1,7 @@
 //! The child: opens the records and writes from several threads, telling each deed before and after.
 
 use crate::deed::{self, Deed, DeedLine, DeedNumber, draw};
-use archive::{Archive, ArchiveError, FILE_NAME, Options, SavedText, Summary, WitnessPlace};
+use archive::{Archive, ArchiveError, DatabaseKey, FILE_NAME, Options, SavedText, Summary, WitnessPlace};
 use rand::{RngExt, rngs::StdRng};
 use record::{Body, Entry};
 use std::{
@@ -42,7 +42,29 @@ pub fn copy(folder: &Path, number: DeedNumber) -> PathBuf {
 #[must_use]
 pub fn options(folder: &Path) -> Options {
     let witness = Some(WitnessPlace::in_folder(&folder.join("outside").join("witness")));
-    Options { witness, ..Options::new("1", summarise) }
+    let key = is_encrypted(folder).then(|| DatabaseKey::new(&KEY));
+    Options { witness, key, ..Options::new("1", summarise) }
+}
+
+/// The key of all records that are encrypted here: none of them is worth a secret.
+const KEY: [u8; 32] = *b"no secret: invented records only";
+
+/// The file beside the folders that says that the records in them are encrypted. It lies outside them, where no fault
+/// reaches it.
+const ENCRYPTED: &str = "encrypted";
+
+/// Has the records in every folder directly below `within` encrypted, if the build can.
+///
+/// # Errors
+/// When the file that says so cannot be written.
+pub fn encrypt_below(within: &Path) -> io::Result<()> {
+    fs::write(within.join(ENCRYPTED), [])
+}
+
+/// Whether the records in a folder are encrypted.
+#[must_use]
+pub fn is_encrypted(folder: &Path) -> bool {
+    folder.parent().is_some_and(|within| within.join(ENCRYPTED).exists())
 }
 
 /// The last text and the number of entries: enough that every append rewrites a row of a list.

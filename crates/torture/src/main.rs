@@ -31,6 +31,9 @@ struct Run {
     /// Append a line about the run to this file
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
+    /// Encrypt the records (a build with the feature `encryption`)
+    #[arg(long)]
+    encrypted: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -122,16 +125,33 @@ fn report(
         Some(within) => within.clone(),
         None => std::env::temp_dir(),
     })?;
-    println!("torture {mode} --seed {seed}");
+    let shown = if run.encrypted { format!("{mode} --encrypted") } else { mode.into() };
+    println!("torture {shown} --seed {seed}");
+    if run.encrypted {
+        encrypt(mode, folder.path())?;
+    }
     let begun = Instant::now();
     let outcome = torture(seed, folder.path())?;
     println!("{outcome}\n{:.0} s", begun.elapsed().as_secs_f64());
     if let Some(log) = &run.log {
-        outcome.log(log, mode, seed, begun.elapsed())?;
+        outcome.log(log, &shown, seed, begun.elapsed())?;
     }
     if !outcome.verdict.is_sound() {
         println!("The files are in {}", folder.keep().display());
         return Ok(false);
     }
     Ok(true)
+}
+
+/// Has the records of the run encrypted.
+fn encrypt(mode: &str, within: &Path) -> Result<(), TortureError> {
+    if !archive::CAN_ENCRYPT {
+        return Err(TortureError::Words(
+            "This build cannot encrypt: build it with --features encryption.".into(),
+        ));
+    }
+    if mode == "program" {
+        return Err(TortureError::Words("The whole program is killed with plain records only.".into()));
+    }
+    Ok(load::encrypt_below(within)?)
 }

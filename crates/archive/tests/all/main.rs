@@ -18,12 +18,14 @@ mod imports;
 mod log;
 mod marks;
 mod pictures;
+mod practice;
 mod restored;
 mod salvage;
 mod search;
 mod second_factors;
 mod summaries;
 mod upgrade;
+mod videos;
 mod witness;
 mod worklist;
 

@@ -146,7 +146,7 @@ fn pictures_without_an_entry_are_removed_later_and_leave_no_trace() {
     kept.keep(at(5_000), std::slice::from_ref(&new)).unwrap();
     archive.append(vec![photograph(1, &named)]).unwrap();
     assert!(crate::key().is_some() || traces(dir.path(), &left) > 300);
-    assert_eq!(archive.remove_unnamed_pictures(&kept, at(4_000)).unwrap(), 1);
+    assert_eq!(archive.remove_unnamed_media(&kept, at(4_000)).unwrap(), 1);
     assert_eq!(kept.hashes().unwrap(), [named.hash(), new.hash()].into(), "a new one is left alone");
     assert_eq!(traces(dir.path(), &left), 0, "nothing of it is left in any file");
     assert_eq!(kept.read(named.hash(), KeptSize::Whole).unwrap(), Some(named.picture));
@@ -202,7 +202,7 @@ fn order(erasures: Vec<archive::Erasure>, withheld: Vec<WithheldPictures>) -> Re
         reason: "the disk was lost".into(),
         about: "restored".into(),
     };
-    RestoreOrder { until: None, erasures, withheld, decision }
+    RestoreOrder { until: None, erasures, withheld, withheld_videos: Vec::new(), decision }
 }
 
 #[test]

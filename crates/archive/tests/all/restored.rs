@@ -63,7 +63,7 @@ fn order(until: Option<Timestamp>, erasures: Vec<Erasure>) -> RestoreOrder {
         reason: "the disk was lost".into(),
         about: "restored from the backup of that day".into(),
     };
-    RestoreOrder { until, erasures, withheld: Vec::new(), decision }
+    RestoreOrder { until, erasures, withheld: Vec::new(), withheld_videos: Vec::new(), decision }
 }
 
 fn differences(archive: &Archive, copy: &std::path::Path) -> Vec<CopyDifference> {

@@ -2,8 +2,8 @@
 
 use crate::common::{child, note, open, options, raw, registration};
 use archive::{
-    Archive, ArchiveError, DatabaseKey, FILE_NAME, KeptSize, NewPicture, Options, PICTURES_FILE, PartlyRead,
-    Pictures, WithheldPictures, salvage, write_with_key,
+    Archive, ArchiveError, DatabaseKey, FILE_NAME, KeptSize, NewPicture, NewVideo, Options, PICTURES_FILE,
+    PartlyRead, Pictures, WithheldPictures, salvage, write_with_key,
 };
 use std::{fs, path::Path};
 
@@ -149,6 +149,9 @@ fn pictures_written_with_another_key_are_the_same_pictures() {
     kept.keep(at, &[new(1), new(2)]).unwrap();
     let withheld = [WithheldPictures { child: child(1), at }];
     kept.withhold(&withheld).unwrap();
+    let film = NewVideo { bytes: vec![7; 600_000], format: "video/mp4".into() };
+    kept.videos().keep(at, &film).unwrap();
+    kept.videos().withhold(&withheld).unwrap();
     kept.write_with_key(&one, &crate::key().unwrap()).unwrap();
     let other = DatabaseKey::new(&[9; 32]);
     Pictures::beside(&one, crate::key().as_ref()).write_with_key(&two, &other).unwrap();
@@ -158,8 +161,10 @@ fn pictures_written_with_another_key_are_the_same_pictures() {
         assert_eq!(written.withheld().unwrap(), withheld);
         let read = written.read(new(2).hash(), KeptSize::Thumbnail).unwrap();
         assert_eq!(read, Some(new(2).thumbnail));
+        assert_eq!(written.videos().check(film.hash()), Ok(()));
+        assert_eq!(written.videos().withheld().unwrap(), withheld);
         let bytes = fs::read(folder.join(PICTURES_FILE)).unwrap();
-        assert!(!bytes.windows(32).any(|part| part == [1; 32] || part == [102; 32]));
+        assert!(!bytes.windows(32).any(|part| part == [1; 32] || part == [102; 32] || part == [7; 32]));
         assert!(Pictures::beside(folder, None).hashes().is_err(), "without the key nothing opens");
     }
 }

@@ -36,6 +36,8 @@ mod log;
 mod marks;
 #[path = "../all/pictures.rs"]
 mod pictures;
+#[path = "../all/practice.rs"]
+mod practice;
 #[path = "../all/salvage.rs"]
 mod salvage;
 #[path = "../all/search.rs"]
@@ -44,6 +46,8 @@ mod search;
 mod second_factors;
 #[path = "../all/summaries.rs"]
 mod summaries;
+#[path = "../all/videos.rs"]
+mod videos;
 #[path = "../all/witness.rs"]
 mod witness;
 #[path = "../all/worklist.rs"]

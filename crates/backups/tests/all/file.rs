@@ -5,7 +5,7 @@ use backups::{
     erasure_list_name, has_other_erasure_list, list, read_erasure_list, read_withdrawal_list,
     withdrawal_list_name, write, write_erasure_list, write_withdrawal_list,
 };
-use record::{EntryId, SiteId, Timestamp, UserId};
+use record::{ConsentMatter, EntryId, SiteId, Timestamp, UserId};
 use safekeeping::{KeySlots, RecordsKey};
 use std::{
     fs,
@@ -228,6 +228,7 @@ fn the_list_of_consents_taken_back_keeps_the_latest_of_each_child() {
     let taken_back = |child: u8, second: i64| KnownWithdrawal {
         child: format!("01907e2a-0000-7000-8000-0000000000{child:02x}").parse().unwrap(),
         at: at(second),
+        matter: ConsentMatter::Photographs,
     };
     let write = |list: &[KnownWithdrawal]| write_withdrawal_list(&place.stick(), &clinic, &place.key, list);
     assert_eq!(write(&[]).unwrap(), None, "nothing is written where nobody took anything back");
@@ -238,6 +239,13 @@ fn the_list_of_consents_taken_back_keeps_the_latest_of_each_child() {
     write(&[taken_back(2, 8)]).unwrap();
     let read = |key| read_withdrawal_list(&place.stick(), &clinic, key);
     assert_eq!(read(&place.key).unwrap().unwrap(), [taken_back(1, 5), taken_back(2, 8), taken_back(3, 9)]);
+    // A consent to videos is another one.
+    let video = KnownWithdrawal { matter: ConsentMatter::Videos, ..taken_back(1, 2) };
+    write(&[video]).unwrap();
+    assert_eq!(
+        read(&place.key).unwrap().unwrap(),
+        [taken_back(1, 5), taken_back(2, 8), taken_back(3, 9), video]
+    );
     let other = RecordsKey::new();
     fs::copy(&file, place.stick().join(withdrawal_list_name(&clinic, &other))).unwrap();
     assert!(read(&other).is_err(), "a list under another key is not opened");

@@ -323,6 +323,17 @@ fn everything() -> Vec<Body> {
         let of = EntryId::new(Uuid::from_u128(78));
         out.push(PhotographAngleMeasured::of(of, side, angle, -12.25, 2.5, taps).into());
     }
+    for &card in ScaleCard::ALL {
+        let taps =
+            PictureTaps::new(vec![(812, 403), (1400, 410), (1402, 780), (808, 774), (90, 9), (95, 600)]);
+        let of = EntryId::new(Uuid::from_u128(78));
+        out.push(PhotographLengthMeasured::of(of, side, 92.25, 1.5, taps.unwrap(), 1.0, 3.0, card).into());
+    }
+    for (&activity, &view) in GaitActivity::ALL.iter().cycle().zip(GaitView::ALL) {
+        let plain = GaitVideo::of(activity, view, VideoHash::new([172; 32]), 8_000_000, 14_200);
+        let full = GaitVideo { taken_at: some("09:10"), note: some("a; b"), ..plain.clone() };
+        out.extend([plain.into(), full.into()]);
+    }
     let twin = Sibling::of(ChildId::new(Uuid::from_u128(77)), SiblingRelation::Twin);
     out.push(Sibling { birth_order: Some(BirthOrder::First), ..twin }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());

@@ -56,7 +56,7 @@ pub fn colleague_page(
 pub(super) fn clinic_head(head: &DocumentHead) -> Markup {
     html! {
         div.clinic-head {
-            @if let Some(logo) = &head.logo { img.clinic-logo src=(logo) alt=""; }
+            @if let Some(logo) = &head.logo { img.clinic-logo src=(logo.href()) alt=""; }
             p {
                 strong { bdi { (head.clinic) } }
                 @for line in &head.lines { br; bdi { (line) } }

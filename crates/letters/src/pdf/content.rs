@@ -1,6 +1,6 @@
 //! A document as the data that the template reads.
 
-use super::{fault::PdfFault, runs::runs, typefaces::FontScript};
+use super::{fault::PdfFault, logo_file, runs::runs, typefaces::FontScript};
 use crate::{
     colleague_block::{ColleagueBlock, LetterPhotograph},
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
@@ -199,9 +199,9 @@ impl DocumentText<'_> {
         Ok(json!({ "kind": "photographs", "pictures": pictures }))
     }
 
-    /// The clinic's picture is on the page only.
     fn head(&self, head: &DocumentHead) -> Made {
         let lines = head.lines.iter().map(|line| self.plain(line)).collect::<Result<Value, _>>()?;
-        Ok(json!({ "kind": "clinic", "clinic": self.plain(&head.clinic)?, "lines": lines }))
+        let logo = head.logo.as_ref().map(logo_file);
+        Ok(json!({ "kind": "clinic", "clinic": self.plain(&head.clinic)?, "lines": lines, "logo": logo }))
     }
 }

@@ -18,13 +18,20 @@ pub use typefaces::LATIN_FACES;
 use crate::{
     colleague_block::{ColleagueBlock, LetterPhotograph},
     document::{Block, FamilyDocument},
+    letterhead::ClinicLogo,
     wording::Wording,
 };
+use data_encoding::HEXLOWER;
 use messages::{Language, Sentence};
 use record::Day;
 use serde::Deserialize;
 use serde_json::{Value, json};
-use typst::{comemo, diag::SourceDiagnostic, foundations::Smart};
+use sha2::{Digest, Sha256};
+use typst::{
+    comemo,
+    diag::SourceDiagnostic,
+    foundations::{Bytes, Smart},
+};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 use world::SheetWorld;
@@ -120,7 +127,9 @@ pub fn pdf_of_many(
         .iter()
         .map(|(document, wording)| content::content(document, wording))
         .collect::<Result<Vec<_>, _>>()?;
-    let made = typeset(&SheetWorld::of(data(first.kind.words(), paper, made, contents)));
+    let logos = documents.iter().flat_map(|(document, _)| logos(document));
+    let logos = logos.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))).collect();
+    let made = typeset(&SheetWorld::of(data(first.kind.words(), paper, made, contents), logos));
     comemo::evict(KEPT_FOR);
     made
 }
@@ -149,8 +158,9 @@ pub fn photographs_pdf(
     let title = Sentence::new("clinic-photographs-head");
     let content = content::content_of((&title, whose, blocks.as_slice()), &wording)?;
     let data = data("Photographs", paper, made, vec![content]);
-    let files = jpegs.into_iter().enumerate().map(|(n, jpeg)| (content::photograph_file(n), jpeg));
-    let made = typeset(&SheetWorld::of(data).with_photographs(files));
+    let files =
+        jpegs.into_iter().enumerate().map(|(n, jpeg)| (content::photograph_file(n), Bytes::new(jpeg)));
+    let made = typeset(&SheetWorld::of(data, files.collect()));
     comemo::evict(KEPT_FOR);
     made
 }
@@ -167,6 +177,19 @@ fn data(title: &str, paper: PaperSize, made: Day, documents: Vec<Value>) -> Stri
         "documents": documents,
     });
     data.to_string()
+}
+
+/// The pictures of the clinic in a document.
+fn logos(document: &FamilyDocument) -> impl Iterator<Item = &ClinicLogo> {
+    document.blocks.iter().filter_map(|block| match block {
+        Block::Head(head) => head.logo.as_ref(),
+        _ => None,
+    })
+}
+
+/// The name of the file of a picture: the same picture in many documents is one file.
+fn logo_file(logo: &ClinicLogo) -> String {
+    format!("logo-{}.png", HEXLOWER.encode(&Sha256::digest(logo.png())))
 }
 
 fn typeset(world: &SheetWorld) -> Result<Vec<u8>, PdfFault> {

@@ -30,22 +30,16 @@ static PICTURES: LazyLock<BTreeMap<String, Bytes>> = LazyLock::new(|| {
     files.map(|(name, text)| (name.to_owned(), Bytes::from_string(text))).collect()
 });
 
-/// The text of one PDF and its photographs, and what is the same for all.
+/// The text of one PDF, its own pictures by the names of their files, and what is the same for all.
 pub(super) struct SheetWorld {
     text: Bytes,
-    photographs: BTreeMap<String, Bytes>,
+    pictures: BTreeMap<String, Bytes>,
 }
 
 impl SheetWorld {
-    /// With the text as JSON.
-    pub(super) fn of(text: String) -> Self {
-        Self { text: Bytes::from_string(text), photographs: BTreeMap::new() }
-    }
-
-    /// With photographs too, each with the name of its file.
-    pub(super) fn with_photographs(self, files: impl Iterator<Item = (String, Vec<u8>)>) -> Self {
-        let photographs = files.map(|(name, bytes)| (name, Bytes::new(bytes))).collect();
-        Self { photographs, ..self }
+    /// With the text as JSON, and the pictures that it names.
+    pub(super) fn of(text: String, pictures: BTreeMap<String, Bytes>) -> Self {
+        Self { text: Bytes::from_string(text), pictures }
     }
 }
 
@@ -78,7 +72,7 @@ impl World for SheetWorld {
         match path.vpath().get_without_slash() {
             TEXT => Ok(self.text.clone()),
             name => {
-                let file = self.photographs.get(name).or_else(|| PICTURES.get(name));
+                let file = PICTURES.get(name).or_else(|| self.pictures.get(name));
                 file.cloned().ok_or_else(|| missing(id))
             }
         }

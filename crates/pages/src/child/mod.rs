@@ -203,7 +203,7 @@ fn protection(frame: &Frame, who: &Who) -> Markup {
     html! {
         @if log || protect || copy {
             p.actions.no-print {
-                @if copy { a.button href={ (who.href()) "/photographs" } { "Photographs" } " " }
+                @if copy { a.button href={ (who.href()) "/photographs" } { "Photographs" } " " a.button href={ (who.href()) "/videos" } { "Videos of gait" } " " }
                 @if copy { a.button href={ (who.href()) "/family-copy" } { "Copy for the family" } " " }
                 @if log { a.button href={ "/access-log?child=" (who.id) } { "Who opened this record" } " " }
                 @if protect { a.button href={ (who.href()) "/restriction" } { "Who may open this record" } " " a.button href={ (who.href()) "/erasure" } { "Erasure" } }

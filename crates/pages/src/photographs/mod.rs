@@ -1,19 +1,26 @@
 //! Photographs of a child's feet: the consent, what is on record by view and foot, taking more, naming what was sent,
-//! two days side by side, and measuring an angle.
+//! two days side by side, and measuring an angle or a length.
 //!
 //! A foot and a view are always named in words, never by the place of a picture on the page.
 
+mod length;
 mod letter;
 mod measure;
-mod names;
+pub(crate) mod names;
 mod pair;
 mod strip;
+mod tapping;
 
+pub use length::{CARD_CORNERS, LENGTH_POINTS, LengthView, measure_length};
 pub use letter::{CHOSEN_VIEWS, LetterPair, LetterPhotographsView, letter_photographs, pair_name};
 pub use measure::{MeasureChoice, MeasureView, measure_photograph};
 pub use names::{NamedPicture, PhotographNamesView, name_field, photograph_names};
 pub use pair::{PhotographPairView, photograph_pair};
 pub use strip::{PhotographShown, PhotographStripView, photograph_strip};
+pub use tapping::{
+    EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, PART_SHOWN, PART_SIDE, TAPPED_PART, TAPPED_WHOLE, TapFields,
+    WHOLE_SIDE, how_set, tap_fields,
+};
 
 use crate::{
     Frame, HelpTopic,
@@ -22,12 +29,10 @@ use crate::{
     parts::{self, Who},
 };
 use maud::{Markup, html};
-use record::{EntryId, Kind, PhotographView, Right, ViewFeet};
+use record::{ConsentMatter, EntryId, Kind, PhotographView, Right, ViewFeet};
 
 /// The form field with the files.
 pub const PHOTOGRAPHS: &str = "photographs";
-/// Where the answer of the family is sent to, below the address of the page.
-pub const CONSENT_PATH: &str = "/photographs/consent";
 
 /// The form fields with what photographs may be used for, as the consent declares them.
 pub const PHOTOGRAPH_USES: [&str; 2] = ["photographs_in_letters", "photographs_in_teaching"];
@@ -97,7 +102,7 @@ pub fn photographs(frame: &Frame, view: &PhotographsView) -> Markup {
     let body = html! {
         (parts::band(&view.who, "photographs", frame.today))
         @if let Some(error) = &view.error { div.errors role="alert" { p { strong { "Nothing was kept. " } (error) } } }
-        (consent(frame, view))
+        (consent(frame, &MediaConsentView { matter: ConsentMatter::Photographs, who: &view.who, consent: &view.consent, answer: &view.answer, uses: &view.uses, once: &view.once }))
         (handed(view))
         @if view.consent.in_force && may { (waiting(view)) (send_form(frame, view)) }
         @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) }
@@ -111,17 +116,30 @@ fn count(n: usize) -> i64 {
     i64::try_from(n).unwrap_or(i64::MAX)
 }
 
-fn consent(frame: &Frame, view: &PhotographsView) -> Markup {
+/// The family's answer about photographs or about videos.
+pub(crate) struct MediaConsentView<'a> {
+    pub matter: ConsentMatter,
+    pub who: &'a Who,
+    pub consent: &'a ConsentShown,
+    pub answer: &'a Filled,
+    /// What photographs may be used for, in sentences; empty for videos.
+    pub uses: &'a [String],
+    pub once: &'a str,
+}
+
+pub(crate) fn consent(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
     let in_force = view.consent.in_force;
+    let is_video = view.matter == ConsentMatter::Videos;
     html! {
         section.card aria-labelledby="consent-head" {
-            h2 id="consent-head" { "Consent to photographs" }
+            h2 id="consent-head" { "Consent to " (view.matter.words()) }
             p { strong { (view.consent.words) } }
-            @for sentence in &view.uses { p { (sentence) } }
-            @if !in_force { p { "Without a consent in force no photograph is taken, shown, or printed." } }
+            @for sentence in view.uses { p { (sentence) } }
+            @if !in_force && is_video { p { "Without a consent in force no video is attached or shown. A consent to photographs is none to videos: ask the family for each." } }
+            @else if !in_force { p { "Without a consent in force no photograph is taken, shown, or printed." } }
             @if frame.may(Right::RecordClinical) {
                 details.more open[!view.answer.errors.is_empty()] {
-                    summary { @if in_force { "The family takes its consent back, or changes it" } @else { "Record the family’s answer" } }
+                    summary { @if in_force { "The family takes its consent back" @if !is_video { ", or changes it" } } @else { "Record the family’s answer" } }
                     (answer_form(frame, view))
                 }
             }
@@ -129,27 +147,29 @@ fn consent(frame: &Frame, view: &PhotographsView) -> Markup {
     }
 }
 
-fn answer_form(frame: &Frame, view: &PhotographsView) -> Markup {
-    let filled = &view.answer;
+fn answer_form(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
+    let filled = view.answer;
+    let is_video = view.matter == ConsentMatter::Videos;
     let button = |answer: &str, words: &str, class: &str| {
         html! { button class=(class) type="submit" name="answer" value=(answer) { (words) " for " (view.who.shown_name()) } " " }
     };
     html! {
         (parts::error_summary(filled))
-        form method="post" action={ (view.who.href()) (CONSENT_PATH) } {
+        form method="post" action={ (view.who.href()) "/" (view.matter.key()) "/consent" } {
             (parts::csrf(&frame.csrf))
-            (parts::hidden(fields::ONCE, &view.once))
+            (parts::hidden(fields::ONCE, view.once))
             (parts::field(filled, &Field::new("relation", "Answered by: relation to the child", What::Text)))
             (parts::field(filled, &Field::new("by_name", "Answered by: name", What::Text)))
-            (uses_asked(filled))
+            @if !is_video { (uses_asked(filled)) }
             p.actions {
                 @if view.consent.in_force {
-                    (button("given", "Save what they may be used for", "primary")) (button("withdrawn", "Consent taken back", "grave"))
+                    @if !is_video { (button("given", "Save what they may be used for", "primary")) } (button("withdrawn", "Consent taken back", "grave"))
                 } @else {
                     (button("given", "Consent given", "primary")) (button("refused", "Consent refused", "button"))
                 }
             }
-            @if view.consent.in_force { p.hint { "Once the consent is taken back, no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
+            @if view.consent.in_force && is_video { p.hint { "From then on no video is shown. They are not deleted: that is an erasure." } }
+            @else if view.consent.in_force { p.hint { "Once the consent is taken back, no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
         }
     }
 }

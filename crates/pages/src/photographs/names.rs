@@ -87,7 +87,7 @@ pub fn photograph_names(frame: &Frame, view: &PhotographNamesView) -> Markup {
 }
 
 /// Asked where the camera says another day, or something speaks against the child or the foot.
-fn sure(filled: &Filled) -> Markup {
+pub(crate) fn sure(filled: &Filled) -> Markup {
     let id = parts::field_id(fields::SURE);
     html! {
         @if filled.has_error(fields::SURE) {
@@ -134,7 +134,7 @@ fn view_options() -> Vec<(String, String)> {
     PhotographView::ALL.iter().map(|view| (view.key().to_owned(), words(view))).collect()
 }
 
-fn menu(filled: &Filled, name: &str, label: &str, options: &[(String, String)]) -> Markup {
+pub(crate) fn menu(filled: &Filled, name: &str, label: &str, options: &[(String, String)]) -> Markup {
     let id = parts::field_id(name);
     let bad = filled.has_error(name);
     html! {

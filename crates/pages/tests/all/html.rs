@@ -20,7 +20,7 @@ fn enough_pages_are_rendered() {
 }
 
 /// The pages that must be among those that are tried.
-const WANTED: [&str; 78] = [
+const WANTED: [&str; 86] = [
     "start",
     "sign-in",
     "day",
@@ -85,6 +85,11 @@ const WANTED: [&str; 78] = [
     "photograph-measure",
     "letter-photographs",
     "letter-photographs-refused",
+    "photograph-length",
+    "photograph-length-of-no-view",
+    "videos",
+    "videos-refused",
+    "video-names",
     "document-languages",
     "document-texts",
     "document-text",
@@ -98,6 +103,9 @@ const WANTED: [&str; 78] = [
     "practice-exercise",
     "practice-answer",
     "practice-levels",
+    "practice-level",
+    "practice-photograph",
+    "practice-photographs",
     "practice-progress",
     "practice-record",
     "scoring-together",

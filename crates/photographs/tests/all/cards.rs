@@ -54,8 +54,9 @@ fn photographed(setting: &Setting, rng: &mut StdRng) -> Found {
 }
 
 fn measured(found: &Found, tap_px: f64) -> Result<(PlaneLength, CardScale), CardFault> {
-    let scale = CardScale::of(&found.corners, PICTURE, TapError { sd_px: tap_px.max(0.5) })?;
-    Ok((scale.length(found.ends[0], found.ends[1])?, scale))
+    let tap = TapError { sd_px: tap_px.max(0.5) };
+    let scale = CardScale::of(&found.corners, PICTURE, tap)?;
+    Ok((scale.length(found.ends[0], found.ends[1], tap)?, scale))
 }
 
 #[test]
@@ -190,10 +191,14 @@ fn what_gives_no_exact_length_is_refused_with_a_reason() {
     outside[0].x = f64::NAN;
     assert_eq!(CardScale::of(&outside, PICTURE, tap), Err(CardFault::Outside));
     let scale = CardScale::of(&card(2.0), PICTURE, tap).unwrap();
-    let far = scale.length(PixelPoint::new(100.0, 100.0), PixelPoint::new(100.0, 1400.0));
+    let far = scale.length(PixelPoint::new(100.0, 100.0), PixelPoint::new(100.0, 1400.0), tap);
     assert!(matches!(far, Err(CardFault::Uncertain { .. })), "{far:?}");
     // 480 px at 6 px a millimetre are 80 mm; two ends of 3 px each give at least 1.96 · √2 · 3 / 6 mm, and the corners add.
     let scale = CardScale::of(&card(6.0), PICTURE, tap).unwrap();
-    let length = scale.length(PixelPoint::new(660.0, 1000.0), PixelPoint::new(1140.0, 1000.0)).unwrap();
+    let length = scale.length(PixelPoint::new(660.0, 1000.0), PixelPoint::new(1140.0, 1000.0), tap).unwrap();
     assert!((length.mm - 80.0).abs() < 1e-9 && length.error_mm > 1.39, "{length:?}");
+    // Corners that are known better leave the error of the ends, 1.96 · √2 · 3 / 6 = 1.386 mm, and little else.
+    let scale = CardScale::of(&card(6.0), PICTURE, TapError { sd_px: 0.1 }).unwrap();
+    let better = scale.length(PixelPoint::new(660.0, 1000.0), PixelPoint::new(1140.0, 1000.0), tap).unwrap();
+    assert!((better.error_mm - 1.386).abs() < 0.01, "{better:?}");
 }

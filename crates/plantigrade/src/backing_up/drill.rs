@@ -157,6 +157,10 @@ fn tried(
     let pictures = copy.check_pictures(&copy.pictures_in(work.path()), clinic.clock.today())?;
     outcome.wrong.extend(pictures.words());
     outcome.photographs = pictures.faults;
+    let (_, videos) = copy.missing_media(&copy.pictures_in(work.path()))?;
+    if videos > 0 {
+        outcome.wrong.push(format!("{videos} videos that its entries name are not in it."));
+    }
     let compared = clinic.records.compare_copy(&copy)?;
     for (what, (count, first)) in &compared.differences {
         outcome.wrong.push(format!("{count} {}; the first: {first}.", what.words()));

@@ -11,7 +11,7 @@ use backups::{
     Manifest,
 };
 use clinic::{ACCESS_FILE, ACCESS_KEY_FILE, ClinicRecords, FILE_NAME, PICTURES_FILE, RecordsState};
-use record::{Day, SiteId, Timestamp};
+use record::{ConsentMatter, Day, SiteId, Timestamp};
 use std::path::{Path, PathBuf};
 
 /// Attempts, where somebody changes a setting while it is read.
@@ -229,11 +229,11 @@ fn give_withdrawals(
     folder: &Path,
     (site, today): (SiteId, Day),
 ) -> Result<(), BackupRefused> {
-    let withdrawals: Vec<KnownWithdrawal> = records
-        .photograph_withdrawals(today)?
-        .into_iter()
-        .map(|one| KnownWithdrawal { child: one.child, at: one.at })
-        .collect();
+    let mut withdrawals = Vec::new();
+    for matter in [ConsentMatter::Photographs, ConsentMatter::Videos] {
+        let taken_back = records.consent_withdrawals(matter, today)?.into_iter();
+        withdrawals.extend(taken_back.map(|one| KnownWithdrawal { child: one.child, at: one.at, matter }));
+    }
     backups::write_withdrawal_list(folder, &backups::clinic_id(site), &keys.key, &withdrawals)?;
     Ok(())
 }

@@ -19,6 +19,7 @@ mod simulated;
 mod stock;
 mod story;
 mod twins;
+pub mod videos;
 mod wear;
 
 pub use planted::count as planted_count;

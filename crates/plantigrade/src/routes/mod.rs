@@ -52,6 +52,7 @@ mod move_appointment;
 mod passkeys;
 mod people;
 mod photographs;
+mod practice;
 mod protocol;
 mod put_off;
 mod records;
@@ -77,6 +78,7 @@ mod stock_of_entry;
 mod submission;
 mod tenotomy;
 mod theatre;
+mod videos;
 mod visit;
 mod visit_outcome;
 mod visit_remedy;
@@ -93,10 +95,11 @@ pub use crate::access::AccessNeed;
 
 use crate::{
     access::first_page,
-    access_noting::PARTS_PATH,
+    access_noting::{PARTS_PATH, VIDEO_PARTS_PATH},
     connections::ConnectionLimits,
     headers,
     photograph_uploads::PICTURES_BYTES,
+    video_uploads::VIDEO_FORM_BYTES,
     web::{FILE_BYTES, FORM_BYTES, Shared, Visitor},
 };
 use axum::{
@@ -197,7 +200,12 @@ fn sends(path: &'static str, send: AccessNeed, methods: MethodRouter<Shared>) ->
 }
 
 fn pages_router() -> Vec<Route> {
-    pages().into_iter().chain(actions()).chain(actions_of_photographs()).collect()
+    pages()
+        .into_iter()
+        .chain(actions())
+        .chain(actions_of_photographs())
+        .chain([answer_of_practice()])
+        .collect()
 }
 
 /// The paths at which a page is drawn. The accessibility test visits every one of them.
@@ -250,6 +258,7 @@ fn pages() -> Vec<Route> {
     routes.extend(pages_of_the_service());
     routes.extend(pages_of_encryption());
     routes.extend(pages_of_photographs());
+    routes.extend(pages_of_practice());
     routes
 }
 
@@ -280,20 +289,70 @@ fn pages_of_photographs() -> Vec<Route> {
             RECORD,
             get(photographs::letter_form).post(photographs::save_letter),
         ),
+        form(
+            "/child/{id}/photographs/{entry}/length",
+            RECORD,
+            RECORD,
+            get(photographs::length_form).post(photographs::length),
+        ),
+        form("/child/{id}/videos", CLINICAL, RECORD, takes_video(get(videos::page).post(videos::send))),
+        form(
+            "/child/{id}/videos/upload/{upload}",
+            RECORD,
+            RECORD,
+            get(videos::names_form).post(videos::save_names),
+        ),
     ]
 }
 
-/// What is sent about photographs, and the pictures themselves.
+/// What is sent about photographs and videos, and the pictures and videos themselves.
 fn actions_of_photographs() -> Vec<Route> {
     vec![
         sends("/child/{id}/photographs/consent", RECORD, post(photographs::answer)),
         form(PARTS_PATH, RECORD, RECORD, get(photographs::arrived).post(photographs::take)),
         sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
+        looks("/child/{id}/photographs/{entry}/part/{part}", CLINICAL, get(photographs::picture_part)),
         looks("/child/{id}/letters/{key}/with/{entry}", CLINICAL, get(photographs::letter_with_photographs)),
         looks("/child/{id}/letters/{key}/with/{entry}/pdf", CLINICAL, get(photographs::letter_pdf)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
+        sends("/child/{id}/videos/consent", RECORD, post(videos::answer)),
+        form(VIDEO_PARTS_PATH, RECORD, RECORD, get(videos::arrived).post(videos::take)),
+        sends("/child/{id}/videos/arrived", RECORD, post(videos::finish)),
+        looks("/child/{id}/videos/{entry}/film", CLINICAL, get(videos::kept)),
+        looks("/child/{id}/videos/upload/{upload}/film", RECORD, get(videos::waiting)),
     ]
+}
+
+/// A drawn foot is no child, so that everybody who signs in may practise; answers are seen by their person alone.
+fn pages_of_practice() -> Vec<Route> {
+    vec![
+        looks(pages::practice::LEARN_PATH, SIGNED_IN, get(practice::learn)),
+        looks("/practice/sign/{sign}", SIGNED_IN, get(practice::exercise)),
+        looks("/practice/answer/{number}", SIGNED_IN, get(practice::stored)),
+        looks(pages::practice::LEVELS_PATH, SIGNED_IN, get(practice::levels)),
+        form(
+            "/practice/levels/{sign}/{level}",
+            SETTINGS,
+            SETTINGS,
+            get(practice::level).post(practice::change_level),
+        ),
+        looks(pages::practice::PROGRESS_PATH, SIGNED_IN, get(practice::own_progress)),
+        looks(pages::practice::RECORD_PATH, SIGNED_IN, get(practice::own_record)),
+        looks(pages::practice::PHOTOGRAPHS_PATH, CLINICAL, get(practice::photographs)),
+        form(
+            "/child/{id}/photographs/{entry}/score/{sign}",
+            CLINICAL,
+            CLINICAL,
+            get(practice::photograph).post(practice::save_photograph),
+        ),
+        // Names children, the class of their last score, and people.
+        looks(pages::practice::TOGETHER_PATH, CLINICAL, get(practice::together)),
+    ]
+}
+
+fn answer_of_practice() -> Route {
+    sends(pages::practice::ANSWER_PATH, SIGNED_IN, post(practice::answer))
 }
 
 fn pages_of_encryption() -> Vec<Route> {
@@ -550,6 +609,12 @@ async fn first(visitor: Visitor) -> Redirect {
 fn takes_pictures(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
     let not_too_large = |request, next| import::at_most(PICTURES_BYTES, request, next);
     methods.layer(DefaultBodyLimit::max(PICTURES_BYTES)).layer(from_fn(not_too_large))
+}
+
+/// A path that accepts a video.
+fn takes_video(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
+    let not_too_large = |request, next| import::at_most(VIDEO_FORM_BYTES, request, next);
+    methods.layer(DefaultBodyLimit::max(VIDEO_FORM_BYTES)).layer(from_fn(not_too_large))
 }
 
 /// A path that accepts a file.

@@ -168,7 +168,7 @@ macro_rules! whole_numbers {
     )*};
 }
 
-whole_numbers!(u8, u16, i16);
+whole_numbers!(u8, u16, u32, i16);
 
 impl FieldValue for f64 {
     const TAKES: FieldType = FieldType::Decimal;

@@ -16,6 +16,8 @@ choice! {
         Anaesthetic = "anaesthetic", "anaesthetic";
         /// Photographs.
         Photographs = "photographs", "photographs";
+        /// Videos. A family may agree to pictures of the feet and not to a film of the child.
+        Videos = "videos", "videos", since 10;
         /// Messages to the family.
         Messages = "messages", "messages to the family";
         /// Use of the child's data for research.

@@ -23,9 +23,12 @@ pub(crate) fn finite<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok,
     }
 }
 
-/// A closed list of answers, each with a key for files and its words.
+/// A closed list of answers, each with a key for files and its words, and for one that was added later the first version
+/// of the wire form that can hold it.
 macro_rules! choice {
-    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $key:literal, $words:literal;)* }) => {
+    ($(#[$doc:meta])* $name:ident {
+        $($(#[$vdoc:meta])* $variant:ident = $key:literal, $words:literal $(, since $since:literal)?;)*
+    }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
         pub enum $name {
@@ -57,6 +60,11 @@ macro_rules! choice {
 
         impl $crate::field::FieldValue for $name {
             const TAKES: $crate::field::FieldType = $crate::field::FieldType::Choice(&[$(($key, $words)),*]);
+
+            fn version(&self) -> u16 {
+                let added: &[(Self, u16)] = &[$($((Self::$variant, $since),)?)*];
+                added.iter().find(|(answer, _)| answer == self).map_or(1, |(_, since)| *since)
+            }
 
             fn show(&self, _spec: &'static $crate::field::FieldSpec, shown: &mut $crate::field::ShownValues) {
                 shown.put(self.key());
@@ -113,6 +121,8 @@ kinds! {
     note: Note,
     photograph: Photograph,
     photograph_angle: PhotographAngleMeasured,
+    photograph_length: PhotographLengthMeasured,
+    gait_video: GaitVideo,
     correction: Correction,
     withdrawal: Withdrawal,
     visit_amended: VisitAmended,

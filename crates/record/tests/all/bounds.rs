@@ -36,6 +36,9 @@ const TABLE: [Row; 19] = [
     (&bounds::ANGLE_POINTS, 1.0, (0.0, 4.0), (0.0, 4.0)),
     (&bounds::PHOTOGRAPH_ANGLE, 1.0, (-180.0, 180.0), (-90.0, 90.0)),
     (&bounds::PHOTOGRAPH_ANGLE_ERROR, 1.0, (0.0, 45.0), (0.0, 15.0)),
+    (&bounds::PHOTOGRAPH_LENGTH, 1.0, (30.0, 300.0), (55.0, 220.0)),
+    (&bounds::PHOTOGRAPH_LENGTH_ERROR, 1.0, (0.0, 10.0), (0.0, 5.0)),
+    (&bounds::PHOTOGRAPH_POINT_ERROR, 1.0, (0.0, 20.0), (0.0, 5.0)),
 ];
 
 #[test]

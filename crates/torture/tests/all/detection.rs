@@ -88,3 +88,16 @@ fn an_entry_too_many_or_too_few_is_found() {
     assert!(examined(fewer).verdict.phantoms >= 1);
     assert!(records(&folder).is_dir());
 }
+
+#[test]
+fn words_in_records_that_should_be_encrypted_are_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let (bench, folder) = (Bench::new(dir.path()).unwrap(), dir.path().join("one"));
+    fs::create_dir(&folder).unwrap();
+    let calls = bench.run(&task(&folder), None, None).unwrap();
+    torture::load::encrypt_below(dir.path()).unwrap();
+    let mut outcome = Outcome::default();
+    Examination { folder: &folder, opening: OpeningMode::ToRead, disk_failed: false, named: "test" }
+        .examine(&mut heard(&calls), &mut outcome);
+    assert!(outcome.verdict.other.iter().any(|what| what.contains("a word can be read in")), "{outcome}");
+}

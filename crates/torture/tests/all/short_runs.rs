@@ -1,7 +1,7 @@
 //! Some kills, losses of power and disk errors at each run of the tests, with a seed of the day.
 
 use std::time::{SystemTime, UNIX_EPOCH};
-use torture::{faults, kills, outcome::Outcome, power};
+use torture::{faults, kills, load, outcome::Outcome, power};
 
 /// Another seed at each run, printed where the test fails.
 fn seed() -> u64 {
@@ -41,4 +41,30 @@ fn disk_errors_lose_nothing() {
     let outcome = faults::run(seed, 25, dir.path()).unwrap();
     sound(&outcome, seed);
     assert!(outcome.disk_faults >= 25 && outcome.images >= 100, "seed {seed}: {outcome}");
+}
+
+/// In a build that can encrypt: the same with encrypted records, in which no word of an entry can be read either.
+#[test]
+fn kills_of_encrypted_records_lose_nothing() {
+    if !archive::CAN_ENCRYPT {
+        return;
+    }
+    let (seed, dir) = (seed(), tempfile::tempdir().unwrap());
+    load::encrypt_below(dir.path()).unwrap();
+    let outcome = kills::run(seed, 20, dir.path()).unwrap();
+    sound(&outcome, seed);
+    assert!(outcome.kills >= 20 && outcome.entries > 40, "seed {seed}: {outcome}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn losses_of_power_lose_nothing_of_encrypted_records() {
+    if !archive::CAN_ENCRYPT {
+        return;
+    }
+    let (seed, dir) = (seed(), in_memory());
+    load::encrypt_below(dir.path()).unwrap();
+    let outcome = power::run(seed, 60, dir.path()).unwrap();
+    sound(&outcome, seed);
+    assert!(outcome.images >= 60 && outcome.entries > 10, "seed {seed}: {outcome}");
 }

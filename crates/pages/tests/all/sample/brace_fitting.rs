@@ -53,6 +53,11 @@ fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
     let outgrowing = Outgrowing::of(course, &protocol);
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     let view = BraceFittingView {
+        on_photographs: vec![LengthOnPhotograph {
+            side: Side::Left,
+            on: today() - 7,
+            words: "92 mm ± 2 mm".into(),
+        }],
         who: Who::of(course),
         course,
         fit: &fit,

@@ -42,6 +42,7 @@ mod settings;
 mod siblings;
 mod tablet;
 mod tenotomy;
+mod videos;
 mod wear;
 
 use siblings::WithFamily;
@@ -110,6 +111,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(children(given));
     all.extend(documents::every(given));
     all.extend(photographs::every(given));
+    all.extend(videos::every(given));
     all.extend(entries(given));
     all.extend(amend::pages(given));
     all.extend(import::pages_of_import());

@@ -4,12 +4,12 @@ use super::{Invented, frame, in_casts, today};
 use guidance::Outlook;
 use maud::Markup;
 use pages::{
-    ConsentShown, HandedLetterShown, Here, LetterPair, LetterPhotographsView, MeasureChoice, MeasureView,
-    NamedPicture, PhotographNamesView, PhotographPairView, PhotographShown, PhotographStripView,
-    PhotographsView, WaitingShown,
+    ConsentShown, EnlargedPart, HOW_FOUND, HandedLetterShown, Here, LengthView, LetterPair,
+    LetterPhotographsView, MeasureChoice, MeasureView, NamedPicture, PhotographNamesView, PhotographPairView,
+    PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
     document_handed::TO,
     fields::{Filled, SURE},
-    name_field,
+    how_set, name_field,
     picture::AngleOnPhotograph,
 };
 use record::{EntryId, PhotographAngle, PhotographView, Side, Sides};
@@ -75,6 +75,8 @@ pub fn every(given: &str) -> Vec<(&'static str, Markup)> {
             "letter-photographs-refused",
             letter(given, Some("No answer of the family about photographs is recorded.")),
         ),
+        ("photograph-length", length(given, true)),
+        ("photograph-length-of-no-view", length(given, false)),
     ]
 }
 
@@ -166,8 +168,29 @@ fn measure(given: &str) -> Markup {
             taps: vec![("heel, back", "Tap it."), ("heel, front", "Tap it."), ("forefoot", "Tap it.")],
         }),
         filled: Filled::default().with("x_1", "3").wrong("y_1", "Tap this point, or type where it is."),
+        part: None,
         answer: vec!["Adduction of the forefoot, left foot: 17° ± 3°.".into()],
         once: "once".into(),
     };
     pages::measure_photograph(&frame(Here::Child), &view)
+}
+
+fn length(given: &str, measurable: bool) -> Markup {
+    let filled = Filled::default()
+        .with("x_1", "300")
+        .with("y_1", "400")
+        .with("how_1", how_set(HOW_FOUND, (300, 400)))
+        .wrong("seen_1", "Look at corner 1 in the enlarged part and tick it, or move it.");
+    let view = LengthView {
+        who: in_casts(given).who(),
+        photograph: shown(2, 7, Sides::Left, PhotographView::Sole),
+        size: (1500, 2000),
+        measurable,
+        filled: if measurable { filled } else { Filled::default() },
+        part: measurable.then_some(EnlargedPart { point: 1, middle: (30, 40), span: 320 }),
+        found: measurable.then(|| "This may be the card.".to_owned()),
+        answer: vec!["Length, left foot: 92 mm ± 2 mm.".into()],
+        once: "once".into(),
+    };
+    pages::measure_length(&frame(Here::Child), &view)
 }

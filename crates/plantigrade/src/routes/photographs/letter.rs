@@ -46,7 +46,7 @@ fn not_allowed(app: &App, known: &ChildRecord) -> Result<Option<String>, Fail> {
     Ok(Some(if consent.is_in_force() {
         "The family consents to photographs in the record. It has not said that they may be in letters to colleagues: ask it, and record its answer.".to_owned()
     } else {
-        super::shown::consent_words(consent).words
+        super::shown::consent_words(consent, "photographs").words
     }))
 }
 
@@ -92,7 +92,7 @@ fn drawn(
     let kept = kept_of(app, known, app.clock.today())?;
     let pairs = if refused.is_some() { Vec::new() } else { first_and_latest(&kept) };
     let pairs = pairs.into_iter().map(|(feet, view, photographs)| {
-        let photographs = photographs.into_iter().map(|one| shown(app, &[], one.clone())).collect();
+        let photographs = photographs.into_iter().map(|one| shown(app, &kept, one.clone())).collect();
         LetterPair { feet, view, photographs }
     });
     let view = LetterPhotographsView {

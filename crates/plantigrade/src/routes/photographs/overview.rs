@@ -13,7 +13,7 @@ use axum::{
     extract::{Path, Query, State},
     http::{HeaderName, HeaderValue},
 };
-use clinic::{ChildRecord, PhotographConsent, PhotographUses};
+use clinic::{ChildRecord, MediaConsent, PhotographUses};
 use letters::LastHanded;
 use maud::Markup;
 use pages::{
@@ -164,7 +164,7 @@ fn whole(app: &App, known: &ChildRecord, filled: &Filled, today: Day) -> Result<
     if filled.value("answer") != "given" {
         return Ok(PHOTOGRAPH_USES.into_iter().fold(whole, |form, name| form.with(name, "")));
     }
-    if let PhotographConsent::InForce(_, _, Some(until)) = shown::consent_now(app, known)? {
+    if let MediaConsent::InForce(_, _, Some(until)) = shown::consent_now(app, known)? {
         whole = whole.with("until", until.to_string());
     }
     Ok(whole)

@@ -4,6 +4,7 @@
 
 use super::{overview::drawn, sending::consent_missing};
 use crate::{
+    app::App,
     photograph_uploads::{PICTURE_BYTES, PICTURES_AT_ONCE, PICTURES_BYTES, disk_sentence, picture_of},
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, to, work},
 };
@@ -11,7 +12,7 @@ use axum::{
     body::Bytes,
     extract::{Path, Query, State},
     http::{HeaderMap, StatusCode},
-    response::IntoResponse,
+    response::{IntoResponse, Response},
 };
 use clinic::ArrivingFile;
 use pages::{
@@ -25,7 +26,7 @@ use uuid::Uuid;
 /// The header with the token of the form.
 const TOKEN: &str = "x-form-token";
 /// The largest part, in bytes.
-const PART_BYTES: usize = 1 << 20;
+pub(in crate::routes) const PART_BYTES: usize = 1 << 20;
 
 /// Which file, how long it is as a whole, and where the part begins.
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -37,11 +38,63 @@ pub struct PartQuery {
 
 impl PartQuery {
     fn of(self, child: ChildId, by: UserId) -> Result<ArrivingFile, Fail> {
-        let most = u64::try_from(PICTURE_BYTES).unwrap_or(u64::MAX);
-        if self.total == 0 || self.total > most {
-            return Err(Fail(RequestError::Refused("This is no picture that is taken.".to_owned())));
+        self.file_of((child, by), PICTURE_BYTES, "This is no picture that is taken.")
+    }
+
+    /// The file of which a part is sent, for a child and by a person.
+    ///
+    /// # Errors
+    /// Where it is empty or larger than the most.
+    pub(in crate::routes) fn file_of(
+        self,
+        (child, by): (ChildId, UserId),
+        most: usize,
+        refusal: &str,
+    ) -> Result<ArrivingFile, Fail> {
+        if self.total == 0 || self.total > u64::try_from(most).unwrap_or(u64::MAX) {
+            return Err(Fail(RequestError::Refused(refusal.to_owned())));
         }
         Ok(ArrivingFile { file: self.file, child, by, total: self.total })
+    }
+
+    /// Where the part begins.
+    pub(in crate::routes) fn start(self) -> u64 {
+        self.start.unwrap_or(0)
+    }
+}
+
+/// Whether a part came with the token of its form.
+pub(in crate::routes) fn has_token(visitor: &Visitor, headers: &HeaderMap) -> bool {
+    let token = headers.get(TOKEN).and_then(|token| token.to_str().ok()).unwrap_or_default();
+    visitor.sent(token)
+}
+
+/// Takes the next part of a file. The inner result says why not, in one sentence.
+///
+/// # Errors
+/// What is no fault of the disk.
+pub(in crate::routes) fn taken(
+    app: &App,
+    file: &ArrivingFile,
+    start: u64,
+    bytes: &[u8],
+) -> Result<Result<u64, String>, Fail> {
+    let pictures = app.pictures();
+    let (most, new) = (PICTURES_BYTES as u64, bytes.len() as u64);
+    if pictures.arriving_from(file.by)?.saturating_add(new) > most {
+        return Ok(Err("Too much was sent and not named. Name it first, or wait two days.".to_owned()));
+    }
+    match pictures.take_part(file, app.clock.now(), (start, bytes)) {
+        Ok(arrived) => Ok(Ok(arrived)),
+        Err(error) => disk_sentence(error).map(Err),
+    }
+}
+
+/// The answer to a part: how many bytes have arrived, or why it was not taken.
+pub(in crate::routes) fn part_answer(taken: Result<u64, String>) -> Response {
+    match taken {
+        Ok(arrived) => arrived.to_string().into_response(),
+        Err(sentence) => (StatusCode::UNPROCESSABLE_ENTITY, sentence).into_response(),
     }
 }
 
@@ -66,33 +119,21 @@ pub async fn take(
     headers: HeaderMap,
     bytes: Bytes,
 ) -> PageResult {
-    let token = headers.get(TOKEN).and_then(|token| token.to_str().ok()).unwrap_or_default();
-    if !visitor.sent(token) {
+    if !has_token(&visitor, &headers) {
         return Err(Fail(RequestError::Stale));
     }
-    let (by, start) = (visitor.user()?, asked.start.unwrap_or(0));
+    let (by, start) = (visitor.user()?, asked.start());
     let file = asked.of(child, by)?;
     if bytes.is_empty() || bytes.len() > PART_BYTES {
         return Err(Fail(RequestError::Refused("This is no part of a picture.".to_owned())));
     }
-    let taken = work(&app, move |app| {
+    let answer = work(&app, move |app| {
         if consent_missing(app, child)? {
             return Ok(Err("No consent to photographs is in force.".to_owned()));
         }
-        let pictures = app.pictures();
-        let (most, new) = (PICTURES_BYTES as u64, bytes.len() as u64);
-        if pictures.arriving_from(by)?.saturating_add(new) > most {
-            return Ok(Err("Too much was sent and not named. Name it first, or wait two days.".to_owned()));
-        }
-        match pictures.take_part(&file, app.clock.now(), (start, &bytes)) {
-            Ok(arrived) => Ok(Ok(arrived)),
-            Err(error) => disk_sentence(error).map(Err),
-        }
+        taken(app, &file, start, &bytes)
     });
-    Ok(match taken.await? {
-        Ok(arrived) => arrived.to_string().into_response(),
-        Err(sentence) => (StatusCode::UNPROCESSABLE_ENTITY, sentence).into_response(),
-    })
+    Ok(part_answer(answer.await?))
 }
 
 /// Makes pictures of files that have arrived completely; they then wait to be named as if they had come in one form.

@@ -17,7 +17,8 @@ use axum::{
     response::IntoResponse,
 };
 use clinic::KeptSize;
-use pages::RequestError;
+use pages::{PART_SIDE, RequestError};
+use photographs::enlarged_part;
 use record::{ChildId, EntryId, PictureHash};
 use uuid::Uuid;
 
@@ -78,6 +79,24 @@ fn tag(hash: PictureHash) -> String {
 fn names(headers: &HeaderMap, tag: &str) -> bool {
     let given = headers.get_all(header::IF_NONE_MATCH).iter().filter_map(|value| value.to_str().ok());
     given.flat_map(|list| list.split(',')).map(str::trim).any(|one| one.trim_start_matches("W/") == tag)
+}
+
+/// A square part of a kept picture, enlarged: its middle and its side in pixels, "812-403-120". Without a consent in
+/// force there is none.
+pub async fn part(
+    State(app): State<Shared>,
+    Path((child, entry, part)): Path<(ChildId, EntryId, String)>,
+) -> PageResult {
+    let numbers: Option<Vec<u16>> = part.split('-').map(|number| number.parse().ok()).collect();
+    let [x, y, span] = *numbers.as_deref().unwrap_or_default() else { return Err(Fail::not_found()) };
+    let bytes = work(&app, move |app| {
+        let whole = read(app, permitted(app, child, entry)?, KeptSize::Whole)?;
+        // Twice as many pixels as the screen counts, for fine screens.
+        let side = 2 * u32::from(PART_SIDE);
+        enlarged_part(&whole, (x.into(), y.into()), span.into(), side)
+            .map_err(|fault| Fail(RequestError::Refused(fault.to_string())))
+    });
+    Ok(jpeg(bytes.await?))
 }
 
 /// The small picture of one that waits to be named.

@@ -88,11 +88,14 @@ pub(super) fn consent_missing(app: &App, child: ChildId) -> Result<bool, Fail> {
 }
 
 fn broken(error: MultipartError) -> Fail {
+    broken_form(&error, PICTURES_BYTES, "The pictures were not received completely. None of them was kept.")
+}
+
+/// Why a form with files was not received.
+pub(in crate::routes) fn broken_form(error: &MultipartError, most: usize, text: &str) -> Fail {
     match error.status() {
-        StatusCode::PAYLOAD_TOO_LARGE => too_large(PICTURES_BYTES),
-        _ => Fail(RequestError::Refused(
-            "The pictures were not received completely. None of them was kept.".to_owned(),
-        )),
+        StatusCode::PAYLOAD_TOO_LARGE => too_large(most),
+        _ => Fail(RequestError::Refused(text.to_owned())),
     }
 }
 
@@ -102,7 +105,7 @@ async fn received(app: &Shared, mut form: Multipart) -> Result<SentPictures, Fai
     while let Some(field) = form.next_field().await.map_err(broken)? {
         let name = field.name().unwrap_or_default().to_owned();
         if name == PHOTOGRAPHS {
-            let Some(file) = whole(field).await? else { continue };
+            let Some(file) = whole(field, PICTURE_BYTES).await.map_err(broken)? else { continue };
             sent.count += 1;
             if let Some(number) = u16::try_from(sent.count).ok().filter(|_| sent.count <= PICTURES_AT_ONCE) {
                 sent.pictures.push(taken(app, number, file).await?);
@@ -129,17 +132,24 @@ async fn taken(app: &Shared, number: u16, file: SentFile) -> Result<WaitingPictu
     }
 }
 
-enum SentFile {
+/// A file of a form.
+pub(in crate::routes) enum SentFile {
     Whole(Vec<u8>),
     TooLarge,
 }
 
 /// A file; `None` where none was chosen. One that is too large is read to its end and not kept.
-async fn whole(mut field: Field<'_>) -> Result<Option<SentFile>, Fail> {
+///
+/// # Errors
+/// When it does not arrive.
+pub(in crate::routes) async fn whole(
+    mut field: Field<'_>,
+    most: usize,
+) -> Result<Option<SentFile>, MultipartError> {
     let chosen = field.file_name().is_some_and(|name| !name.is_empty());
     let (mut bytes, mut too_large) = (Vec::new(), false);
-    while let Some(chunk) = field.chunk().await.map_err(broken)? {
-        too_large |= bytes.len() + chunk.len() > PICTURE_BYTES;
+    while let Some(chunk) = field.chunk().await? {
+        too_large |= bytes.len() + chunk.len() > most;
         if too_large {
             bytes = Vec::new();
         } else {

@@ -1,42 +1,44 @@
 //! What of a child's photographs may be shown, and in which words.
 
 use crate::{app::App, clock::local_words, web::Fail};
-use clinic::{ChildPhotographs, ChildRecord, KeptAngle, KeptPhotograph, PhotographConsent};
-use pages::{ConsentShown, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words};
-use record::{Day, bounds::number_words};
+use clinic::{ChildPhotographs, ChildRecord, KeptLength, KeptPhotograph, MediaConsent};
+use pages::{
+    ConsentShown, LengthOnPhotograph, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words,
+};
+use record::{Day, Side, bounds::number_words};
 use std::sync::Arc;
 
 /// Whether photographs may be taken and shown today, whatever the day as of which a page is shown.
 ///
 /// # Errors
 /// When the records cannot be read.
-pub(super) fn consent_now(app: &App, known: &ChildRecord) -> Result<PhotographConsent, Fail> {
+pub(super) fn consent_now(app: &App, known: &ChildRecord) -> Result<MediaConsent, Fail> {
     let today = app.clock.today();
     let now = app.known(known.outlook.course.child, today)?;
     Ok(app.records.photograph_consent(&app.pictures(), &now, today)?)
 }
 
-/// The consent in words.
-pub(super) fn consent_words(consent: PhotographConsent) -> ConsentShown {
+/// The consent in words. `what` is what the family consents to, "photographs".
+pub(in crate::routes) fn consent_words(consent: MediaConsent, what: &str) -> ConsentShown {
     let words = match consent {
-        PhotographConsent::InForce(_, since, None) => {
-            format!("The family consents to photographs since {}.", since.words())
+        MediaConsent::InForce(_, since, None) => {
+            format!("The family consents to {what} since {}.", since.words())
         }
-        PhotographConsent::InForce(_, since, Some(until)) => {
-            format!("The family consents to photographs since {}, until {}.", since.words(), until.words())
+        MediaConsent::InForce(_, since, Some(until)) => {
+            format!("The family consents to {what} since {}, until {}.", since.words(), until.words())
         }
-        PhotographConsent::NotRecorded => "No answer of the family about photographs is recorded.".to_owned(),
-        PhotographConsent::Refused(_, on) => {
-            format!("The family did not consent to photographs on {}.", on.words())
+        MediaConsent::NotRecorded => format!("No answer of the family about {what} is recorded."),
+        MediaConsent::Refused(_, on) => {
+            format!("The family did not consent to {what} on {}.", on.words())
         }
-        PhotographConsent::Withdrawn(_, on) => {
-            format!("The family took its consent to photographs back on {}.", on.words())
+        MediaConsent::Withdrawn(_, on) => {
+            format!("The family took its consent to {what} back on {}.", on.words())
         }
-        PhotographConsent::Ended(_, on) => {
-            format!("The consent to photographs ended on {}. Ask the family again.", on.words())
+        MediaConsent::Ended(_, on) => {
+            format!("The consent to {what} ended on {}. Ask the family again.", on.words())
         }
-        PhotographConsent::WithdrawnBeforeRestore(at) => format!(
-            "The family took its consent to photographs back on {}, after the backup was made that was restored. Ask the family again.",
+        MediaConsent::WithdrawnBeforeRestore(at) => format!(
+            "The family took its consent to {what} back on {}, after the backup was made that was restored. Ask the family again.",
             local_words(at)
         ),
     };
@@ -53,7 +55,7 @@ pub(in crate::routes) fn strip(
     as_of: Day,
 ) -> Result<Option<PhotographStripView>, Fail> {
     let (consent, kept) = (consent_now(app, known)?, kept_of(app, known, as_of)?);
-    if consent == PhotographConsent::NotRecorded && kept.photographs.is_empty() {
+    if consent == MediaConsent::NotRecorded && kept.photographs.is_empty() {
         return Ok(None);
     }
     Ok(Some(strip_of(app, consent, &kept)))
@@ -77,7 +79,7 @@ pub(in crate::routes) fn angles_of(
     known: &ChildRecord,
     as_of: Day,
 ) -> Result<Vec<AngleOnPhotograph>, Fail> {
-    let mark = |kept: &KeptAngle| AngleOnPhotograph {
+    let mark = |kept: &clinic::KeptAngle| AngleOnPhotograph {
         entry: kept.entry,
         on: kept.on,
         side: kept.said.side,
@@ -96,29 +98,55 @@ pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<P
     Ok(strip_of(app, consent_now(app, known)?, &*kept_of(app, known, as_of)?))
 }
 
-fn strip_of(app: &App, consent: PhotographConsent, kept: &ChildPhotographs) -> PhotographStripView {
-    let consent = consent_words(consent);
+fn strip_of(app: &App, consent: MediaConsent, kept: &ChildPhotographs) -> PhotographStripView {
+    let consent = consent_words(consent, "photographs");
     if !consent.in_force {
         return PhotographStripView { consent, hidden: kept.photographs.len(), photographs: Vec::new() };
     }
-    let photographs = kept.photographs.iter().map(|one| shown(app, &kept.angles, one.clone())).collect();
+    let photographs = kept.photographs.iter().map(|one| shown(app, kept, one.clone())).collect();
     PhotographStripView { consent, photographs, hidden: 0 }
 }
 
-/// A photograph with what was measured on it, out of the angles of the child.
-pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> PhotographShown {
-    let angles = angles.iter().filter(|kept| kept.said.photograph == one.entry);
-    let measured = angles.map(|kept| {
-        format!(
-            "{}, {} foot: {}, measured by {}, {}",
-            words::capital(kept.said.angle.words()),
-            kept.said.side,
-            angle_words(kept.said.degrees, kept.said.error_deg),
-            app.name_of(kept.by),
-            local_words(kept.written)
-        )
+/// What was measured on one photograph, in sentences.
+fn measured_on(app: &App, of: &ChildPhotographs, one: &KeptPhotograph) -> Vec<String> {
+    let by = |by, written| format!("measured by {}, {}", app.name_of(by), local_words(written));
+    let angles = of.angles.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+        let (name, side) = (words::capital(kept.said.angle.words()), kept.said.side);
+        let value = angle_words(kept.said.degrees, kept.said.error_deg);
+        format!("{name}, {side} foot: {value}, {}", by(kept.by, kept.written))
     });
-    let measured = measured.collect();
+    let lengths = of.lengths.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+        let value = length_words(kept.said.length_mm, kept.said.error_mm);
+        format!("Length beside a card, {} foot: {value}, {}", kept.said.side, by(kept.by, kept.written))
+    });
+    angles.chain(lengths).collect()
+}
+
+/// The last length of each foot on a photograph, for the page of brace fitting. Without a consent in force there is none.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn lengths_of(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Vec<LengthOnPhotograph>, Fail> {
+    if !consent_now(app, known)?.is_in_force() {
+        return Ok(Vec::new());
+    }
+    let lengths = &kept_of(app, known, as_of)?.lengths;
+    let last = |side: Side| lengths.iter().rfind(|kept| kept.said.side == side);
+    let of = |kept: &KeptLength| LengthOnPhotograph {
+        side: kept.said.side,
+        on: kept.on,
+        words: length_words(kept.said.length_mm, kept.said.error_mm),
+    };
+    Ok(Side::BOTH.into_iter().filter_map(last).map(of).collect())
+}
+
+/// A photograph with what was measured on it, out of what was measured on all of the child.
+pub(super) fn shown(app: &App, of: &ChildPhotographs, one: KeptPhotograph) -> PhotographShown {
+    let measured = measured_on(app, of, &one);
     let KeptPhotograph { entry, on, photograph, .. } = one;
     PhotographShown {
         entry,
@@ -134,4 +162,9 @@ pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> Pho
 /// "17° ± 3°".
 pub(super) fn angle_words(degrees: f64, error_deg: f64) -> String {
     format!("{}° ± {}°", number_words(degrees.round()), number_words(error_deg.ceil()))
+}
+
+/// "92 mm ± 2 mm".
+pub(super) fn length_words(length_mm: f64, error_mm: f64) -> String {
+    format!("{} mm ± {} mm", number_words(length_mm.round()), number_words(error_mm.ceil()))
 }
