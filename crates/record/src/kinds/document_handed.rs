@@ -42,11 +42,11 @@ choice! {
         /// The diary of the hours.
         WearDiary = "wear-diary", "wear diary";
         /// The letter to the doctor who referred the child.
-        ReferrerLetter = "referrer-letter", "letter to the referring doctor";
+        ReferrerLetter = "referrer-letter", "letter to the referring doctor", since 10;
         /// The summary on one page.
-        ClinicSummary = "clinic-summary", "clinic summary";
+        ClinicSummary = "clinic-summary", "clinic summary", since 10;
         /// The summary for a clinic that continues the treatment.
-        TransferSummary = "transfer-summary", "transfer summary";
+        TransferSummary = "transfer-summary", "transfer summary", since 10;
     }
 }
 
