@@ -4,7 +4,7 @@
 //! entry and the consent here. A whole picture is kept by no cache. A small one may be kept by the browser of the person,
 //! which has to ask each time before it shows it (`no-cache`): asking costs no reading of the picture, and after a
 //! withdrawal the answer is that there is none. What a browser has stored before lies on its disk until the browser
-//! deletes it; `docs/photographs.md` says so.
+//! deletes it; `docs/kept-photographs.md` says so.
 
 use super::shown::{consent_now, kept_of};
 use crate::{

@@ -61,7 +61,7 @@ pub(in crate::routes) fn strip(
     Ok(Some(strip_of(app, consent, &kept)))
 }
 
-/// The photographs of a child up to a day with the angles measured on them. Every page about them asks here, and what is
+/// The photographs of a child up to a day with what was measured on them. Every page about them asks here, and what is
 /// computed for one is there for the next.
 ///
 /// # Errors
@@ -134,8 +134,8 @@ pub(in crate::routes) fn lengths_of(
     if !consent_now(app, known)?.is_in_force() {
         return Ok(Vec::new());
     }
-    let lengths = &kept_of(app, known, as_of)?.lengths;
-    let last = |side: Side| lengths.iter().rfind(|kept| kept.said.side == side);
+    let kept = kept_of(app, known, as_of)?;
+    let last = |side: Side| kept.lengths.iter().rfind(|kept| kept.said.side == side);
     let of = |kept: &KeptLength| LengthOnPhotograph {
         side: kept.said.side,
         on: kept.on,
