@@ -273,7 +273,7 @@ async fn a_consent_that_is_changed_keeps_its_last_day_and_what_was_said() {
 /// What is in a zip: the names, and one file.
 fn unpacked(bytes: &[u8], file: &str) -> (Vec<String>, Vec<u8>) {
     let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
-    let names: Vec<String> = zip.file_names().map(str::to_owned).collect();
+    let names: Vec<String> = zip.file_names().map(|name| name.unwrap().into_owned()).collect();
     let mut bytes = Vec::new();
     if names.iter().any(|name| name == file) {
         zip.by_name(file).unwrap().read_to_end(&mut bytes).unwrap();
