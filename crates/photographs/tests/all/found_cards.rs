@@ -105,7 +105,10 @@ impl Tally {
             of(&mut self.off, 0.5),
             of(&mut self.off, 0.95),
             of(&mut self.lengths, 0.95),
-            if self.lengths.is_empty() { 0 } else { 100 * self.held / self.lengths.len() },
+            match self.lengths.len() {
+                0 => "–".to_owned(),
+                count => (100 * self.held / count).to_string(),
+            },
             self.slowest_ms.round()
         );
     }

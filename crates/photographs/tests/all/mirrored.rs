@@ -110,7 +110,7 @@ fn false_alarms_and_hits_of_a_thousand_pairs() {
 #[test]
 #[ignore = "takes minutes"]
 fn false_alarms_and_hits_with_three_earlier_pictures_of_each_foot() {
-    const PAIRS: u64 = 60;
+    const PAIRS: u64 = 150;
     for view in [PhotographView::OuterSide, PhotographView::Front, PhotographView::Behind] {
         let (alarms, hits) = asked(view, (3, 3), 40_000, PAIRS);
         println!("| {} | 3 | 3 | {:.1} | {:.1} | {PAIRS} |", view.words(), 100.0 * alarms, 100.0 * hits);
