@@ -5,14 +5,14 @@
 //! well, there is none.
 
 use crate::{
-    CardScale, PixelLine, PixelPoint, TapError,
+    CARD_MM, CardScale, PixelLine, PixelPoint, TapError,
     card::CARD,
     card_shapes::card_shapes,
     edge_lines::edge_lines,
     edge_strokes::edge_strokes,
     grey_plane::{GreyPlane, JUDGED_SIDE},
     homography::Homography,
-    side_fit::{FittedSide, fitted_side, steepest},
+    side_fit::{FittedSide, fitted_side, shade_at, steepest},
 };
 
 /// A card that was found in a picture.
@@ -52,15 +52,17 @@ impl TapError {
 /// How far the edge of a corner is from where the sides meet, along the diagonal between them, as a share of the radius:
 /// √2 − 1.
 const ROUNDING: f64 = 0.414_213_562_373_095;
-/// The least and the most of that distance that counts as the corner of a card, in millimetres: 1.32 for a card, 0 for
-/// paper and tiles, 3.3 and more for telephones.
-const ROUND_MM: (f64, f64) = (0.45 * CARD_RADIUS_MM * ROUNDING, 1.6 * CARD_RADIUS_MM * ROUNDING);
+/// The least and the most of that distance that counts as the corner of a card, and of its mean over the corners that do,
+/// as shares of that of a card, which is 1.32 mm. It is 0 for paper and tiles, and 3.3 mm and more for telephones. Blur
+/// adds to it (judgement, from drawn pictures).
+const ROUND: (f64, f64) = (0.6, 1.4);
+const ROUND_MEAN: (f64, f64) = (0.75, 1.3);
 /// The fewest corners that have to be round; one may be hidden.
 const LEAST_ROUND: usize = 3;
-/// The least slope of a corner's edge, in shades for each pixel (judgement).
-const LEAST_CORNER_SLOPE: f64 = 1.5;
-/// Fewer pixels for each millimetre do not show how round a corner is (judgement).
-const LEAST_PX_PER_MM: f64 = 1.8;
+/// The least change of shade at a corner, as a share of that at the sides.
+const LEAST_CORNER_SHARE: f64 = 0.4;
+/// Fewer pixels for each millimetre do not show how round a corner is (judgement): the long side of a card has 300.
+const LEAST_PX_PER_MM: f64 = 3.5;
 /// The most that edges may be off their lines, in pixels.
 const MOST_MISFIT_PX: f64 = 0.75;
 /// The mean share of the four sides that has to be edge.
@@ -76,7 +78,9 @@ pub fn find_card(picture: &GreyPlane) -> Result<FoundCard, CardSearchFault> {
     let small = picture.within(JUDGED_SIDE);
     let size = (small.width() as f64, small.height() as f64);
     let scale = picture.width() as f64 / size.0;
-    let shapes = card_shapes(&edge_lines(&edge_strokes(&small)), size);
+    // A fifth shorter, because a side that runs away from the camera is foreshortened.
+    let least_side = 0.8 * LEAST_PX_PER_MM * CARD_MM.1 / scale;
+    let shapes = card_shapes(&edge_lines(&edge_strokes(&small)), size, least_side);
     let mut found: Vec<FoundCard> = Vec::new();
     for shape in shapes {
         let corners = shape.corners.map(|corner| PixelPoint::new(corner.x * scale, corner.y * scale));
@@ -112,9 +116,14 @@ fn confirmed(picture: &GreyPlane, corners: [PixelPoint; 4], scale: f64) -> Optio
     if misfit_px > MOST_MISFIT_PX || share < LEAST_SHARE {
         return None;
     }
+    // One side may run along something by chance; of a tile in a floor every side goes on.
+    if sides.iter().filter(|side| side.goes_on(picture)).count() > 1 {
+        return None;
+    }
+    let slope = LEAST_CORNER_SHARE * sides.iter().map(|side| side.slope).sum::<f64>() / 4.0;
     let size = (u32::try_from(picture.width()).ok()?, u32::try_from(picture.height()).ok()?);
     let card = CardScale::of(&corners, size, TapError::FOUND).ok()?;
-    has_round_corners(picture, card.corners()).then_some(FoundCard {
+    has_round_corners(picture, card.corners(), slope).then_some(FoundCard {
         corners: *card.corners(),
         misfit_px,
         tilt_deg: card.tilt_deg,
@@ -142,14 +151,23 @@ fn meet(one: PixelLine, other: PixelLine) -> Option<PixelPoint> {
 }
 
 /// Whether the corners are as round as those of a card. The corners go clockwise, the long side first.
-fn has_round_corners(picture: &GreyPlane, corners: &[PixelPoint; 4]) -> bool {
+fn has_round_corners(picture: &GreyPlane, corners: &[PixelPoint; 4], least_slope: f64) -> bool {
     let Some(map) = Homography::of(&CARD, corners) else { return false };
-    let round = |corner: &&PixelPoint| round_corner(picture, &map, **corner).unwrap_or(false);
-    CARD.iter().filter(round).count() >= LEAST_ROUND
+    let of_card = CARD_RADIUS_MM * ROUNDING;
+    let share = |corner: &PixelPoint| Some(edge_of_corner(picture, &map, *corner, least_slope)? / of_card);
+    let within = |(least, most): (f64, f64), value: f64| (least..=most).contains(&value);
+    let round: Vec<f64> = CARD.iter().filter_map(share).filter(|share| within(ROUND, *share)).collect();
+    round.len() >= LEAST_ROUND && within(ROUND_MEAN, round.iter().sum::<f64>() / round.len() as f64)
 }
 
-/// Whether the edge crosses the diagonal of a corner where it does on a card; `None` where it cannot be told.
-fn round_corner(picture: &GreyPlane, map: &Homography, corner: PixelPoint) -> Option<bool> {
+/// Where the edge crosses the diagonal of a corner, in millimetres from where the sides meet; `None` where it cannot be
+/// told.
+fn edge_of_corner(
+    picture: &GreyPlane,
+    map: &Homography,
+    corner: PixelPoint,
+    least_slope: f64,
+) -> Option<f64> {
     let (inward_x, inward_y) =
         (-corner.x.signum() / std::f64::consts::SQRT_2, -corner.y.signum() / std::f64::consts::SQRT_2);
     let on_card = |mm: f64| PixelPoint::new(corner.x + inward_x * mm, corner.y + inward_y * mm);
@@ -163,7 +181,6 @@ fn round_corner(picture: &GreyPlane, map: &Homography, corner: PixelPoint) -> Op
         let share = px / tip.distance(inside);
         PixelPoint::new(tip.x + (inside.x - tip.x) * share, tip.y + (inside.y - tip.y) * share)
     };
-    let (off, slope) = steepest(picture, at, (-1.5 * px_per_mm, 5.0 * px_per_mm))?;
-    let mm = off / px_per_mm;
-    Some(slope >= LEAST_CORNER_SLOPE && (ROUND_MM.0..=ROUND_MM.1).contains(&mm))
+    let (off, slope) = steepest(|px| shade_at(picture, at(px)), (-1.5 * px_per_mm, 5.0 * px_per_mm))?;
+    (slope >= least_slope).then_some(off / px_per_mm)
 }

@@ -7,6 +7,8 @@ use crate::{PixelLine, PixelPoint, grey_plane::GreyPlane};
 const PLACES: usize = 60;
 /// The share at either end that is left out, because corners are round: 3.18 of 53.98 mm are 6 %.
 const ENDS: f64 = 0.11;
+/// How far along the side its shades are taken together, in pixels to either side, against noise.
+const BESIDE_PX: f64 = 2.0;
 /// The step across, in pixels.
 const STEP: f64 = 0.5;
 /// Weights of the shades across, for their slope smoothed by a normal curve of 1.25 pixels.
@@ -16,6 +18,8 @@ const SMOOTHING_PX: f64 = 1.25;
 const LEAST_SLOPE: f64 = 1.5;
 /// How far a place may be from the line, in pixels.
 const NEAR: f64 = 1.0;
+/// Places beyond an end of a side at which is looked whether the edge goes on: up to a sixth of its length.
+const BEYOND: i32 = 12;
 /// The least share of places that lie on the line.
 const LEAST_SHARE: f64 = 0.55;
 
@@ -28,6 +32,29 @@ pub(crate) struct FittedSide {
     pub misfit_px: f64,
     /// The share of all places that lie on it.
     pub share: f64,
+    /// How much the shade changes across it in the middle of these places, in shades for each pixel.
+    pub slope: f64,
+}
+
+impl FittedSide {
+    /// Whether the edge goes on in the same line beyond either end, as that of a tile in a floor does.
+    pub(crate) fn goes_on(&self, picture: &GreyPlane) -> bool {
+        let PixelLine { from, to } = self.line;
+        let length = self.line.length();
+        let (dx, dy) = ((to.x - from.x) / length, (to.y - from.y) / length);
+        let is_edge = |along: f64| {
+            let at =
+                |off: f64| PixelPoint::new(from.x + dx * along - dy * off, from.y + dy * along + dx * off);
+            let found = steepest(|off| shade_at(picture, at(off)), (-2.5, 2.5));
+            found.is_some_and(|(off, slope)| off.abs() <= NEAR && slope >= 0.4 * self.slope)
+        };
+        let beyond = |way: f64| {
+            let end = if way > 0.0 { length } else { 0.0 };
+            let on = (0..BEYOND).filter(|n| is_edge(end + way * length * (0.02 + 0.012 * f64::from(*n))));
+            2 * on.count() > BEYOND as usize
+        };
+        beyond(-1.0) || beyond(1.0)
+    }
 }
 
 /// Fits the edge that runs near a line, at most `reach` pixels from it; `None` where there is no straight one.
@@ -39,10 +66,15 @@ pub(crate) fn fitted_side(picture: &GreyPlane, near: PixelLine, reach: f64) -> O
     };
     let place = |number: usize| {
         let along = length * (ENDS + (1.0 - 2.0 * ENDS) * number as f64 / (PLACES - 1) as f64);
-        let (off, slope) = steepest(picture, |off| at(along, off), (-reach, reach))?;
-        (slope >= LEAST_SLOPE).then_some((along, off))
+        let shade = |off: f64| {
+            let along = [along - BESIDE_PX, along, along + BESIDE_PX];
+            along.into_iter().map(|along| shade_at(picture, at(along, off))).sum::<f64>() / 3.0
+        };
+        let (off, slope) = steepest(shade, (-reach, reach))?;
+        (slope >= LEAST_SLOPE).then_some(((along, off), slope))
     };
-    let places: Vec<(f64, f64)> = (0..PLACES).filter_map(place).collect();
+    let (places, mut slopes): (Vec<(f64, f64)>, Vec<f64>) = (0..PLACES).filter_map(place).unzip();
+    slopes.sort_by(f64::total_cmp);
     let (begin, rise) = common_line(&places)?;
     let on_line: Vec<(f64, f64)> =
         places.into_iter().filter(|(along, off)| (off - begin - rise * along).abs() <= NEAR).collect();
@@ -54,21 +86,20 @@ pub(crate) fn fitted_side(picture: &GreyPlane, near: PixelLine, reach: f64) -> O
         line: PixelLine::new(end(0.0), end(length)),
         misfit_px: (squares / on_line.len() as f64).sqrt(),
         share,
+        slope: slopes.get(slopes.len() / 2).copied().unwrap_or(0.0),
     })
 }
 
-/// Where the shade changes most between two distances along a way, both in pixels, and how much for each pixel.
-pub(crate) fn steepest(
-    picture: &GreyPlane,
-    at: impl Fn(f64) -> PixelPoint,
-    (low, high): (f64, f64),
-) -> Option<(f64, f64)> {
+/// The shade at a point.
+pub(crate) fn shade_at(picture: &GreyPlane, point: PixelPoint) -> f64 {
+    picture.between(point.x, point.y)
+}
+
+/// Where the shade along a way changes most between two places, both in pixels, and how much for each pixel.
+pub(crate) fn steepest(shade: impl Fn(f64) -> f64, (low, high): (f64, f64)) -> Option<(f64, f64)> {
     let count = ((high - low) / STEP).round().max(0.0) as i32;
-    let shade = |number: i32| {
-        let point = at(low + STEP * f64::from(number));
-        picture.between(point.x, point.y)
-    };
-    let shades: Vec<f64> = (-REACH..=count + REACH).map(shade).collect();
+    let shades: Vec<f64> =
+        (-REACH..=count + REACH).map(|number| shade(low + STEP * f64::from(number))).collect();
     let weights: Vec<f64> = (-REACH..=REACH)
         .map(|off| {
             let off = f64::from(off) * STEP / SMOOTHING_PX;

@@ -71,13 +71,14 @@ fn measuring(frame: &Frame, view: &LengthView) -> Markup {
         section.card.photograph-measure aria-labelledby="measure-head" {
             h2 id="measure-head" { "Length, " (one.what()) ", " (one.on.words()) }
             (cautions())
-            p { "Tap the six points in this order, or let the program look for the card first." }
-            (tapping.picture())
+            p { "Tap the six points in this order, or let the program look for the card first. Points that are set stay: to look again, empty the numbers of the corners." }
             form method="post" action={ (who.href()) "/photographs/" (one.entry) "/length" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
                 p.actions { button type="submit" name=(fields::ACT) value="find" formnovalidate { "Look for the card" } }
                 @if let Some(found) = &view.found { p.message.note role="status" { (found) } }
+                (tapping.picture())
+                (tapping.without_script())
                 (tapping.fields())
                 @if !view.answer.is_empty() {
                     div.message.note role="status" { @for said in &view.answer { p { (said) } } }
@@ -86,7 +87,6 @@ fn measuring(frame: &Frame, view: &LengthView) -> Markup {
                     button type="submit" name=(fields::ACT) value="look" { "Show the length" } " "
                     @if !view.answer.is_empty() { button.primary type="submit" name=(fields::ACT) value="save" { "Save for " (who.shown_name()) } }
                 }
-                (tapping.without_script())
             }
             p.hint { "A length on a photograph is evidence of its own kind. It never chooses a boot and does not enter the growth of the foot: measure with a ruler or a gauge for that." }
         }

@@ -106,7 +106,7 @@ fn false_alarms_and_hits_of_a_thousand_pairs() {
     }
 }
 
-/// The last rows of that table with fewer pairs, because a thousand take too long.
+/// The last rows of that table with fewer pairs, because a thousand take the better part of an hour.
 #[test]
 #[ignore = "takes minutes"]
 fn false_alarms_and_hits_with_three_earlier_pictures_of_each_foot() {

@@ -16,7 +16,7 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-const TABLE: [Row; 19] = [
+const TABLE: [Row; 22] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 60.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),

@@ -8,7 +8,8 @@ use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
 use guidance::brace_problem::AdviceTally;
 use maud::Markup;
 use pages::{
-    BraceFittingView, BraceProblemsView, DayChoice, Here, StockReturn, StockView, fields::Filled, parts::Who,
+    BraceFittingView, BraceProblemsView, DayChoice, Here, LengthOnPhotograph, StockReturn, StockView,
+    fields::Filled, parts::Who,
 };
 use record::{
     Assessment, BodyMeasured, Boot, Brace, BraceFitted, DayRange, Helped, Problem, ProblemKind,

@@ -147,7 +147,7 @@ impl Table {
         let shade = if level > 128.0 { level - far } else { level + far };
         let mut things = vec![FlatThing::card(at, turn_deg, shade, rng.random_range(0..2) == 0)];
         if shot.cards > 1 {
-            things.push(FlatThing::card((-78.0, 0.0), rng.random_range(70.0..110.0), shade, false));
+            things.push(FlatThing::card((-95.0, 0.0), rng.random_range(70.0..110.0), shade, false));
         }
         if shot.other {
             let turn = rng.random_range(0.0..180.0);

@@ -14,7 +14,7 @@ use axum::extract::{Path, State};
 use clinic::{ChildPhotographs, ChildRecord, KeptPhotograph, KeptSize};
 use maud::Markup;
 use pages::{
-    CARD_CORNERS, EnlargedPart, Frame, HOW_FOUND, Here, LENGTH_POINTS, LengthView,
+    CARD_CORNERS, EnlargedPart, Frame, HOW_FOUND, Here, LENGTH_POINTS, LengthView, TapFields,
     fields::{ACT, Filled},
     tap_fields,
 };
@@ -188,6 +188,12 @@ impl LengthOn {
     }
 }
 
+/// Whether a corner is set: the search never takes it away.
+fn has_corner(filled: &Filled) -> bool {
+    let is_set = |fields: &TapFields| filled.given(fields.across).or(filled.given(fields.down)).is_some();
+    tap_fields(CARD_CORNERS).iter().any(is_set)
+}
+
 /// The page.
 pub async fn form(
     State(app): State<Shared>,
@@ -213,7 +219,8 @@ pub async fn save(
         if let Some((filled, part)) = after_tap(&filled, LENGTH_POINTS.len(), on.size()) {
             return Ok(Err((true, on.drawn(app, &frame, filled, Shown { part, ..Shown::default() }))));
         }
-        if filled.value(ACT) == "find" && on.side.is_some() {
+        // Enter in a field presses the first button of the form, which is the one that looks for the card.
+        if filled.value(ACT) == "find" && on.side.is_some() && !has_corner(&filled) {
             let (filled, found) = on.found(app, filled)?;
             return Ok(Err((
                 true,
