@@ -268,7 +268,7 @@ impl<'a> Reading<'a> {
     fn film(mut self) -> Result<(Film, Besides), VideoFault> {
         let Some((track, codec, config)) = self.track.take() else { return Err(VideoFault::NoFilm) };
         let first = self.pictures.iter().map(|(ns, ..)| *ns).min().unwrap_or(0);
-        let ms = |ns: u64| (ns + 500_000) / 1_000_000;
+        let ms = |ns: u64| ns.saturating_add(500_000) / 1_000_000;
         let frames: Vec<Frame> = self
             .pictures
             .iter()

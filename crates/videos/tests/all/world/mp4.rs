@@ -109,8 +109,7 @@ impl Movie {
         let (mut media, mut places) = (Vec::new(), [Vec::new(), Vec::new(), Vec::new()]);
         for number in 0..self.pictures {
             let picture = self.picture(number);
-            for (track, bytes) in
-                [picture(number), sound(number), b"GPS 59.9139 10.7522".to_vec()].iter().enumerate()
+            for (track, bytes) in [picture, sound(number), b"GPS 59.9139 10.7522".to_vec()].iter().enumerate()
             {
                 places[track].push(media.len() as u32);
                 media.extend(bytes);
