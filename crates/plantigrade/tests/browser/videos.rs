@@ -10,7 +10,7 @@ use crate::{
 };
 
 const PHONE: (u32, u32) = (390, 844);
-/// A child at night-time bracing, whose videos nobody has asked about yet.
+/// A child whose videos nobody has asked about yet.
 const WALKS: u32 = 25;
 
 /// The bytes of a part.
