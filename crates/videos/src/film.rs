@@ -3,14 +3,14 @@
 use crate::{codec::Codec, fault::VideoFault, limits::VideoLimits};
 
 /// How the pictures are turned and shifted when they are shown: the matrix of a track (ISO/IEC 14496-12, 8.3.2).
-pub type Matrix = [i32; 9];
+pub type FilmTurn = [i32; 9];
 
 /// Pictures as they were taken.
-pub const UPRIGHT: Matrix = [0x1_0000, 0, 0, 0, 0x1_0000, 0, 0, 0, 0x4000_0000];
+pub const UPRIGHT: FilmTurn = [0x1_0000, 0, 0, 0, 0x1_0000, 0, 0, 0, 0x4000_0000];
 
 /// One picture of a film.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Frame {
+pub struct FilmPicture {
     /// Its length, in bytes.
     pub length: usize,
     /// When it is decoded, in ticks.
@@ -33,10 +33,10 @@ pub struct Film {
     pub height: u32,
     /// Width and height as they are shown, in 65536ths of a pixel, before they are turned.
     pub shown: (u32, u32),
-    pub matrix: Matrix,
+    pub matrix: FilmTurn,
     /// Ticks in a second.
     pub timescale: u32,
-    pub frames: Vec<Frame>,
+    pub frames: Vec<FilmPicture>,
     /// How long the last picture is shown, in ticks.
     pub last_ticks: u64,
     /// The pictures one after the other.

@@ -107,7 +107,10 @@ pub fn photographs(frame: &Frame, view: &PhotographsView) -> Markup {
         @if view.consent.in_force && may { (waiting(view)) (send_form(frame, view)) }
         @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) }
         @else if view.hidden > 0 { p.message.warning { (crate::words::count(count(view.hidden), "photograph is", "photographs are")) " on record and not shown." } }
-        p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
+        p.actions {
+            a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } " "
+            a.button href={ (view.who.href()) "/videos" } { "Videos of gait of " (view.who.shown_name()) }
+        }
     };
     frame::page(frame, HelpTopic::Photographs, "Photographs", &body)
 }

@@ -68,10 +68,10 @@ impl GaitVideo {
         format!("{}, {}", self.activity.words(), self.view.words())
     }
 
-    /// "12 seconds": whole seconds, at least one.
+    /// "12 seconds": to the nearest second, at least one.
     #[must_use]
     pub fn length_words(&self) -> String {
-        match self.duration_ms.div_ceil(1000).max(1) {
+        match (self.duration_ms.saturating_add(500) / 1000).max(1) {
             1 => "1 second".to_owned(),
             seconds => format!("{seconds} seconds"),
         }

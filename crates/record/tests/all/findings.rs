@@ -441,8 +441,8 @@ fn a_video_says_what_it_shows_and_names_its_video_also_when_corrected() {
     let timed = GaitVideo { taken_at: Some("09:10".into()), note: Some("barefoot".into()), ..gait_video() };
     let short = GaitVideo { duration_ms: 40, activity: GaitActivity::Squatting, ..gait_video() };
     for (video, sentence) in [
-        (gait_video(), "Video of both feet, walking, from the side, 15 seconds"),
-        (timed.clone(), "Video of both feet, walking, from the side, 15 seconds, taken at 09:10; barefoot"),
+        (gait_video(), "Video of both feet, walking, from the side, 14 seconds"),
+        (timed.clone(), "Video of both feet, walking, from the side, 14 seconds, taken at 09:10; barefoot"),
         (short, "Video of both feet, squatting, from the side, 1 second"),
     ] {
         let body = Body::from(video);

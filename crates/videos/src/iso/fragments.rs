@@ -4,7 +4,7 @@ use super::{
     boxes::{Boxes, IsoBox, find, need},
     samples::Sample,
 };
-use crate::{bytes::ByteReader, fault::VideoFault, film::Frame, limits::VideoLimits};
+use crate::{bytes::ByteReader, fault::VideoFault, film::FilmPicture, limits::VideoLimits};
 
 /// What holds where a fragment does not say otherwise.
 #[derive(Debug, Clone, Copy, Default)]
@@ -142,7 +142,7 @@ fn run(
         let shift = if version == 0 { i64::from(shift) } else { i64::from(shift.cast_signed()) };
         let is_key = first_flags.take().unwrap_or(of_picture) & NOT_BY_ITSELF == 0;
         let length = usize::try_from(length).unwrap_or(usize::MAX);
-        let frame = Frame { length, at: *at, shift, is_key };
+        let frame = FilmPicture { length, at: *at, shift, is_key };
         samples.push(Sample { start: *next, frame, ticks: u64::from(ticks) });
         *next = next.saturating_add(u64::try_from(length).unwrap_or(u64::MAX));
         *at = at.saturating_add(u64::from(ticks));

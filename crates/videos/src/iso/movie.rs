@@ -5,7 +5,7 @@ use crate::{
     bytes::{ByteReader, number, piece},
     codec::{self, Codec},
     fault::VideoFault,
-    film::{Matrix, UPRIGHT},
+    film::{FilmTurn, UPRIGHT},
 };
 
 /// The bytes of a picture's entry before its boxes.
@@ -20,7 +20,7 @@ const SINCE_1904: i64 = (66 * 365 + 17) * 86_400;
 pub struct FilmTrack<'a> {
     pub id: u32,
     pub timescale: u32,
-    pub matrix: Matrix,
+    pub matrix: FilmTurn,
     pub shown: (u32, u32),
     pub samples: IsoBox<'a>,
     pub entry: PictureEntry,
@@ -101,7 +101,7 @@ fn film_track<'a>(track: &IsoBox<'a>, media: &IsoBox<'a>) -> Result<FilmTrack<'a
     Ok(FilmTrack { id, timescale, matrix, shown, samples, entry })
 }
 
-fn head_of_track(head: &IsoBox<'_>) -> Result<(u32, Matrix, (u32, u32)), VideoFault> {
+fn head_of_track(head: &IsoBox<'_>) -> Result<(u32, FilmTurn, (u32, u32)), VideoFault> {
     let long = head.body.first() == Some(&1);
     let mut reader = ByteReader::new(head.body);
     reader.take(if long { 20 } else { 12 })?;
@@ -116,7 +116,7 @@ fn head_of_track(head: &IsoBox<'_>) -> Result<(u32, Matrix, (u32, u32)), VideoFa
 }
 
 /// A matrix that turns or mirrors by right angles; any other is exchanged for none.
-fn plain(matrix: Matrix) -> Matrix {
+fn plain(matrix: FilmTurn) -> FilmTurn {
     let [a, b, u, c, d, v, _, _, w] = matrix;
     let unit = |value: i32| matches!(value, 0 | 0x1_0000 | -0x1_0000);
     let is_plain = [a, b, c, d].into_iter().all(unit)

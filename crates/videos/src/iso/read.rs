@@ -9,7 +9,7 @@ use super::{
 use crate::{
     bytes::piece,
     fault::VideoFault,
-    film::{Film, Frame},
+    film::{Film, FilmPicture},
     limits::VideoLimits,
     prepare::Besides,
 };
@@ -112,7 +112,7 @@ fn film(
             return Err(VideoFault::Damaged);
         }
         let shift = sample.frame.shift - least;
-        frames.push(Frame { length: data.len() - before, shift, ..sample.frame });
+        frames.push(FilmPicture { length: data.len() - before, shift, ..sample.frame });
     }
     let is_likely = |side: &u32| (1..=2 * limits.most_side).contains(&(side >> 16));
     let shown = |side: u32, coded: u32| Some(side).filter(is_likely).unwrap_or(coded << 16);

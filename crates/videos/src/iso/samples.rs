@@ -1,14 +1,14 @@
 //! The tables that say where each picture lies and when it is shown (ISO/IEC 14496-12, 8.6 and 8.7).
 
 use super::{boxes::IsoBox, boxes::find, boxes::need};
-use crate::{bytes::ByteReader, fault::VideoFault, film::Frame, limits::VideoLimits};
+use crate::{bytes::ByteReader, fault::VideoFault, film::FilmPicture, limits::VideoLimits};
 
 /// Where a picture lies in the file, and what is known of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Sample {
     /// Where it begins in the file.
     pub start: u64,
-    pub frame: Frame,
+    pub frame: FilmPicture,
     /// How long it is shown, in ticks.
     pub ticks: u64,
 }
@@ -48,7 +48,7 @@ pub fn listed(tables: &IsoBox<'_>, limits: &VideoLimits) -> Result<Vec<Sample>, 
         lengths.into_iter().zip(starts).zip(ticks).zip(is_key.into_iter().enumerate())
     {
         let shift = shifts.get(place).copied().unwrap_or(0);
-        samples.push(Sample { start, frame: Frame { length, at, shift, is_key }, ticks });
+        samples.push(Sample { start, frame: FilmPicture { length, at, shift, is_key }, ticks });
         at = at.saturating_add(ticks);
     }
     Ok(samples)

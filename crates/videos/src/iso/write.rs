@@ -1,6 +1,6 @@
 //! Writes a film as an MP4 file: the description first, so that playing begins at once, then the pictures.
 
-use crate::film::{Film, Frame};
+use crate::film::{Film, FilmPicture};
 
 /// The film's one track.
 const TRACK: u32 = 1;
@@ -56,7 +56,7 @@ fn movie(film: &Film, first: u32) -> Vec<u8> {
     boxes(b"moov", &[one(b"mvhd", &head.concat()), track(film, duration, first)])
 }
 
-fn matrix(matrix: &crate::film::Matrix) -> Vec<u8> {
+fn matrix(matrix: &crate::film::FilmTurn) -> Vec<u8> {
     matrix.iter().flat_map(|value| value.to_be_bytes()).collect()
 }
 
@@ -121,7 +121,7 @@ fn times(film: &Film) -> Vec<u8> {
 }
 
 /// By how much later than it is decoded each picture is shown.
-fn shifts(frames: &[Frame]) -> Vec<u8> {
+fn shifts(frames: &[FilmPicture]) -> Vec<u8> {
     one(b"ctts", &runs(frames.iter().map(|frame| u32::try_from(frame.shift).unwrap_or(0))))
 }
 

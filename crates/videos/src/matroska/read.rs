@@ -5,7 +5,7 @@ use crate::{
     bytes::ByteReader,
     codec::{self, Codec},
     fault::VideoFault,
-    film::{Film, Frame, UPRIGHT},
+    film::{Film, FilmPicture, UPRIGHT},
     limits::VideoLimits,
     prepare::Besides,
 };
@@ -254,7 +254,7 @@ impl<'a> Reading<'a> {
     }
 
     /// How long the last picture is shown, in nanoseconds, by the length of the whole; `None` where that makes no sense.
-    fn rest_of_whole(&self, frames: &[Frame]) -> Option<u64> {
+    fn rest_of_whole(&self, frames: &[FilmPicture]) -> Option<u64> {
         #[allow(clippy::cast_precision_loss)]
         let whole_ms = self.whole_ticks? * self.tick_ns as f64 / 1e6;
         let last = u32::try_from(frames.last()?.at).ok()?;
@@ -268,11 +268,11 @@ impl<'a> Reading<'a> {
     fn film(mut self) -> Result<(Film, Besides), VideoFault> {
         let Some((track, codec, config)) = self.track.take() else { return Err(VideoFault::NoFilm) };
         let first = self.pictures.iter().map(|(ns, ..)| *ns).min().unwrap_or(0);
-        let ms = |ns: u64| (ns + 500_000) / 1_000_000;
-        let frames: Vec<Frame> = self
+        let ms = |ns: u64| ns.saturating_add(500_000) / 1_000_000;
+        let frames: Vec<FilmPicture> = self
             .pictures
             .iter()
-            .map(|(ns, length, is_key)| Frame {
+            .map(|(ns, length, is_key)| FilmPicture {
                 length: *length,
                 at: ms(ns - first),
                 shift: 0,
@@ -314,7 +314,7 @@ fn decimal(body: &[u8]) -> Option<f64> {
 }
 
 /// How long a picture is shown on average: the last one too, where the file does not say.
-fn usual_gap(frames: &[Frame]) -> u64 {
+fn usual_gap(frames: &[FilmPicture]) -> u64 {
     let ticks = frames.last().map_or(0, |last| last.at);
     let gaps = u64::try_from(frames.len().saturating_sub(1)).unwrap_or(0);
     if gaps == 0 { 1 } else { ticks.div_ceil(gaps).max(1) }

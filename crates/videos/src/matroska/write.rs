@@ -4,7 +4,7 @@
 use super::elements::id;
 use crate::{
     codec::Codec,
-    film::{Film, Frame},
+    film::{Film, FilmPicture},
 };
 
 /// The track of the film.
@@ -123,7 +123,7 @@ fn close(out: &mut Vec<u8>, cluster: &mut Vec<u8>) {
     }
 }
 
-fn block(cluster: &mut Vec<u8>, frame: &Frame, after: u64, picture: &[u8]) {
+fn block(cluster: &mut Vec<u8>, frame: &FilmPicture, after: u64, picture: &[u8]) {
     let mut body = vec![0x81];
     body.extend(i16::try_from(after).unwrap_or(i16::MAX).to_be_bytes());
     body.push(if frame.is_key { 0x80 } else { 0 });
