@@ -406,8 +406,9 @@ fn pictures(read: &ReadPdf) -> Vec<(i64, i64)> {
     let number = |stream: &lopdf::Stream, key: &[u8]| stream.dict.get(key).unwrap().as_i64().unwrap();
     let streams = read.file.objects.values().filter_map(|object| object.as_stream().ok());
     let images = streams.filter(|stream| {
-        let is =
-            |key: &[u8], value: &[u8]| stream.dict.get(key).is_ok_and(|found| found.as_name() == Ok(value));
+        let is = |key: &[u8], value: &[u8]| {
+            stream.dict.get(key).and_then(|found| found.as_name()).is_ok_and(|name| name == value)
+        };
         is(b"Subtype", b"Image") && !is(b"ColorSpace", b"DeviceGray")
     });
     images.map(|image| (number(image, b"Width"), number(image, b"Height"))).collect()
