@@ -45,13 +45,15 @@ fn last(view: &PracticeProgressView) -> Markup {
         @if !view.last.is_empty() {
             section aria-labelledby="last" {
                 h2 id="last" { "Your last answers" }
-                div.scroll tabindex="0" role="group" aria-label="Table: your last answers" {
-                    table.numbers {
-                        thead { tr { @for head in ["Day", "Sign", "You gave", "Drawn", "Look again"] { th scope="col" { (head) } } } }
-                        tbody { @for (number, answer) in &view.last { tr {
-                            th scope="row" { (words::day(answer.on)) }
-                            td { (answer.sign.name()) } td { (answer.given.text()) } td { (answer.reference.text()) }
-                            td { a href=(answer_path(*number)) { "Look again" span.sr { ": " (answer.sign.name()) ", " (answer.on.words()) } } }
+                div.scroll tabindex="0" role="region" aria-label="Table: your last answers" {
+                    table.stack role="table" {
+                        thead role="rowgroup" { tr role="row" { @for head in ["Day", "Sign", "You gave", "Drawn", "Look again"] { th role="columnheader" scope="col" { (head) } } } }
+                        tbody role="rowgroup" { @for (number, answer) in &view.last { tr role="row" {
+                            th role="rowheader" scope="row" { (words::day(answer.on)) }
+                            td role="cell" data-label="Sign" { (answer.sign.name()) }
+                            td role="cell" data-label="You gave" { (answer.given.text()) }
+                            td role="cell" data-label="Drawn" { (answer.reference.text()) }
+                            td role="cell" data-label="Look again" { a href=(answer_path(*number)) { "Look again" span.sr { ": " (answer.sign.name()) ", " (answer.on.words()) } } }
                         } } }
                     }
                 }
