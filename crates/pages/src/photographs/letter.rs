@@ -54,7 +54,6 @@ pub fn letter_photographs(frame: &Frame, view: &LetterPhotographsView) -> Markup
     let (who, back) = (&view.who, format!("{}/letters/{}", view.who.href(), view.letter.0));
     let body = html! {
         (parts::band(who, "photographs in a letter", frame.today))
-        (parts::error_summary(&view.filled))
         @if let Some(why) = &view.refused {
             p.message.warning { (why) }
             p.actions { a.button href={ (who.href()) "/photographs" } { "Consent to photographs" } " " a.button href=(back) { "The letter without photographs" } }
@@ -69,6 +68,7 @@ pub fn letter_photographs(frame: &Frame, view: &LetterPhotographsView) -> Markup
 fn form(frame: &Frame, view: &LetterPhotographsView, back: &str) -> Markup {
     let (who, filled) = (&view.who, &view.filled);
     html! {
+        (parts::error_summary(filled))
         form method="post" action={ (back) "/photographs" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
