@@ -192,9 +192,13 @@ fn a_salvage_copies_the_answers() {
     let (records, into) = (dir.path().join("records"), dir.path().join("salvaged"));
     let archive = open(&records);
     with_people(&archive);
+    archive.append(vec![note(crate::common::child(1), "2024-01-01", "an entry")]).unwrap();
     archive.practice().add(answer(11, 1, LARGEST)).unwrap();
+    archive.practice().add_on_photograph(on_photograph(1, 1, Sign::MedialCrease)).unwrap();
     drop(archive);
     let told = salvage(&records, &into, PartlyRead::Write, None, crate::key().as_ref()).unwrap();
     assert!(told.is_whole(), "{told:?}");
-    assert_eq!(open(&into).practice().of(person(1)).unwrap(), [(1, answer(11, 1, LARGEST))]);
+    let rows = open(&into).practice();
+    assert_eq!(rows.of(person(1)).unwrap(), [(1, answer(11, 1, LARGEST))]);
+    assert_eq!(rows.on_photographs(person(1)).unwrap(), [on_photograph(1, 1, Sign::MedialCrease)]);
 }
