@@ -38,8 +38,8 @@ async fn score(tab: &Tab, foot: usize) {
     tab.press_on(Finger::Touch, &tab.named("Answer").await).await;
     tab.says("The same.").await;
     tab.says(&format!("You gave {0}, and it is drawn at {0}.", right.text())).await;
-    let told: usize = tab.eval("document.querySelectorAll('.drawn-foot .line-mark').length").await;
-    assert!(told > 0, "the answer marks what to look at");
+    // At some levels a label alone marks it, so that no line can be asked for.
+    tab.says("Look at:").await;
     fits(tab).await;
     screens::keep(&format!("learning-answer-{foot}.png"), &tab.whole_picture(PHONE).await);
 }
