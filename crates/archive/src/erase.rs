@@ -116,6 +116,8 @@ pub(crate) fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, Chil
     conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
     // A form about the child that was not saved may quote the entry.
     conn.execute("DELETE FROM form_drafts WHERE child = ?1", [child])?;
+    // What people answered about its photographs holds what was scored at a visit.
+    conn.execute("DELETE FROM practice_photographs WHERE child = ?1", [child])?;
     Ok((number, ChildId::new(Uuid::from_bytes(child))))
 }
 

@@ -25,7 +25,7 @@ pub enum WitnessFinding {
     },
     /// The log was changed by something other than this program.
     LogChanged,
-    /// An account, a role, a device, a setting, an import, an erasure or a decision was changed by something other
+    /// An account, a role, a device, a setting, an import, an erasure, a decision or an answer of practice was changed by something other
     /// than this program.
     RestChanged,
     /// The records are not those that were saved on this computer: their seal was made with another key, or is that
@@ -51,7 +51,7 @@ impl WitnessFinding {
         match self {
             Self::Behind { entries, witnessed, at } => behind(*entries, *witnessed, at.map(when)),
             Self::LogChanged => "The log of entries is not the one that this program saved: it was changed or rewritten by something else.".into(),
-            Self::RestChanged => "An account, role, device, setting, import or erasure is not as this program saved it: it was changed by something else.".into(),
+            Self::RestChanged => "An account, role, device, setting, import, erasure or answer of practice is not as this program saved it: it was changed by something else.".into(),
             Self::OtherRecords => "The records are not those that were saved on this computer: a copy from elsewhere was put in their place, or they were rewritten.".into(),
             Self::NoKey(path) => format!("The key of the witness, {}, is not on this computer: whether entries are missing at the end of the records cannot be told.", path.display()),
             Self::NoLog(path) => format!("The witness is missing ({}): whether entries are missing at the end of the records cannot be told.", path.display()),

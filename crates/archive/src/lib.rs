@@ -50,8 +50,10 @@ mod marked;
 mod marks;
 mod options;
 mod page_languages;
+mod picture_check;
 mod pictures;
 mod pins;
+mod practice_rows;
 mod private_files;
 mod reader;
 mod reading;
@@ -102,8 +104,10 @@ pub use holds::{RecordHold, RecordHolds};
 pub use imports::{NewImport, PastImport, UndoneImport};
 pub use lock::RecordsLock;
 pub use options::Options;
+pub use picture_check::PictureCheck;
 pub use pictures::{KeptSize, NamedMedia, NewPicture, PICTURES_FILE, Pictures, WithheldPictures};
 pub use pins::{PinTry, Pins};
+pub use practice_rows::{PhotographPracticeRow, PracticeRow, PracticeRows, PracticeSaved};
 pub use private_files::{create_private, make_private, private_options, touch_private};
 pub use restored::{
     LeftOutEntry, RestoreOrder, RestoredRecords, admit_restored, make_restored, witnessed_entries,

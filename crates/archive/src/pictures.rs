@@ -221,7 +221,8 @@ impl Pictures {
         Ok(at.map(Timestamp::from_seconds))
     }
 
-    /// Withholds the pictures of children. Does nothing for an empty list.
+    /// Withholds the pictures of children. Does nothing for an empty list. Only for records that nobody has open:
+    /// whoever has read the list once does not read it again.
     ///
     /// # Errors
     /// When the file cannot be written; then nothing is changed.
@@ -532,20 +533,26 @@ impl Archive {
     }
 }
 
-/// The pictures and videos that entries name. A text within an entry has its quotation marks escaped, so that only a kind
-/// of entry can be found so.
+/// The pictures and videos that entries name.
 pub(crate) fn named_media(conn: &Connection) -> Result<NamedMedia, ArchiveError> {
+    let mut named = NamedMedia::default();
+    media_entries(conn, |entry| named.add(&entry.body))?;
+    Ok(named)
+}
+
+/// Every entry that names a picture or a video. A text within an entry has its quotation marks escaped, so that only a
+/// kind of entry can be found so.
+pub(crate) fn media_entries(conn: &Connection, mut each: impl FnMut(&Entry)) -> Result<(), ArchiveError> {
     let mut query = conn.prepare(
         "SELECT wire FROM entries WHERE instr(wire, '\"kind\":\"photograph\"') > 0
          OR instr(wire, '\"kind\":\"gait_video\"') > 0",
     )?;
     let mut rows = query.query([])?;
-    let mut named = NamedMedia::default();
     while let Some(row) = rows.next()? {
         let wire: String = row.get(0)?;
         let entry = Entry::from_json(&wire)
             .map_err(|error| ArchiveError::Damaged(format!("an entry cannot be read: {error}")))?;
-        named.add(&entry.body);
+        each(&entry);
     }
-    Ok(named)
+    Ok(())
 }

@@ -180,6 +180,7 @@ fn cut(conn: &Connection, until: Timestamp) -> Result<Vec<LeftOutEntry>, Archive
     conn.execute("DELETE FROM entries WHERE place > ?1", [last])?;
     conn.execute_batch(
         "DELETE FROM children WHERE number NOT IN (SELECT child FROM entries);
+         DELETE FROM practice_photographs WHERE child NOT IN (SELECT id FROM children);
          DELETE FROM form_drafts;",
     )?;
     shorten_chains(conn)?;

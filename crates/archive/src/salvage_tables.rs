@@ -126,6 +126,22 @@ pub(crate) const TABLES: &[PlainTable] = &[
         ),
     },
     PlainTable {
+        name: "practice_answers",
+        columns: &["number", "form", "account", "day", "sign", "seed", "drawing", "given", "reference"],
+        key: 1,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Number(_), RawValue::Bytes(form), RawValue::Bytes(account), RawValue::Number(_), RawValue::Text(sign), RawValue::Number(_), RawValue::Number(_), RawValue::Number(0..=2), RawValue::Number(0..=2)] if form.len() == 16 && account.len() == 16 && record::Sign::from_key(sign).is_some()),
+        ),
+    },
+    PlainTable {
+        name: "practice_photographs",
+        columns: &["number", "account", "day", "child", "photograph", "sign", "given", "reference"],
+        key: 1,
+        is_row: Some(
+            |row| matches!(row, [RawValue::Number(_), RawValue::Bytes(account), RawValue::Number(_), RawValue::Bytes(child), RawValue::Bytes(_), RawValue::Text(sign), RawValue::Number(0..=2), RawValue::Number(0..=2)] if account.len() == 16 && child.len() == 16 && record::Sign::from_key(sign).is_some()),
+        ),
+    },
+    PlainTable {
         name: "restrictions",
         columns: &["number", "child", "by", "at", "reason", "people"],
         key: 1,

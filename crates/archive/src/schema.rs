@@ -31,6 +31,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("second factors", include_str!("migrations/011_second_factors.sql")),
     ("protection", include_str!("migrations/012_protection.sql")),
     ("witness", include_str!("migrations/013_witness.sql")),
+    ("practice", include_str!("migrations/014_practice.sql")),
 ];
 
 pub(crate) const KNOWN: i64 = MIGRATIONS.len() as i64;

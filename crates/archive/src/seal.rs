@@ -12,7 +12,7 @@ use rusqlite::{Connection, OptionalExtension, params, types::ValueRef};
 pub(crate) type Key = [u8; 32];
 
 /// The present list of what is covered besides the entries. Raised when [`COVERED`] grows.
-pub(crate) const FORM: u8 = 1;
+pub(crate) const FORM: u8 = 2;
 
 /// What is covered besides the entries, each with the form since which it is and the table: every value that this
 /// program only changes on behalf of somebody. When somebody last signed in or a device was last used is left out.
@@ -70,6 +70,18 @@ const COVERED: &[(u8, &str, &str)] = &[
     (1, "erased_kinds", "SELECT request, kind, count FROM erased_kinds ORDER BY request, kind"),
     (1, "holds", "SELECT number, child, until, by, at, reason FROM holds ORDER BY number"),
     (1, "decisions", "SELECT number, what, by, at, reason, about, place FROM decisions ORDER BY number"),
+    (
+        2,
+        "practice_answers",
+        "SELECT number, form, account, day, sign, seed, drawing, given, reference FROM practice_answers
+         ORDER BY number",
+    ),
+    (
+        2,
+        "practice_photographs",
+        "SELECT number, account, day, child, photograph, sign, given, reference FROM practice_photographs
+         ORDER BY number",
+    ),
 ];
 
 /// Columns whose change alone is not covered.

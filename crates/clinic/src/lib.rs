@@ -27,6 +27,7 @@ mod marked;
 mod marks;
 mod own_caseload;
 mod photographs;
+mod picture_report;
 mod planned;
 mod proposal;
 mod recent;
@@ -51,13 +52,14 @@ pub use archive::{
     Erasure, ErasureDecision, ErasureRequest, ErasureRequests, FILE_NAME, FactorCounts, Fault, FaultKind,
     FormDraftRow, FormDraftRows, Hit, KeptSize, LeftOutEntry, Link, LogCache, MissingEntry, NewDevice,
     NewErasureRequest, NewImport, NewPicture, NewRestrictedOpening, NewVideo, PICTURES_FILE, PartlyRead,
-    Passkey, PastImport, Pictures, PinTry, Pins, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds,
-    RecordsDecision, RecordsLock, RecordsMark, RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords,
-    RestrictedOpening, RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary,
-    TakenBackUpgrade, TokenHash, UndoneImport, VIDEO_PIECE_BYTES, VerifyReport, Videos, WaitingPicture,
-    WaitingUpload, WaitingVideo, WithheldPictures, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace,
-    WorkFilter, WorkItem, WorkKind, WorkRow, create_private, make_private, private_options, salvage,
-    sign_in_key, witnessed_entries, write_with_key,
+    Passkey, PastImport, PhotographPracticeRow, Pictures, PinTry, Pins, PracticeRow, PracticeRows,
+    PracticeSaved, Progress, Receipt, RecomputeCost, RecordHold, RecordHolds, RecordsDecision, RecordsLock,
+    RecordsMark, RecordsState, RecoveryCodes, RestoreOrder, RestoredRecords, RestrictedOpening,
+    RestrictionStep, Restrictions, Salvaged, Session, SiteChain, Summary, TakenBackUpgrade, TokenHash,
+    UndoneImport, VIDEO_PIECE_BYTES, VerifyReport, Videos, WaitingPicture, WaitingUpload, WaitingVideo,
+    WithheldPictures, WitnessCheck, WitnessFinding, WitnessHead, WitnessPlace, WorkFilter, WorkItem,
+    WorkKind, WorkRow, create_private, make_private, private_options, salvage, sign_in_key,
+    witnessed_entries, write_with_key,
 };
 pub use caseload::Closure;
 pub use clinic_days::{ClinicDays, DayBookings, DayRoom, service_for};
@@ -72,7 +74,10 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
-pub use photographs::{KeptAngle, KeptPhotograph, MediaConsent};
+pub use photographs::{
+    ChildPhotographs, KeptAngle, KeptLength, KeptMeasurement, KeptPhotograph, MediaConsent, PhotographUses,
+};
+pub use picture_report::PictureReport;
 pub use planned::results_basis;
 pub use proposal::{ProposedDay, SharedDay, proposed_days, shared_day};
 pub use recent::RecentValue;

@@ -1,13 +1,18 @@
 //! Photographs of a child: those on record. Whether a consent lets photographs, or videos, be taken and shown.
 
 use crate::{ChildRecord, ClinicRecords};
-use archive::{ArchiveError, Pictures, WithheldPictures};
+use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
-    Body, ChildId, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Line, Photograph,
-    PhotographAngle, PhotographAngleMeasured, Side, Timestamp, UserId,
+    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Kind,
+    Line, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp,
+    UserId,
 };
-use std::{collections::BTreeMap, path::Path};
+use std::{
+    collections::{BTreeMap, HashMap},
+    path::Path,
+    sync::Arc,
+};
 
 /// Whether photographs of a child, or videos, may be taken and shown on a day. Without a consent in force neither is. Each
 /// has a consent of its own.
@@ -70,6 +75,30 @@ impl MediaConsent {
     }
 }
 
+/// What a family allows with its child's photographs beyond seeing them in the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct PhotographUses {
+    /// They may be in letters to colleagues.
+    pub letters: bool,
+    /// They may be shown in teaching.
+    pub teaching: bool,
+}
+
+impl PhotographUses {
+    /// By the consent to photographs that is in force. One in which it was not asked, as every older one, allows neither.
+    #[must_use]
+    pub fn of(consent: MediaConsent, course: &Course) -> Self {
+        let said = course.preparation.consent(ConsentMatter::Photographs).map(|seen| &seen.said);
+        let asked = |of: fn(&Consent) -> Option<bool>| {
+            consent.is_in_force() && said.is_some_and(|said| of(said) == Some(true))
+        };
+        Self {
+            letters: asked(|said| said.photographs_in_letters),
+            teaching: asked(|said| said.photographs_in_teaching),
+        }
+    }
+}
+
 /// A photograph on record, as corrected.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptPhotograph {
@@ -83,65 +112,127 @@ pub struct KeptPhotograph {
     pub photograph: Photograph,
 }
 
-impl ChildRecord {
-    /// The photographs that hold, corrected ones as corrected, without those withdrawn; by day, then as written.
-    #[must_use]
-    pub fn photographs(&self, as_of: Day) -> Vec<KeptPhotograph> {
-        let log = CorrectedLog::of(&self.entries, as_of);
-        let mut kept: Vec<KeptPhotograph> = log
-            .lines
-            .iter()
-            .filter(|line| line.on <= as_of && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
-            .filter_map(|line| {
-                let Body::Photograph(photograph) = line.body else { return None };
-                let (entry, written) = (line.entry.id, line.entry.at);
-                Some(KeptPhotograph { entry, on: line.on, written, photograph: photograph.clone() })
-            })
-            .collect();
-        kept.sort_by_key(|photograph| photograph.on);
-        kept
-    }
-}
-
-/// An angle measured on a photograph.
+/// What was measured on a photograph: an angle or a length.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KeptAngle {
+pub struct KeptMeasurement<M> {
     /// The entry.
     pub entry: EntryId,
     /// The day on which the photograph was taken.
     pub on: Day,
-    /// When the angle was written.
+    /// When the measurement was written.
     pub written: Timestamp,
     /// Who measured it.
     pub by: UserId,
     /// What was measured.
-    pub said: PhotographAngleMeasured,
+    pub said: M,
+}
+
+/// An angle measured on a photograph.
+pub type KeptAngle = KeptMeasurement<PhotographAngleMeasured>;
+/// A length measured on a photograph beside a card.
+pub type KeptLength = KeptMeasurement<PhotographLengthMeasured>;
+
+/// The photographs of a child and what was measured on them, as it holds.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ChildPhotographs {
+    /// The photographs, by day, then as written.
+    pub photographs: Vec<KeptPhotograph>,
+    /// The angles measured on those that still show that foot, by the day of the photograph, then as written.
+    pub angles: Vec<KeptAngle>,
+    /// The lengths measured on those that still show that foot, by the day of the photograph, then as written.
+    pub lengths: Vec<KeptLength>,
+}
+
+impl ChildPhotographs {
+    /// Reads them from the entries of a child as known on a day, corrected ones as corrected, without those withdrawn.
+    /// The log is read once.
+    #[must_use]
+    pub fn of(entries: &[Entry], as_of: Day) -> Self {
+        // Most children have none.
+        if !entries.iter().any(|entry| entry.kind() == Kind::Photograph) {
+            return Self::default();
+        }
+        let log = CorrectedLog::of(entries, as_of);
+        let photographs = photographs_in(&log, as_of);
+        let angles = measured_in(&log, &photographs, |body| match body {
+            Body::PhotographAngleMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        });
+        let lengths = measured_in(&log, &photographs, |body| match body {
+            Body::PhotographLengthMeasured(said) => Some((said.photograph, said.side, said.clone())),
+            _ => None,
+        });
+        Self { photographs, angles, lengths }
+    }
+
+    /// The estimated size in memory, bytes.
+    fn bytes(&self) -> usize {
+        const TAPS: usize = 64;
+        self.photographs.len() * size_of::<KeptPhotograph>()
+            + self.angles.len() * (size_of::<KeptAngle>() + TAPS)
+            + self.lengths.len() * (size_of::<KeptLength>() + TAPS)
+    }
+}
+
+fn holds(line: &Line<'_>) -> bool {
+    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
+}
+
+fn photographs_in(log: &CorrectedLog<'_>, as_of: Day) -> Vec<KeptPhotograph> {
+    let lines = log.lines.iter().filter(|line| line.on <= as_of && holds(line));
+    let mut kept: Vec<KeptPhotograph> = lines
+        .filter_map(|line| {
+            let Body::Photograph(photograph) = line.body else { return None };
+            let (entry, written) = (line.entry.id, line.entry.at);
+            Some(KeptPhotograph { entry, on: line.on, written, photograph: photograph.clone() })
+        })
+        .collect();
+    kept.sort_by_key(|photograph| photograph.on);
+    kept
+}
+
+/// Measurements, each with its photograph and its foot, of photographs that hold and show that foot.
+fn measured_in<M>(
+    log: &CorrectedLog<'_>,
+    photographs: &[KeptPhotograph],
+    measured: impl Fn(&Body) -> Option<(EntryId, Side, M)>,
+) -> Vec<KeptMeasurement<M>> {
+    let shown: HashMap<EntryId, &KeptPhotograph> = photographs.iter().map(|one| (one.entry, one)).collect();
+    let day = |photograph: EntryId, side: Side| {
+        let shown = shown.get(&photograph)?;
+        shown.photograph.side.each().contains(&side).then_some(shown.on)
+    };
+    let lines = log.lines.iter().filter(|line| holds(line));
+    let mut kept: Vec<KeptMeasurement<M>> = lines
+        .filter_map(|line| {
+            let (photograph, side, said) = measured(line.body)?;
+            let Entry { id: entry, at: written, by, .. } = *line.entry;
+            Some(KeptMeasurement { entry, on: day(photograph, side)?, written, by, said })
+        })
+        .collect();
+    kept.sort_by_key(|one| one.on);
+    kept
 }
 
 impl ChildRecord {
+    /// The photographs that hold, corrected ones as corrected, without those withdrawn; by day, then as written.
+    #[must_use]
+    pub fn photographs(&self, as_of: Day) -> Vec<KeptPhotograph> {
+        ChildPhotographs::of(&self.entries, as_of).photographs
+    }
+
     /// The angles measured on photographs that hold and still show that foot, by the day of the photograph, then as
     /// written.
     #[must_use]
     pub fn photograph_angles(&self, as_of: Day) -> Vec<KeptAngle> {
-        let photographs = self.photographs(as_of);
-        let log = CorrectedLog::of(&self.entries, as_of);
-        let of = |said: &PhotographAngleMeasured| {
-            let shown = photographs.iter().find(|one| one.entry == said.photograph)?;
-            shown.photograph.side.each().contains(&said.side).then_some(shown.on)
-        };
-        let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
-        let mut kept: Vec<KeptAngle> = log
-            .lines
-            .iter()
-            .filter(holds)
-            .filter_map(|line| {
-                let Body::PhotographAngleMeasured(said) = line.body else { return None };
-                let Entry { id: entry, at: written, by, .. } = *line.entry;
-                Some(KeptAngle { entry, on: of(said)?, written, by, said: said.clone() })
-            })
-            .collect();
-        kept.sort_by_key(|angle| angle.on);
-        kept
+        ChildPhotographs::of(&self.entries, as_of).angles
+    }
+
+    /// The lengths measured on photographs that hold and still show that foot, by the day of the photograph, then as
+    /// written.
+    #[must_use]
+    pub fn photograph_lengths(&self, as_of: Day) -> Vec<KeptLength> {
+        ChildPhotographs::of(&self.entries, as_of).lengths
     }
 }
 
@@ -184,8 +275,37 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = pictures.withheld_since(course.child)?;
+        let withheld = self.withheld(pictures)?.get(&course.child).copied();
         Ok(MediaConsent::of(ConsentMatter::Photographs, course, &record.entries, withheld, today))
+    }
+
+    /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
+    /// restored, so that they are read once and not for every page.
+    fn withheld(&self, pictures: &Pictures) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
+        if let Some(known) = self.known_withheld().get() {
+            return Ok(Arc::clone(known));
+        }
+        let read: HashMap<_, _> = pictures.withheld()?.into_iter().map(|one| (one.child, one.at)).collect();
+        Ok(Arc::clone(self.known_withheld().get_or_init(|| Arc::new(read))))
+    }
+
+    /// The photographs of a child and what was measured on them, as known on a day.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn photographs_of(&self, child: ChildId, as_of: Day) -> Result<Arc<ChildPhotographs>, ArchiveError> {
+        // Before the entries are read: they may then be newer than the generation, never older.
+        let generation = self.archive().generation_of(child)?;
+        let key = CacheKey::clinic("photographs").of(child).as_of(as_of);
+        if let Some(found) = self.cache().get(&key, generation) {
+            return Ok(found);
+        }
+        let known = self.child(child, as_of)?;
+        let value =
+            known.map_or_else(ChildPhotographs::default, |known| ChildPhotographs::of(&known.entries, as_of));
+        let bytes = value.bytes();
+        let value = CacheValue { value, bytes, cost: RecomputeCost::Quick };
+        Ok(self.cache().put(key, generation, value))
     }
 
     /// The children whose family refused photographs, or videos, or took its consent back, also by taking back an entry,
@@ -215,14 +335,39 @@ impl ClinicRecords {
         angle: PhotographAngle,
         today: Day,
     ) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_angle\"", today, |record| {
+            let kept = record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle);
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.degrees)).collect()
+        })
+    }
+
+    /// The lengths in millimetres of photographs on which a foot was measured more than once, one list for each
+    /// photograph and foot.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn repeated_lengths(&self, today: Day) -> Result<Vec<Vec<f64>>, ArchiveError> {
+        self.repeated("\"kind\":\"photograph_length\"", today, |record| {
+            let kept = record.photograph_lengths(today).into_iter();
+            kept.map(|kept| ((kept.said.photograph, kept.said.side), kept.said.length_mm)).collect()
+        })
+    }
+
+    /// Readings of the same photograph and foot, of children whose entries hold a text.
+    fn repeated(
+        &self,
+        text: &str,
+        today: Day,
+        readings: impl Fn(&ChildRecord) -> Vec<((EntryId, Side), f64)>,
+    ) -> Result<Vec<Vec<f64>>, ArchiveError> {
         let mut repeated = Vec::new();
-        for child in self.archive().children_with("\"kind\":\"photograph_angle\"")? {
+        for child in self.archive().children_with(text)? {
             let Some(record) = self.child(child, today)? else { continue };
-            let mut readings: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
-            for kept in record.photograph_angles(today).into_iter().filter(|kept| kept.said.angle == angle) {
-                readings.entry((kept.said.photograph, kept.said.side)).or_default().push(kept.said.degrees);
+            let mut of_foot: BTreeMap<(EntryId, Side), Vec<f64>> = BTreeMap::new();
+            for (foot, reading) in readings(&record) {
+                of_foot.entry(foot).or_default().push(reading);
             }
-            repeated.extend(readings.into_values().filter(|readings| readings.len() > 1));
+            repeated.extend(of_foot.into_values().filter(|readings| readings.len() > 1));
         }
         Ok(repeated)
     }

@@ -3,16 +3,17 @@
 use crate::summary;
 use archive::{
     AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, DatabaseKey, Devices,
-    ErasureRequests, FormDraftRows, LogCache, Options, Pins, Progress, Receipt, RecomputeCost, RecordHolds,
-    Restrictions, WitnessPlace,
+    ErasureRequests, FormDraftRows, LogCache, Options, Pins, PracticeRows, Progress, Receipt, RecomputeCost,
+    RecordHolds, Restrictions, WitnessPlace,
 };
 use course::Course;
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry, Timestamp};
 use std::{
+    collections::HashMap,
     path::Path,
     sync::{
-        Arc, PoisonError, RwLock,
+        Arc, OnceLock, PoisonError, RwLock,
         atomic::{AtomicU64, Ordering},
     },
     thread,
@@ -54,6 +55,7 @@ pub struct ClinicRecords {
     archive: Archive,
     protocol: Arc<RwLock<Arc<Protocol>>>,
     counters: Arc<Counters>,
+    withheld: Arc<OnceLock<Arc<HashMap<ChildId, Timestamp>>>>,
 }
 
 #[derive(Default)]
@@ -103,7 +105,12 @@ impl ClinicRecords {
     }
 
     pub(crate) fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
-        Self { archive, protocol: Arc::new(RwLock::new(protocol)), counters: Arc::default() }
+        Self {
+            archive,
+            protocol: Arc::new(RwLock::new(protocol)),
+            counters: Arc::default(),
+            withheld: Arc::default(),
+        }
     }
 
     /// The key with which the records are encrypted; `None` if they are not.
@@ -169,6 +176,12 @@ impl ClinicRecords {
     #[must_use]
     pub fn form_drafts(&self) -> FormDraftRows {
         self.archive.form_drafts()
+    }
+
+    /// The answers of people who learn to score, which are saved with the records.
+    #[must_use]
+    pub fn practice(&self) -> PracticeRows {
+        self.archive.practice()
     }
 
     /// The protocol in force. Whoever computes a value for the cache reads the generation first and the protocol
@@ -252,6 +265,11 @@ impl ClinicRecords {
     /// Notes that a person decided something about the records as a whole.
     pub(crate) fn count_decision(&self) {
         self.counters.decisions.fetch_add(1, Ordering::AcqRel);
+    }
+
+    /// The children whose pictures are withheld, once they were read.
+    pub(crate) fn known_withheld(&self) -> &OnceLock<Arc<HashMap<ChildId, Timestamp>>> {
+        &self.withheld
     }
 
     /// How many such decisions were made since opening.

@@ -253,12 +253,13 @@ impl VisitPlan {
     }
 }
 
-/// A second score names its first, an angle its photograph; both get new ids.
+/// A second score names its first, an angle or a length its photograph; both get new ids.
 pub(crate) fn with_first(mut body: Body, ids: &BTreeMap<EntryId, EntryId>) -> Body {
     let anew = |id: EntryId| ids.get(&id).copied().unwrap_or(id);
     match &mut body {
         Body::SecondScore(second) => second.first = second.first.map(anew),
         Body::PhotographAngleMeasured(angle) => angle.photograph = anew(angle.photograph),
+        Body::PhotographLengthMeasured(length) => length.photograph = anew(length.photograph),
         _ => {}
     }
     body
@@ -278,8 +279,11 @@ fn fate(
         VisitRemedy::Withdraw => EntryFate::Withdrawn,
         VisitRemedy::OtherDay(day) => EntryFate::Becomes(Box::new(line.body.clone()), day),
         VisitRemedy::OtherChild(_) | VisitRemedy::OtherFoot if confirms => EntryFate::Withdrawn,
-        // Its sign depends on the foot: it is measured again.
-        VisitRemedy::OtherFoot if matches!(line.body, Body::PhotographAngleMeasured(_)) => {
+        // The sign of an angle depends on the foot, and whoever took one foot for the other has not looked at the points
+        // of this one: it is measured again.
+        VisitRemedy::OtherFoot
+            if matches!(line.body, Body::PhotographAngleMeasured(_) | Body::PhotographLengthMeasured(_)) =>
+        {
             EntryFate::Withdrawn
         }
         VisitRemedy::OtherFoot => match line.body.of_other_foot() {
@@ -315,6 +319,7 @@ fn since(log: &CorrectedLog<'_>, line: &course::Line<'_>, taken: &BTreeSet<Entry
         let first = match other.body {
             Body::SecondScore(second) => second.first,
             Body::PhotographAngleMeasured(angle) => Some(angle.photograph),
+            Body::PhotographLengthMeasured(length) => Some(length.photograph),
             _ => None,
         };
         other.entry.follows == Some(id) || first == Some(id)

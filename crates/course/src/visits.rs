@@ -57,6 +57,7 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
         | Body::OtherSurgery(_)
         | Body::Photograph(_)
         | Body::PhotographAngleMeasured(_)
+        | Body::PhotographLengthMeasured(_)
         | Body::GaitVideo(_)
         | Body::Note(_) => Some(VisitPart::Part),
     }

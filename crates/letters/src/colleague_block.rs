@@ -1,7 +1,7 @@
 //! Parts that only documents for colleagues have.
 
-use messages::Sentence;
-use record::Side;
+use messages::{Arg, Sentence};
+use record::{Day, PhotographView, Side, Sides};
 
 /// The course of a foot as it was drawn.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,6 +19,28 @@ pub struct FootFindings {
     pub side: Side,
     /// What, and its value; `None` where the foot is not recorded as affected.
     pub lines: Option<Vec<(Sentence, Sentence)>>,
+}
+
+/// A photograph in a letter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LetterPhotograph {
+    /// The day on which it was taken.
+    pub on: Day,
+    /// The foot or feet.
+    pub feet: Sides,
+    /// From where.
+    pub view: PhotographView,
+    /// Where a browser finds the picture.
+    pub src: String,
+}
+
+impl LetterPhotograph {
+    /// "Photograph: left foot, sole, 3 May 2024": beside it, and in its place for whoever cannot see it.
+    pub(crate) fn caption(&self) -> Sentence {
+        Sentence::new("clinic-photograph")
+            .with("what", self.view.of_feet(self.feet).as_str())
+            .with("day", Arg::Text(self.on.words()))
+    }
 }
 
 /// A part that only documents for colleagues have.
@@ -43,4 +65,6 @@ pub enum ColleagueBlock {
     Signature(Vec<String>),
     /// Small print.
     Small(Vec<Sentence>),
+    /// Photographs, on paper of their own, which says whose they are.
+    Photographs(Vec<Sentence>, Vec<LetterPhotograph>),
 }

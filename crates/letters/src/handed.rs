@@ -1,4 +1,4 @@
-//! When each document was last handed to the family.
+//! When each document was last handed over, and which were handed over with photographs.
 
 use record::{Body, CorrectedLog, Day, DocumentHanded, EntryId, Fate, HandedDocument};
 use std::collections::HashMap;
@@ -14,17 +14,24 @@ pub struct LastHanded {
     pub handed: DocumentHanded,
 }
 
+/// Every document that was handed over, as it holds after corrections and withdrawals.
+fn handed(log: &CorrectedLog<'_>) -> impl Iterator<Item = LastHanded> {
+    log.lines.iter().filter_map(|line| match (line.body, line.fate) {
+        (Body::DocumentHanded(handed), Fate::Unchanged | Fate::Corrected { .. }) => {
+            Some(LastHanded { entry: line.entry.id, on: line.on, handed: handed.clone() })
+        }
+        _ => None,
+    })
+}
+
 /// Of each document the last time that it was handed over, as it holds after corrections and withdrawals.
 #[must_use]
 pub fn last_handed(log: &CorrectedLog<'_>) -> HashMap<HandedDocument, LastHanded> {
-    let mut last = HashMap::new();
-    for line in &log.lines {
-        if let (Body::DocumentHanded(handed), Fate::Unchanged | Fate::Corrected { .. }) =
-            (line.body, line.fate)
-        {
-            let seen = LastHanded { entry: line.entry.id, on: line.on, handed: handed.clone() };
-            last.insert(handed.document, seen);
-        }
-    }
-    last
+    handed(log).map(|one| (one.handed.document, one)).collect()
+}
+
+/// Every letter that was handed over with photographs, in the order of the log.
+#[must_use]
+pub fn handed_with_photographs(log: &CorrectedLog<'_>) -> Vec<LastHanded> {
+    handed(log).filter(|one| !one.handed.photographs.is_empty()).collect()
 }

@@ -31,7 +31,7 @@ mod wording;
 
 pub use brace_sheet::brace_sheet;
 pub use cast_sheet::cast_sheet;
-pub use colleague_block::{ColleagueBlock, CourseChart, FootFindings};
+pub use colleague_block::{ColleagueBlock, CourseChart, FootFindings, LetterPhotograph};
 pub use colleagues::{
     ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, NoLetter, clinic_summary, colleague_document,
     referrer_letter, transfer_summary,
@@ -44,9 +44,9 @@ pub use document::{
 };
 pub use expect::expect_sheet;
 pub use facts::{ClinicContact, FamilyFacts, NoDocument, Planned};
-pub use handed::{LastHanded, last_handed};
+pub use handed::{LastHanded, handed_with_photographs, last_handed};
 pub use letter_language::LetterLanguage;
-pub use letterhead::{DocumentHead, Letterhead};
+pub use letterhead::{ClinicLogo, DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
 pub use messages::{Arg, Language, MessageFault, Sentence};
 pub use own_text::{

@@ -93,36 +93,183 @@
     });
   }
 
-  // Points are tapped in order; the fields hold them, so that a point can be corrected by hand.
+  // Points are tapped in order; the fields hold them, so that a point can be corrected by hand. After a tap the picture
+  // around it is shown enlarged under a fixed cross: dragging there, with the finger beside the cross, or the arrows move
+  // the point by fractions of what a finger can hit.
+  const SPAN = 120;
+  const svg = (name, attributes) => {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
+    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+    return made;
+  };
+
+  function points(section) {
+    return [...section.querySelectorAll("fieldset")].map((set) => {
+      const find = (start) => set.querySelector(`input[name^="${start}_"]`);
+      return { x: find("x"), y: find("y"), how: find("how"), name: set.querySelector("legend").textContent };
+    });
+  }
+
+  function magnifier(figure, picture, change) {
+    const box = document.createElement("div");
+    box.className = "magnifier";
+    box.hidden = true;
+    const head = document.createElement("p");
+    head.className = "magnifier-head";
+    head.setAttribute("role", "status");
+    const view = document.createElement("canvas");
+    view.width = view.height = 600;
+    view.setAttribute("role", "img");
+    const keys = document.createElement("div");
+    keys.className = "magnifier-keys";
+    const button = (words, label, act) => {
+      const made = document.createElement("button");
+      made.type = "button";
+      made.textContent = words;
+      if (label) made.setAttribute("aria-label", label);
+      made.addEventListener("click", act);
+      keys.append(made);
+      return made;
+    };
+    button("←", "Move the point left", () => change.by(-1, 0));
+    button("↑", "Move the point up", () => change.by(0, -1));
+    button("↓", "Move the point down", () => change.by(0, 1));
+    button("→", "Move the point right", () => change.by(1, 0));
+    const right = button("This point is right", "", () => change.done());
+    right.className = "magnifier-right";
+    box.append(head, view, keys);
+    figure.after(box);
+    // A drag moves the picture under the cross: to the right shows what lies to the left.
+    let drag = null;
+    view.addEventListener("pointerdown", (event) => { drag = { x: event.clientX, y: event.clientY }; view.setPointerCapture(event.pointerId); });
+    view.addEventListener("pointermove", (event) => {
+      if (!drag) return;
+      const scale = view.clientWidth / SPAN;
+      change.by((drag.x - event.clientX) / scale, (drag.y - event.clientY) / scale);
+      drag = { x: event.clientX, y: event.clientY };
+    });
+    for (const name of ["pointerup", "pointercancel"]) view.addEventListener(name, () => { drag = null; change.settle(); });
+    return (at, words) => {
+      box.hidden = !at;
+      if (!at) return;
+      head.textContent = words;
+      view.setAttribute("aria-label", `${words}, enlarged`);
+      const brush = view.getContext("2d");
+      const scale = picture.naturalWidth / Number(figure.dataset.width);
+      brush.fillStyle = "#808080";
+      brush.fillRect(0, 0, view.width, view.height);
+      brush.drawImage(picture, (at.x - SPAN / 2) * scale, (at.y - SPAN / 2) * scale, SPAN * scale, SPAN * scale, 0, 0, view.width, view.height);
+      const middle = view.width / 2;
+      for (const [colour, width] of [["#fff", 5], ["#8a2a1b", 2]]) {
+        brush.strokeStyle = colour;
+        brush.lineWidth = width;
+        brush.beginPath();
+        for (const [from, to] of [[0, middle - 14], [middle + 14, view.width]]) {
+          brush.moveTo(from, middle);
+          brush.lineTo(to, middle);
+          brush.moveTo(middle, from);
+          brush.lineTo(middle, to);
+        }
+        brush.stroke();
+      }
+    };
+  }
+
   function measuring(section) {
     const figure = section.querySelector(".tapped");
     const picture = figure.querySelector("img");
     const [width, height] = [Number(figure.dataset.width), Number(figure.dataset.height)];
-    const pairs = [...section.querySelectorAll("fieldset")].map((set) => [...set.querySelectorAll("input")]);
-    const drawing = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-    drawing.setAttribute("viewBox", `0 0 ${width} ${height}`);
-    drawing.setAttribute("aria-hidden", "true");
+    const all = points(section);
+    const empty = (point) => point.x.value === "" || point.y.value === "";
+    const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" });
     figure.append(drawing);
+    // The point in the magnifier, its place with fractions, and whether the next tap moves it.
+    let shown = null;
+    let at = null;
+    let chosen = false;
+
+    const choices = document.createElement("div");
+    choices.className = "magnifier-points";
+    choices.setAttribute("role", "group");
+    choices.setAttribute("aria-label", "Points that are set");
+    const next = document.createElement("p");
+    next.className = "magnifier-next";
+    next.setAttribute("role", "status");
     const draw = () => {
+      const focused = [...choices.children].indexOf(document.activeElement);
       drawing.replaceChildren();
-      pairs.forEach(([x, y], number) => {
-        if (x.value === "" || y.value === "") return;
-        const mark = document.createElementNS("http://www.w3.org/2000/svg", "circle");
-        for (const [name, value] of [["cx", x.value], ["cy", y.value], ["r", width / 60]]) mark.setAttribute(name, value);
-        const text = document.createElementNS("http://www.w3.org/2000/svg", "text");
-        for (const [name, value] of [["x", Number(x.value) + width / 45], ["y", y.value]]) text.setAttribute(name, value);
+      choices.replaceChildren();
+      all.forEach((point, number) => {
+        if (empty(point)) return;
+        const [x, y] = [Number(point.x.value), Number(point.y.value)];
+        const text = svg("text", { x: x + width / 45, y });
         text.textContent = String(number + 1);
-        drawing.append(mark, text);
+        drawing.append(svg("circle", { cx: x, cy: y, r: width / 60 }), svg("circle", { class: "middle", cx: x, cy: y, r: width / 900 }), text);
+        const button = document.createElement("button");
+        button.type = "button";
+        button.textContent = `Point ${number + 1}`;
+        button.setAttribute("aria-pressed", String(point === shown));
+        button.addEventListener("click", () => { chosen = true; look(point); });
+        choices.append(button);
       });
+      choices.hidden = !choices.childElementCount;
+      if (focused >= 0) choices.children[focused]?.focus();
+      show(at, shown ? shown.name : "");
+      const missing = all.find(empty);
+      next.textContent = chosen && shown ? `Tap the picture to move ${shown.name}` : missing ? `Next: tap ${missing.name}` : "All points are set.";
     };
+    const clamp = (value, most) => Math.min(Math.max(value, 0), most);
+    // What was found or confirmed no longer is once the point moves.
+    const confirmation = (point) => {
+      const box = section.querySelector(`.photograph-corner[data-point="${all.indexOf(point) + 1}"]`);
+      if (box) { box.hidden = true; box.querySelector("input").checked = false; }
+    };
+    const put = (point, how) => {
+      point.x.value = String(Math.round(at.x));
+      point.y.value = String(Math.round(at.y));
+      point.how.value = how ? `${how} ${point.x.value},${point.y.value}` : "";
+      confirmation(point);
+    };
+    const look = (point) => {
+      shown = empty(point) ? null : point;
+      at = shown ? { x: Number(point.x.value), y: Number(point.y.value) } : null;
+      draw();
+    };
+    const change = {
+      by(dx, dy) {
+        if (!shown) return;
+        at = { x: clamp(at.x + dx, width), y: clamp(at.y + dy, height) };
+        put(shown, "magnified");
+        draw();
+      },
+      settle() { if (shown) { at = { x: Number(shown.x.value), y: Number(shown.y.value) }; draw(); } },
+      done() {
+        if (!shown) return;
+        if (!shown.how.value.startsWith("found ")) put(shown, "magnified");
+        chosen = false;
+        shown = at = null;
+        draw();
+      },
+    };
+    const show = magnifier(figure, picture, change);
+    figure.after(choices);
+    figure.before(next);
     picture.addEventListener("click", (event) => {
       const box = picture.getBoundingClientRect();
-      const next = pairs.find(([x, y]) => x.value === "" || y.value === "") ?? pairs.at(-1);
-      next[0].value = String(Math.round((event.clientX - box.left) / box.width * width));
-      next[1].value = String(Math.round((event.clientY - box.top) / box.height * height));
+      shown = (chosen && shown) || all.find(empty) || shown || all.at(-1);
+      at = { x: clamp((event.clientX - box.left) / box.width * width, width), y: clamp((event.clientY - box.top) / box.height * height, height) };
+      put(shown, "");
+      chosen = false;
       draw();
     });
-    section.addEventListener("input", draw);
+    section.addEventListener("input", (event) => {
+      const point = all.find(({ x, y }) => x === event.target || y === event.target);
+      if (!point) return;
+      point.how.value = "";
+      confirmation(point);
+      look(point);
+    });
+    if (!picture.complete) picture.addEventListener("load", draw);
     draw();
   }
 

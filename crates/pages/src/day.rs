@@ -91,6 +91,9 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
             }))
         }
         @for state in GROUPS { (group(frame, view, state)) }
+        @if frame.may(Right::SeeClinical) && view.rows.iter().any(|row| !row.scored.is_empty()) {
+            p.hint { (says.named("day-score-twice")) " " a href=(crate::practice::TOGETHER_PATH) { (says.named("day-scoring-together")) } }
+        }
         @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution_in(says)) }
     };
     frame::translated_page(frame, HelpTopic::Day, &title, &body)

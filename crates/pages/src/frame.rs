@@ -136,6 +136,8 @@ pub enum Here {
     BraceProblems,
     /// Results of the service.
     Results,
+    /// Learning to score, and scoring alike.
+    Practice,
     /// The protocol in force.
     Protocol,
     /// Booked tenotomies.
@@ -166,6 +168,7 @@ impl Place {
             Self::Children => &[Here::Find, Here::Attention, Here::Theatre, Here::Register],
             Self::Service => &[
                 Here::Results,
+                Here::Practice,
                 Here::Capacity,
                 Here::Stock,
                 Here::BraceProblems,
@@ -244,6 +247,7 @@ impl Here {
             Self::Stock => "/stock",
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
+            Self::Practice => crate::practice::LEARN_PATH,
             Self::Protocol => "/protocol",
             Self::Theatre => "/theatre",
             Self::People => "/people",
@@ -271,7 +275,7 @@ impl Here {
             Self::Settings => Some(Right::ChangeSettings),
             Self::AccessLog => Some(Right::SeeAccessLog),
             Self::Protection => Some(Right::ProtectRecords),
-            Self::Protocol | Self::Account | Self::Elsewhere => None,
+            Self::Practice | Self::Protocol | Self::Account | Self::Elsewhere => None,
         }
     }
 
@@ -293,6 +297,7 @@ impl Here {
             Self::Stock => "Stock",
             Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
+            Self::Practice => "Learn to score",
             Self::Protocol => "Protocol",
             Self::Theatre => "Tenotomies",
             Self::People => "People",

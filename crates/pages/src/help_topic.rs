@@ -222,6 +222,10 @@ topics! {
     Year => Results, "year";
     /// Agreement of raters.
     Agreement => Results, "agreement";
+    /// Learning to score from drawings.
+    LearnToScore => Results, "learn-to-score";
+    /// Scoring alike in the clinic.
+    ScoringTogether => Results, "scoring-together";
     /// Forecasts.
     Forecasts => Results, "forecasts";
     /// The protocol.

@@ -79,9 +79,11 @@ mod wear;
 pub mod words;
 
 pub use self::practice::{
-    ExerciseView, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView,
-    ScoringProposalRow, ScoringTogetherView, exercise, learn, practice_answer, practice_levels,
-    practice_progress, practice_record, scoring_together,
+    ExerciseView, LearnView, PhotographExerciseView, PhotographPracticeView, PhotographTask,
+    PhotographToScore, PracticeAnswerView, PracticeLevelView, PracticeLevelsView, PracticeProgressView,
+    PracticeRecordView, ScoringProposalRow, ScoringTogetherView, exercise, learn, photograph_exercise,
+    photograph_practice, practice_answer, practice_level, practice_levels, practice_progress,
+    practice_record, scoring_together,
 };
 pub use access_log::{AccessLogView, AccessRowShown, access_log};
 pub use account::{
@@ -93,7 +95,9 @@ pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
 pub use backups::{BackupPlace, BackupRow, BackupsView, ErasedHolder, backup_code, backups};
 pub use blank_sheet::{BlankSheet, blank_sheet, blank_sheets};
-pub use brace_fitting::{BraceFittingView, brace_fitting, growth_chart, sheet as brace_sheet};
+pub use brace_fitting::{
+    BraceFittingView, LengthOnPhotograph, brace_fitting, growth_chart, sheet as brace_sheet,
+};
 pub use brace_problems::{BraceProblemsView, brace_problems};
 pub use call::{CallListView, CallRow, CallView, call, calls};
 pub use capacity::{
@@ -138,9 +142,12 @@ pub use move_appointment::{DayLoad, MoveAppointmentView, move_appointment};
 pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use people::{OneTimePassword, PeopleView, PersonRow, PersonView, people, person};
 pub use photographs::{
-    ConsentShown, MeasureChoice, MeasureView, NamedPicture, PHOTOGRAPHS, PhotographNamesView,
-    PhotographPairView, PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
-    measure_photograph, name_field, photograph_names, photograph_pair, photograph_strip, photographs,
+    CARD_CORNERS, CHOSEN_VIEWS, ConsentShown, EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, HandedLetterShown,
+    LENGTH_POINTS, LengthView, LetterPair, LetterPhotographsView, MeasureChoice, MeasureView, NamedPicture,
+    PART_SHOWN, PART_SIDE, PHOTOGRAPH_USES, PHOTOGRAPHS, PhotographNamesView, PhotographPairView,
+    PhotographShown, PhotographStripView, PhotographsView, TAPPED_PART, TAPPED_WHOLE, TapFields, WHOLE_SIDE,
+    WaitingShown, how_set, letter_photographs, measure_length, measure_photograph, name_field, pair_name,
+    photograph_names, photograph_pair, photograph_strip, photographs, tap_fields,
 };
 pub use protocol::{ProtocolView, protocol};
 pub use protocol_value::{ProtocolValueView, filled_value, protocol_value};

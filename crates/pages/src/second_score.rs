@@ -110,6 +110,7 @@ pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
         p.actions {
             a.button href=(view.who.href()) { "Back to " (name) }
             " " a.button href="/results/agreement" { "Agreement of raters" }
+            " " a.button href=(crate::practice::TOGETHER_PATH) { "Scoring together" }
         }
     };
     frame::page(frame, HelpTopic::SecondScore, &format!("Two scores, {} foot", view.side), &body)

@@ -10,9 +10,11 @@ pub struct TapError {
 }
 
 impl TapError {
-    /// With the magnifier of the page or a mouse, on a picture of 2,000 pixels (judgement; readings of one picture that
+    /// With a finger or a mouse on the whole picture, of 2,000 pixels (judgement; readings of one picture that
     /// are repeated show the true one, see [`crate::ReadingError`]).
     pub const USUAL: Self = Self { sd_px: 3.0 };
+    /// Of a point that was set in an enlarged part of the picture (judgement).
+    pub const MAGNIFIED: Self = Self { sd_px: 1.5 };
 }
 
 /// The angle from one line to another.

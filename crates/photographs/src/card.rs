@@ -5,7 +5,7 @@ use crate::{
     angle::Z95,
     card_camera::{CardCamera, CardView},
     homography::Homography,
-    propagation::spread,
+    propagation::spread_of_each,
 };
 
 /// Long and short side of a bank or identity card, in millimetres (ISO/IEC 7810, size ID-1). Its corners are rounded
@@ -17,7 +17,7 @@ pub const CARD_MM: (f64, f64) = (85.60, 53.98);
 pub struct CardScale {
     corners: [PixelPoint; 4],
     card: [PixelPoint; 4],
-    tap: TapError,
+    corner_error: TapError,
     /// The angle at which the camera looked at the card; 0 is straight from above. In degrees.
     pub tilt_deg: f64,
     /// About how far the camera was, in millimetres; not better than within a factor of two, as the focal length is
@@ -151,15 +151,22 @@ impl CardScale {
         if tilt_deg > MOST_TILT_DEG {
             return Err(CardFault::Tilted { tilt_deg, most_deg: MOST_TILT_DEG });
         }
-        Ok(Self { corners, card: CARD, tap, tilt_deg, distance_mm, residual_px })
+        Ok(Self { corners, card: CARD, corner_error: tap, tilt_deg, distance_mm, residual_px })
+    }
+
+    /// The corners clockwise on the screen, a long side first.
+    #[must_use]
+    pub const fn corners(&self) -> &[PixelPoint; 4] {
+        &self.corners
     }
 
     /// The length between two points in the plane of the card, such as the back of the heel and the tip of the longest
-    /// toe. The perspective of the picture is taken out.
+    /// toe. The perspective of the picture is taken out. `ends` is how exactly these two were tapped, which may be worse
+    /// than the corners.
     ///
     /// # Errors
     /// A point that is not a number or lies beyond the horizon, or a length that is too uncertain.
-    pub fn length(&self, from: PixelPoint, to: PixelPoint) -> Result<PlaneLength, CardFault> {
+    pub fn length(&self, from: PixelPoint, to: PixelPoint, ends: TapError) -> Result<PlaneLength, CardFault> {
         let [a, b, c, d] = self.corners;
         let points = [a, b, c, d, from, to];
         let length = |points: &[PixelPoint; 6]| {
@@ -168,8 +175,10 @@ impl CardScale {
             Some(map.apply(from)?.distance(map.apply(to)?)).filter(|mm| mm.is_finite())
         };
         let mm = length(&points).ok_or(CardFault::Outside)?;
+        let (corner, end) = (self.corner_error.sd_px, ends.sd_px);
+        let each = [corner, corner, corner, corner, end, end];
         let sd =
-            spread(&points, self.tap.sd_px, length, |one, other| one - other).ok_or(CardFault::Outside)?;
+            spread_of_each(&points, &each, length, |one, other| one - other).ok_or(CardFault::Outside)?;
         let error_mm = Z95 * sd;
         if error_mm > MOST_ERROR_MM {
             return Err(CardFault::Uncertain { error_mm });
@@ -179,7 +188,7 @@ impl CardScale {
 }
 
 /// The corners of a card about its middle, from the upper left one clockwise, the long side first.
-const CARD: [PixelPoint; 4] = {
+pub(crate) const CARD: [PixelPoint; 4] = {
     let (x, y) = (CARD_MM.0 / 2.0, CARD_MM.1 / 2.0);
     [PixelPoint::new(-x, -y), PixelPoint::new(x, -y), PixelPoint::new(x, y), PixelPoint::new(-x, y)]
 };

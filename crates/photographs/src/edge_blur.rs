@@ -52,19 +52,19 @@ fn upper(mut values: Vec<f32>, share: f64) -> Option<f32> {
 }
 
 /// Shades with fractions.
-struct Field {
-    width: usize,
-    shades: Vec<f32>,
+pub(crate) struct Field {
+    pub(crate) width: usize,
+    pub(crate) shades: Vec<f32>,
 }
 
 impl Field {
-    fn of(plane: &GreyPlane) -> Self {
+    pub(crate) fn of(plane: &GreyPlane) -> Self {
         let shades = plane.rows().flatten().map(|shade| f32::from(*shade)).collect();
         Self { width: plane.width(), shades }
     }
 
     /// A quarter, a half and a quarter of neighbours, along rows and then along columns.
-    fn smooth(&mut self) {
+    pub(crate) fn smooth(&mut self) {
         for step in [1, self.width] {
             let before = self.shades.clone();
             let around = before.iter().zip(before.iter().skip(step)).zip(before.iter().skip(2 * step));

@@ -36,6 +36,9 @@ impl PictureLimits {
     /// For pictures that were kept before.
     pub(crate) const KEPT: Self = Self { least_side: 1, most_pixels: 16_000_000, ..Self::USUAL };
 
+    /// For pictures in a letter: 1,200 pixels on 85 mm of paper are 350 to the inch (judgement).
+    pub const PRINTED: Self = Self { kept_side: 1_200, jpeg_quality: 80, ..Self::KEPT };
+
     pub(crate) fn permit(&self, parts: &FileParts<'_>) -> Result<(), PictureFault> {
         let FileParts { width, height, .. } = *parts;
         if u64::from(width) * u64::from(height) > self.most_pixels || width.max(height) > self.most_side {

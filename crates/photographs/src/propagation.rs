@@ -13,9 +13,19 @@ pub(crate) fn spread<const N: usize>(
     value: impl Fn(&[PixelPoint; N]) -> Option<f64>,
     apart: impl Fn(f64, f64) -> f64,
 ) -> Option<f64> {
+    spread_of_each(points, &[sd_px; N], value, apart)
+}
+
+/// The same where each point has an error of its own.
+pub(crate) fn spread_of_each<const N: usize>(
+    points: &[PixelPoint; N],
+    sds_px: &[f64; N],
+    value: impl Fn(&[PixelPoint; N]) -> Option<f64>,
+    apart: impl Fn(f64, f64) -> f64,
+) -> Option<f64> {
     const STEP: f64 = 0.01;
     let mut squares = 0.0;
-    for at in 0..N {
+    for (at, sd_px) in sds_px.iter().enumerate() {
         for (dx, dy) in [(STEP, 0.0), (0.0, STEP)] {
             let moved = |sign: f64| {
                 let mut points = *points;
@@ -23,9 +33,9 @@ pub(crate) fn spread<const N: usize>(
                 *point = PixelPoint::new(point.x + sign * dx, point.y + sign * dy);
                 value(&points)
             };
-            squares += (apart(moved(1.0)?, moved(-1.0)?) / (2.0 * STEP)).powi(2);
+            squares += (sd_px * apart(moved(1.0)?, moved(-1.0)?) / (2.0 * STEP)).powi(2);
         }
     }
-    let spread = squares.sqrt() * sd_px;
+    let spread = squares.sqrt();
     spread.is_finite().then_some(spread)
 }

@@ -54,7 +54,8 @@ pub fn last(dir: &Path) -> io::Result<Option<SettingChange>> {
     Ok(SettingHistory::of(dir, CHECKS_FILE).read()?.changes.pop())
 }
 
-/// Checks everything now and notes the result. Nothing more is saved after a fault of the file or the log.
+/// Checks everything now, the photographs too, and notes the result. Nothing more is saved after a fault of the file or
+/// the log.
 ///
 /// # Errors
 /// A sentence, when the check could not be made.
@@ -67,20 +68,36 @@ pub fn check_now(app: &App) -> Result<VerifyReport, String> {
     if let Some(fault) = grave {
         app.records.note_damage(&fault.text);
     }
-    let found = report.faults.first().map(|fault| fault.text.clone());
-    if let Err(error) = note(app, &report) {
+    let photographs = photographs_fault(app);
+    let found = report.faults.first().map(|fault| fault.text.clone()).or_else(|| photographs.clone());
+    if let Err(error) = note(app, &report, photographs.as_deref()) {
         tracing::warn!("{CHECKS_FILE} cannot be written: {error}");
     }
     *app.failed_check.lock().unwrap_or_else(PoisonError::into_inner) = found;
     Ok(report)
 }
 
-fn note(app: &App, report: &VerifyReport) -> io::Result<()> {
+/// What is wrong with the photographs. It stops no save: the entries are whole.
+fn photographs_fault(app: &App) -> Option<String> {
+    match app.records.check_pictures(&app.pictures(), app.clock.today()) {
+        Ok(report) => report.words().map(|words| format!("{words} “plantigrade verify” says whose.")),
+        Err(error) => {
+            tracing::warn!("the photographs could not be checked: {error}");
+            None
+        }
+    }
+}
+
+fn note(app: &App, report: &VerifyReport, photographs: Option<&str>) -> io::Result<()> {
     let first = report.faults.first().map_or("", |fault| fault.text.as_str());
-    let result = match report.faults_count {
-        0 => "nothing was changed or lost, as far as the check can tell".to_owned(),
-        count => format!("{count} faults, the first: {first}"),
+    let mut result = match (report.faults_count, photographs) {
+        (0, None) => "nothing was changed or lost, as far as the check can tell".to_owned(),
+        (0, Some(_)) => "every entry is as it was saved".to_owned(),
+        (count, _) => format!("{count} faults, the first: {first}"),
     };
+    if let Some(photographs) = photographs {
+        result = format!("{}; photographs: {photographs}", result.trim_end_matches('.'));
+    }
     let line = SettingChange {
         at: app.clock.now(),
         by: None,

@@ -14,7 +14,7 @@ impl App {
             telephone: settings.telephone.clone(),
             letterhead: Letterhead {
                 lines: set.lines.clone(),
-                logo: Logo::of_clinic(&self.dir).map(|logo| logo.href()),
+                logo: Logo::of_clinic(&self.dir).map(|logo| logo.for_documents()),
                 signature: set.signature.clone(),
                 talk_to: set.talk_to.clone(),
             },

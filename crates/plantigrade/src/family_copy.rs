@@ -1,13 +1,13 @@
 //! The family's full copy of a record: one page to read and print and the same as JSON, in one zip. Everything that
-//! is recorded about the child is in it, scores and notes too; what is about other people is left out, and the copy
-//! says so.
+//! is recorded about the child is in it, scores and notes too, and the photographs while the family consents to them;
+//! what is about other people is left out, and the copy says so.
 
 use crate::{app::App, clock, exit::Failure};
-use clinic::{ArchiveError, ClinicRecords};
+use clinic::{ArchiveError, ClinicRecords, KeptPhotograph, KeptSize, Pictures};
 use course::{CorrectedLog, Course, Fate, Line};
 use maud::{DOCTYPE, Markup, html};
 use pages::{parts, words};
-use record::{Body, ChildId, Day, Entry, Timestamp, UserId};
+use record::{Body, ChildId, Day, Entry, EntryId, Timestamp, UserId};
 use serde_json::{Map, Value, json};
 use std::{
     collections::{BTreeMap, btree_map},
@@ -34,6 +34,25 @@ pub struct CopyFrame {
     pub writers: BTreeMap<UserId, String>,
     /// How many entries were erased.
     pub erased: usize,
+    /// The photographs.
+    pub photographs: CopiedPhotographs,
+}
+
+impl CopyFrame {
+    fn left_out(&self) -> Vec<&str> {
+        LEFT_OUT.into_iter().chain(self.photographs.left_out.as_deref()).collect()
+    }
+}
+
+/// The photographs in a copy.
+#[derive(Debug, Clone, Default)]
+pub struct CopiedPhotographs {
+    /// Each with its entry, the name of its file, and its words.
+    named: Vec<(EntryId, String, String)>,
+    /// The pictures, in the same order.
+    pictures: Vec<Vec<u8>>,
+    /// Why photographs are left out, one sentence.
+    left_out: Option<String>,
 }
 
 /// A finished copy.
@@ -47,15 +66,16 @@ pub struct FamilyCopy {
     pub entries: usize,
 }
 
-/// The copy of a child's record; `None` for a child without entries.
+/// The copy of a child's record with its kept pictures, made at a moment of a day; `None` for a child without entries.
 ///
 /// # Errors
-/// When the records cannot be read, or the copy cannot be made.
+/// When the records or the pictures cannot be read, or the copy cannot be made.
 pub fn of_child(
     records: &ClinicRecords,
+    kept: &Pictures,
     child: ChildId,
     clinic: String,
-    at: Timestamp,
+    (at, today): (Timestamp, Day),
 ) -> Result<Option<FamilyCopy>, Failure> {
     let entries = records.entries(child)?;
     if entries.is_empty() {
@@ -64,15 +84,69 @@ pub fn of_child(
     let writers = writers(records, &entries)?;
     let erased = records.erased_count(child)?;
     let course = Course::of(child, &entries, Day::LAST);
-    let frame = CopyFrame { clinic, at, writers, erased };
+    let photographs = copied(records, kept, child, today)?;
+    let frame = CopyFrame { clinic, at, writers, erased, photographs };
     let page = page(&course, &entries, &frame).into_string();
     let broken =
         |error: &dyn std::fmt::Display| Failure::failed(format!("The copy could not be made: {error}."));
     let data = json_of(&course, &entries, &frame).map_err(|error| broken(&error))?;
     let text = serde_json::to_string_pretty(&data).map_err(|error| broken(&error))?;
-    let bytes = zipped(&[("record.html", &page), ("record.json", &text)]).map_err(|error| broken(&error))?;
+    let texts = [("record.html", page.as_str()), ("record.json", text.as_str())];
+    let bytes = zipped(&texts, &frame.photographs).map_err(|error| broken(&error))?;
     let file_name = format!("record-{}.zip", file_part(&course));
     Ok(Some(FamilyCopy { bytes, file_name, entries: entries.len() }))
+}
+
+/// The photographs that hold, as they are kept. Without a consent in force there is none; one that is missing or damaged
+/// is said to be.
+fn copied(
+    records: &ClinicRecords,
+    kept: &Pictures,
+    child: ChildId,
+    today: Day,
+) -> Result<CopiedPhotographs, ArchiveError> {
+    let on_record = records.photographs_of(child, today)?;
+    let count = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
+    let mut copied = CopiedPhotographs::default();
+    let Some(known) = records.child(child, today)?.filter(|_| !on_record.photographs.is_empty()) else {
+        return Ok(copied);
+    };
+    if !records.photograph_consent(kept, &known, today)?.is_in_force() {
+        let all = words::count(count(on_record.photographs.len()), "photograph is", "photographs are");
+        copied.left_out = Some(format!(
+            "{all} on record and not in this copy, because no consent to photographs is in force. Ask the clinic."
+        ));
+        return Ok(copied);
+    }
+    let mut lost = 0;
+    for one in &on_record.photographs {
+        match kept.read(one.photograph.picture, KeptSize::Whole) {
+            Ok(Some(picture)) => {
+                let name = free_name(&copied, one);
+                let said = format!("{}, {}", words::capital(&one.photograph.words()), one.on.words());
+                copied.named.push((one.entry, name, said));
+                copied.pictures.push(picture);
+            }
+            Ok(None) | Err(ArchiveError::Damaged(_)) => lost += 1,
+            Err(error) => return Err(error),
+        }
+    }
+    if lost > 0 {
+        let lost = words::count(count(lost), "photograph is", "photographs are");
+        copied.left_out = Some(format!("{lost} not in this copy: missing or damaged. Ask the clinic."));
+    }
+    Ok(copied)
+}
+
+/// "photographs/2025-03-04-left-foot-sole.jpg": a name that names nobody, and no file twice.
+fn free_name(copied: &CopiedPhotographs, one: &KeptPhotograph) -> String {
+    let words = one.photograph.words().to_lowercase();
+    let parts: Vec<&str> =
+        words.split(|char: char| !char.is_ascii_alphanumeric()).filter(|part| !part.is_empty()).collect();
+    let name = format!("photographs/{}-{}", one.on, parts.join("-"));
+    let is_free = |candidate: &String| !copied.named.iter().any(|(_, taken, _)| taken == candidate);
+    let numbered = (2..).map(|number: u32| format!("{name}-{number}.jpg"));
+    std::iter::once(format!("{name}.jpg")).chain(numbered).find(is_free).unwrap_or(name)
 }
 
 fn writers(records: &ClinicRecords, entries: &[Entry]) -> Result<BTreeMap<UserId, String>, ArchiveError> {
@@ -96,12 +170,18 @@ fn file_part(course: &Course) -> String {
     if safe.is_empty() { course.child.to_string() } else { safe }
 }
 
-fn zipped(files: &[(&str, &str)]) -> zip::result::ZipResult<Vec<u8>> {
+fn zipped(texts: &[(&str, &str)], photographs: &CopiedPhotographs) -> zip::result::ZipResult<Vec<u8>> {
     let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
     let options = zip::write::SimpleFileOptions::default();
-    for (name, text) in files {
+    for (name, text) in texts {
         writer.start_file(*name, options)?;
         writer.write_all(text.as_bytes())?;
+    }
+    // A JPEG gets no smaller.
+    let as_it_is = options.compression_method(zip::CompressionMethod::Stored);
+    for ((_, name, _), picture) in photographs.named.iter().zip(&photographs.pictures) {
+        writer.start_file(name.as_str(), as_it_is)?;
+        writer.write_all(picture)?;
     }
     Ok(writer.finish()?.into_inner())
 }
@@ -134,8 +214,12 @@ fn page(course: &Course, entries: &[Entry], frame: &CopyFrame) -> Markup {
                 @if frame.erased > 0 { p { (frame.erased) " entries were erased; nothing of them is left." } }
                 h2 { "Entries" }
                 @for line in &log.lines { (entry(line, &log, frame)) }
+                @if !frame.photographs.named.is_empty() {
+                    h2 { "Photographs" }
+                    ul { @for (_, name, said) in &frame.photographs.named { li { a href=(name) { (said) } } } }
+                }
                 h2 { "What is left out" }
-                ul { @for text in LEFT_OUT { li { (text) } } }
+                ul { @for text in frame.left_out() { li { (text) } } }
             }
         }
     }
@@ -203,6 +287,8 @@ fn json_of(course: &Course, entries: &[Entry], frame: &CopyFrame) -> Result<Valu
         }
         out.push(value);
     }
+    let photograph = |(entry, file, _): &(EntryId, String, String)| json!({ "entry": entry, "file": file });
+    let photographs: Vec<Value> = frame.photographs.named.iter().map(photograph).collect();
     Ok(json!({
         "format": "plantigrade family copy",
         "version": VERSION,
@@ -212,7 +298,8 @@ fn json_of(course: &Course, entries: &[Entry], frame: &CopyFrame) -> Result<Valu
         "entries": out,
         "entries_count": entries.len(),
         "erased_count": frame.erased,
-        "left_out": LEFT_OUT,
+        "photographs": photographs,
+        "left_out": frame.left_out(),
     }))
 }
 
@@ -257,6 +344,7 @@ impl App {
     /// # Errors
     /// As [`of_child`].
     pub fn family_copy(&self, child: ChildId) -> Result<Option<FamilyCopy>, Failure> {
-        of_child(&self.records, child, self.settings().name.clone(), self.clock.now())
+        let made = (self.clock.now(), self.clock.today());
+        of_child(&self.records, &self.pictures(), child, self.settings().name.clone(), made)
     }
 }

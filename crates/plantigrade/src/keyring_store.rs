@@ -66,7 +66,7 @@ mod store {
 
     fn sentence(error: &Error) -> String {
         match error {
-            Error::NoEntry => "it has no key for this folder.".to_owned(),
+            Error::NoEntry => "it is locked, or has no key for this folder.".to_owned(),
             Error::NoDefaultStore => "this system has no keyring that can be reached.".to_owned(),
             other => format!("{other}."),
         }

@@ -53,6 +53,7 @@ pub mod kept_file;
 pub mod key_slots;
 pub mod keyring_store;
 pub mod letterhead_settings;
+pub mod level_sources;
 pub mod listen_args;
 pub mod logging;
 pub mod logo;

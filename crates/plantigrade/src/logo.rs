@@ -4,6 +4,7 @@
 use crate::kept_file::KeptFile;
 use data_encoding::BASE64;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, imageops::FilterType};
+use letters::ClinicLogo;
 use std::{
     io::{self, Cursor},
     path::Path,
@@ -127,10 +128,10 @@ impl Logo {
         (png.len() <= MOST_KEPT_BYTES && png.starts_with(b"\x89PNG")).then_some(Self { png, size })
     }
 
-    /// The address under which a page shows it without asking for a file.
+    /// As it is printed at the head of documents.
     #[must_use]
-    pub fn href(&self) -> String {
-        format!("data:image/png;base64,{}", BASE64.encode(&self.png))
+    pub fn for_documents(&self) -> ClinicLogo {
+        ClinicLogo::new(&self.png)
     }
 }
 

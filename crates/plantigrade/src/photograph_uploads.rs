@@ -124,25 +124,31 @@ impl App {
         if kept.waiting(upload)?.is_some() {
             return Ok(());
         }
-        forget_old(self, &kept, now);
+        forget_waiting(&kept, now);
         kept.wait((upload, child, by, now), pictures)
     }
 }
 
-/// Forgets what waited too long and pictures without an entry. What cannot be forgotten now is the next time.
-fn forget_old(app: &App, pictures: &Pictures, now: Timestamp) {
-    let before = |seconds: i64| Timestamp::from_seconds(now.seconds() - seconds);
-    let forgotten = pictures
-        .forget_sent_before(before(WAITS_SECONDS))
-        .and_then(|()| app.records.remove_unnamed_media(pictures, before(UNNAMED_SECONDS)).map(|_| ()));
-    if let Err(error) = forgotten {
-        tracing::warn!("photographs and videos that nobody named are not forgotten yet: {error}");
+fn seconds_before(now: Timestamp, seconds: i64) -> Timestamp {
+    Timestamp::from_seconds(now.seconds() - seconds)
+}
+
+/// Forgets what waited too long. What cannot be forgotten now is the next time.
+fn forget_waiting(pictures: &Pictures, now: Timestamp) {
+    if let Err(error) = pictures.forget_sent_before(seconds_before(now, WAITS_SECONDS)) {
+        tracing::warn!("photographs that nobody named are not forgotten yet: {error}");
     }
 }
 
-/// Forgets what waited too long, once a day with the check of the records.
+/// Forgets what waited too long and removes pictures and videos without an entry, once a day with the check of the records: to find
+/// those the whole log is read, which no upload should wait for.
 pub fn tidy_pictures(app: &App) {
-    forget_old(app, &app.pictures(), app.clock.now());
+    let (pictures, now) = (app.pictures(), app.clock.now());
+    forget_waiting(&pictures, now);
+    let before = seconds_before(now, UNNAMED_SECONDS);
+    if let Err(error) = app.records.remove_unnamed_media(&pictures, before) {
+        tracing::warn!("photographs and videos without an entry are removed later: {error}");
+    }
 }
 
 /// One sentence for the person who sent pictures, where the disk did not take them.

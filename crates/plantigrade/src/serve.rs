@@ -7,7 +7,11 @@ use crate::{
     cli::{DemoArgs, ListenArgs, ServeArgs},
     clock::Clock,
     connections::{self, ConnectionLimits},
-    demo::{self, photographs::PlantedPhotographs, videos::PlantedVideos},
+    demo::{
+        self,
+        photographs::{DrawnPhotograph, PlantedPhotographs},
+        videos::PlantedVideos,
+    },
     door::ServedDoor,
     exit::{Exit, Failure},
     kept_file::write_whole,
@@ -26,7 +30,7 @@ use axum_server::{
 };
 use clinic::{Account, CAN_ENCRYPT, Link, NewPicture, NewVideo};
 use photographs::PreparedPhotograph;
-use record::{Entry, Timestamp, UserId};
+use record::{Entry, PictureHash, Timestamp, UserId};
 use std::{
     io::{ErrorKind, Write},
     net::{IpAddr, SocketAddr, TcpListener},
@@ -132,10 +136,15 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     app.change_settings(named).map_err(|_| Failure::failed("The invented clinic could not be named."))?;
     for (number, part) in demo::clinic_in_parts(children, seed, clock.today()).enumerate() {
         let photographs = (number == 0).then(|| demo_photographs(&part, clock)).flatten();
+        let scored = (number == 0).then(|| demo_scored_foot(&part, clock)).flatten();
         let videos = (number == 0).then(|| demo_videos(&part, clock)).flatten();
         app.records.import(part, &mut |_| {})?;
         if let Some(planted) = photographs {
             plant_photographs(&app, planted)?;
+        }
+        if let Some((entries, picture)) = scored {
+            app.pictures().keep(app.clock.now(), &[new_picture(picture.prepared)])?;
+            app.records.append(entries)?;
         }
         if let Some(planted) = videos {
             plant_videos(&app, planted)?;
@@ -162,8 +171,19 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
 }
 
 fn demo_photographs(part: &[Entry], clock: Clock) -> Option<PlantedPhotographs> {
-    let hash = |bytes: &[u8]| NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash();
-    demo::photographs::planted(part, clock.today(), hash)
+    demo::photographs::planted(part, clock.today(), hash_of)
+}
+
+fn demo_scored_foot(part: &[Entry], clock: Clock) -> Option<(Vec<Entry>, DrawnPhotograph)> {
+    demo::photographs::of_scored_foot(part, clock.today(), hash_of)
+}
+
+fn hash_of(bytes: &[u8]) -> PictureHash {
+    NewPicture { picture: bytes.to_vec(), thumbnail: Vec::new() }.hash()
+}
+
+fn new_picture(made: PreparedPhotograph) -> NewPicture {
+    NewPicture { picture: made.jpeg, thumbnail: made.thumbnail }
 }
 
 fn demo_videos(part: &[Entry], clock: Clock) -> Option<PlantedVideos> {
@@ -180,8 +200,7 @@ fn plant_videos(app: &App, planted: PlantedVideos) -> Result<(), Failure> {
 
 fn plant_photographs(app: &App, planted: PlantedPhotographs) -> Result<(), Failure> {
     let PlantedPhotographs { child, entries, kept, waiting } = planted;
-    let new = |made: PreparedPhotograph| NewPicture { picture: made.jpeg, thumbnail: made.thumbnail };
-    let kept: Vec<NewPicture> = kept.into_iter().map(|one| new(one.prepared)).collect();
+    let kept: Vec<NewPicture> = kept.into_iter().map(|one| new_picture(one.prepared)).collect();
     app.pictures().keep(app.clock.now(), &kept)?;
     let upload = (demo::photographs::WAITING_UPLOAD, child, demo::person(0));
     app.hold_pictures(upload, &[crate::photograph_uploads::taken(1, waiting)])?;

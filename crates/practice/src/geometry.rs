@@ -2,17 +2,13 @@
 //!
 //! No published text that we could read gives the wording or a measurement for the three levels of a sign; see
 //! `docs/learning-to-score.md`. Every number here is therefore our own choice for a drawing, made from memory of how
-//! the levels are described. [`WORDING_CONFIRMED`] stays `false` until a lead of a clinic confirms the table with a
-//! named source.
+//! the levels are described, until a lead of a clinic confirms a level with a named source
+//! ([`crate::ConfirmedLevels`]).
 
 use record::{
     HalfPoint::{self, Half, One, Zero},
     Sign,
 };
-
-/// Whether a named source has confirmed what the levels look like. Every page that shows a drawing says so while it
-/// is `false`.
-pub const WORDING_CONFIRMED: bool = false;
 
 /// Where the numbers of the table come from.
 pub const GEOMETRY_SOURCE: &str = "from memory: a choice for the drawings, not a published measurement";
@@ -98,8 +94,6 @@ pub struct SignGeometry {
     pub also: Option<GeometryItem>,
     /// 0, 0.5 and 1.
     pub levels: [LevelGeometry; 3],
-    /// Whether a named source has confirmed the levels.
-    pub wording_confirmed: bool,
     /// Where the numbers come from.
     pub source: &'static str,
 }
@@ -120,7 +114,7 @@ const fn sign(
     also: Option<GeometryItem>,
     levels: [LevelGeometry; 3],
 ) -> SignGeometry {
-    SignGeometry { sign, item, also, levels, wording_confirmed: WORDING_CONFIRMED, source: GEOMETRY_SOURCE }
+    SignGeometry { sign, item, also, levels, source: GEOMETRY_SOURCE }
 }
 
 const LATERAL_BORDER: SignGeometry = sign(
@@ -311,6 +305,22 @@ impl SignGeometry {
         }
     }
 
+    /// The words and numbers of a level in one line, as somebody compares them with a source: what is drawn, the range
+    /// in which it is drawn and the typical value of its item, and the second item.
+    #[must_use]
+    pub fn statement(&self, level: HalfPoint) -> String {
+        let LevelGeometry { typical, range: (a, b), also, drawn, .. } = self.level(level);
+        let (item, unit) = (self.item.words(), self.item.unit());
+        let also =
+            self.also.zip(*also).map(|(item, value)| format!("; {}: {value}{}", item.words(), item.unit()));
+        format!(
+            "{drawn} In the drawing, {item}: {} to {}{unit}, mostly {typical}{unit}{}.",
+            a.min(*b),
+            a.max(*b),
+            also.unwrap_or_default()
+        )
+    }
+
     /// The value of the sign's item at a severity: 0, ½ and 1 are the typical values of the levels, straight between
     /// them.
     #[must_use]
@@ -397,10 +407,22 @@ mod tests {
     }
 
     #[test]
-    fn nothing_says_that_it_is_confirmed() {
+    fn every_statement_has_the_words_the_numbers_and_is_another() {
+        let mut all = std::collections::BTreeSet::new();
         for which in Sign::ALL {
             let table = SignGeometry::of(which);
-            assert!(!table.wording_confirmed && table.source.starts_with("from memory"));
+            assert!(table.source.starts_with("from memory"));
+            all.extend(HalfPoint::ALL.map(|level| table.statement(level)));
         }
+        assert_eq!(all.len(), 18, "{all:#?}");
+        assert_eq!(
+            SignGeometry::of(Sign::RigidEquinus).statement(One),
+            "With the knee straight the foot stays short of the right angle. In the drawing, foot brought up, knee straight: -34 to -10°, mostly -22°."
+        );
+        assert!(
+            SignGeometry::of(Sign::EmptyHeel)
+                .statement(Half)
+                .ends_with("; fingertip to the bone: 1.5 % of the foot’s length.")
+        );
     }
 }

@@ -17,20 +17,22 @@
 mod answer;
 mod case;
 mod chance;
+mod confirmed;
 mod drawn;
 mod geometry;
+mod photographed;
 mod progress;
 mod repetition;
 
 pub use answer::{AnswerExplained, CannotShowAnswer, PracticeAnswer};
 pub use case::{CaseKey, DrawnByOtherVersion, DrawnCase};
+pub use confirmed::{ConfirmedLevels, LevelConfirmed, LevelStanding};
 pub use drawn::{
     DrawnLabel, DrawnLayer, DrawnPart, DrawnPoint, DrawnShape, FRAME, FillClass, FootDrawing, FootLook,
     FootView, LabelAnchor, SkinShade, StrokeWeight, is_felt,
 };
-pub use geometry::{
-    DRAWING_VERSION, GEOMETRY_SOURCE, GeometryItem, LevelGeometry, SignGeometry, WORDING_CONFIRMED,
-};
+pub use geometry::{DRAWING_VERSION, GEOMETRY_SOURCE, GeometryItem, LevelGeometry, SignGeometry};
+pub use photographed::{PhotographProgress, level_agreed, signs_in_view};
 pub use progress::{
     AgreementUnknown, BLOCK, FEWEST_FEET, KappaWithInterval, PUBLISHED_LEARNING, PracticeBlock,
     PracticeProgress, PublishedLearning, ReferenceAgreement, SignProgress,

@@ -5,7 +5,7 @@
 //! the feet are independent. Below [`FEWEST_FEET`] feet nothing is said.
 
 use crate::answer::PracticeAnswer;
-use record::{Day, Sign, UserId};
+use record::{Day, HalfPoint, Sign, UserId};
 use statistics::{
     agreement::{Weights, kappa},
     special::normal_quantile,
@@ -95,26 +95,35 @@ impl ReferenceAgreement {
     /// Over answers.
     #[must_use]
     pub fn of(answers: &[&PracticeAnswer]) -> Self {
-        let n = answers.len();
-        let same = answers.iter().filter(|answer| answer.is_right()).count();
-        let sum: f64 = answers.iter().map(|answer| answer.difference()).sum();
+        let levels: Vec<(HalfPoint, HalfPoint)> =
+            answers.iter().map(|answer| (answer.given, answer.reference)).collect();
+        Self::of_levels(&levels)
+    }
+
+    /// Over levels: the one given and the one that was right.
+    #[must_use]
+    pub fn of_levels(levels: &[(HalfPoint, HalfPoint)]) -> Self {
+        let n = levels.len();
+        let same = levels.iter().filter(|(given, right)| given == right).count();
+        let sum: f64 =
+            levels.iter().map(|(given, right)| given.halves().value() - right.halves().value()).sum();
         Self {
             n,
             same,
             same_limits: wilson(same, n),
-            kappa: kappa_of(answers, same),
+            kappa: kappa_of(levels, same),
             mean_difference: (n >= FEWEST_FEET).then(|| sum / n as f64),
         }
     }
 }
 
-fn kappa_of(answers: &[&PracticeAnswer], same: usize) -> Result<KappaWithInterval, AgreementUnknown> {
-    let n = answers.len();
+fn kappa_of(levels: &[(HalfPoint, HalfPoint)], same: usize) -> Result<KappaWithInterval, AgreementUnknown> {
+    let n = levels.len();
     if n < FEWEST_FEET {
         return Err(AgreementUnknown::TooFew { n });
     }
-    let given: Vec<u32> = answers.iter().map(|answer| u32::from(answer.given.halves().0)).collect();
-    let drawn: Vec<u32> = answers.iter().map(|answer| u32::from(answer.reference.halves().0)).collect();
+    let given: Vec<u32> = levels.iter().map(|(given, _)| u32::from(given.halves().0)).collect();
+    let drawn: Vec<u32> = levels.iter().map(|(_, right)| u32::from(right.halves().0)).collect();
     let found =
         kappa(&given, &drawn, 3, Weights::Linear, 0.95).map_err(|_| AgreementUnknown::OneLevel)?.kappa;
     let limits = (same < n).then_some((found.lower.max(-1.0), found.upper));

@@ -149,6 +149,15 @@ bounds! {
     /// The error of an angle on a photograph: half of its 95 % interval.
     PHOTOGRAPH_ANGLE_ERROR: "error of the angle", "°", (0.0, 45.0), (0.0, 15.0),
         "Points that lie too near to each other give no angle.";
+    /// A length measured on a photograph beside a card.
+    PHOTOGRAPH_LENGTH: "length on a photograph", " mm", (30.0, 300.0), (55.0, 220.0),
+        "Newborn feet are about 78 mm, SD 4 (Kuponiyi & Ogunlesi 2023); a length far from that has the wrong points or the wrong card.";
+    /// The error of a length on a photograph: half of its 95 % interval.
+    PHOTOGRAPH_LENGTH_ERROR: "error of the length", " mm", (0.0, 10.0), (0.0, 5.0),
+        "Beyond 5 mm, less than a size of a shoe, a length is not given.";
+    /// How exactly a point of a photograph was set: the standard deviation of its place.
+    PHOTOGRAPH_POINT_ERROR: "error of a point", " px", (0.0, 20.0), (0.0, 5.0),
+        "A finger on the whole picture is about 3 px off.";
 }
 
 /// Longest note, in characters.

@@ -35,6 +35,18 @@ impl HalfPoint {
         }
     }
 
+    /// From 0, 1 or 2 half points; `None` for more.
+    #[must_use]
+    pub fn from_halves(halves: Halves) -> Option<Self> {
+        Self::ALL.into_iter().find(|point| point.halves() == halves)
+    }
+
+    /// From "0", "0.5" or "1"; `None` for any other text.
+    #[must_use]
+    pub fn from_text(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|point| point.text() == text)
+    }
+
     /// "0", "0.5" or "1".
     #[must_use]
     pub const fn text(self) -> &'static str {

@@ -1,5 +1,7 @@
 //! The views in which feet are photographed, so that pictures of different days can be laid side by side.
 
+use crate::Sides;
+
 choice! {
     /// A standard view of a foot, of a leg, or of both feet.
     PhotographView {
@@ -74,6 +76,15 @@ impl PhotographView {
     /// most 5° from straight; at 15° they were within 6° (`docs/photographs.md`).
     pub const BEFORE_ALL: &str = "Hold the camera at least half a metre away and magnify. Hold it straight in front of what is shown, with the foot in the middle of the picture. Use the camera on the back of the device: the one on its front may mirror the picture.";
 
+    /// The foot or feet with the view in words, "left foot, sole"; what is said of a photograph everywhere.
+    #[must_use]
+    pub fn of_feet(self, feet: Sides) -> String {
+        match (feet, self) {
+            (Sides::Both, Self::BothFeet) => self.words().to_owned(),
+            _ => format!("{}, {}", feet.words(), self.words()),
+        }
+    }
+
     /// Whether it shows one foot or both.
     #[must_use]
     pub const fn feet(self) -> ViewFeet {
@@ -134,6 +145,14 @@ impl PhotographView {
                 "Child squatting as deep as it can, camera at floor height from the side; feet and knees in the picture, heels not hidden."
             }
         }
+    }
+}
+
+impl PhotographView {
+    /// Whether the whole foot is seen from heel to toe, so that its length can be measured beside a card in its plane.
+    #[must_use]
+    pub const fn shows_length(self) -> bool {
+        matches!(self, Self::Sole | Self::OuterSide)
     }
 }
 

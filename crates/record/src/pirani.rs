@@ -29,8 +29,8 @@ impl SubScore {
     }
 }
 
-/// One of the six signs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+/// One of the six signs, ordered as they are entered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Sign {
     /// Curve of the lateral border.
     LateralBorder,
@@ -90,6 +90,12 @@ impl Sign {
             Self::RigidEquinus => "rigid_equinus",
             Self::EmptyHeel => "empty_heel",
         }
+    }
+
+    /// The sign of a key; `None` for any other text.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|sign| sign.key() == key)
     }
 
     /// Its field in a form: the points, each with its meaning.

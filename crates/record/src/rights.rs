@@ -214,6 +214,7 @@ impl Right {
             | Kind::Note
             | Kind::Photograph
             | Kind::PhotographAngleMeasured
+            | Kind::PhotographLengthMeasured
             | Kind::GaitVideo
             | Kind::VisitAmended
             | Kind::RecordsJoined => Self::RecordClinical,

@@ -127,7 +127,7 @@ fn accounts_made_before_there_were_roles_keep_every_right() {
     // The file as it was before the migration that brought roles, and whatever came after it.
     raw(dir.path())
         .execute_batch(
-            "DROP TABLE seals; DROP TABLE decisions; DROP TABLE restrictions; DROP TABLE restricted_openings; DROP TABLE seen_openings;
+            "DROP TABLE practice_answers; DROP TABLE practice_photographs; DROP TABLE seals; DROP TABLE decisions; DROP TABLE restrictions; DROP TABLE restricted_openings; DROP TABLE seen_openings;
              DROP TABLE access_heads; DROP TABLE erased_kinds; DROP TABLE erasure_requests; DROP TABLE holds;
              DROP TABLE code_secrets; DROP TABLE recovery_codes; DROP TABLE passkeys; DROP TABLE account_events;
              DROP TABLE failed_sign_ins; DROP TRIGGER session_ended; DROP TABLE ended_sessions; DROP TABLE pins;

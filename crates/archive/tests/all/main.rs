@@ -18,6 +18,7 @@ mod imports;
 mod log;
 mod marks;
 mod pictures;
+mod practice;
 mod restored;
 mod salvage;
 mod search;

@@ -3,7 +3,8 @@
 use crate::common::{child, entry, id, open, options, someone};
 use archive::{
     Archive, ArchiveError, ArrivingFile, DecisionKind, FILE_NAME, KeptSize, NewErasureRequest, NewPicture,
-    PICTURES_FILE, Pictures, RecordsDecision, RestoreOrder, WaitingPicture, WithheldPictures, make_restored,
+    PICTURES_FILE, PictureCheck, Pictures, RecordsDecision, RestoreOrder, WaitingPicture, WithheldPictures,
+    make_restored,
 };
 use record::{Entry, Photograph, PhotographView, PictureHash, Sides, Timestamp, UserId};
 use std::{collections::HashSet, fs, path::Path};
@@ -99,6 +100,40 @@ fn damage_is_noticed() {
     fs::write(&path, bytes).unwrap();
     let read = pictures(dir.path()).read(one.hash(), KeptSize::Whole);
     assert!(matches!(read, Err(ArchiveError::Damaged(_))), "{:?}", read.map(|_| ()));
+}
+
+/// Two children name the lost picture: it is missed by both.
+#[test]
+fn a_check_finds_what_is_missing_changed_or_named_by_no_entry() {
+    let dir = tempfile::tempdir().unwrap();
+    let (archive, kept) = (open(dir.path()), pictures(dir.path()));
+    let nothing = PictureCheck::default();
+    assert_eq!(archive.check_pictures(&kept).unwrap(), nothing, "no picture, and none named");
+    let [sound, changed, unnamed, lost] = [1, 2, 3, 4].map(|seed| picture(seed, 250_000));
+    let all = [sound.clone(), changed.clone(), unnamed];
+    kept.keep(at(0), &all).unwrap();
+    let named = [photograph(1, &sound), photograph(1, &lost), photograph(2, &lost), photograph(2, &changed)];
+    archive.append(named.to_vec()).unwrap();
+    let before = archive.check_pictures(&kept).unwrap();
+    let missing = [(child(1), 1), (child(2), 1)].into();
+    let expected = PictureCheck { named: 3, missing, unnamed: 1, ..nothing };
+    assert_eq!(before, expected);
+    assert!(!before.is_sound());
+    // The three are equally large and lie behind each other: the middle of the file is in the second.
+    let path = dir.path().join(PICTURES_FILE);
+    let mut bytes = fs::read(&path).unwrap();
+    let middle = bytes.len() / 2 + 100;
+    bytes[middle] ^= 1;
+    fs::write(&path, bytes).unwrap();
+    let after = archive.check_pictures(&kept).unwrap();
+    assert_eq!(after, PictureCheck { changed: [(child(2), 1)].into(), ..expected.clone() });
+    // A file that is none is said in one sentence, and not taken for an empty one.
+    fs::write(&path, vec![7; 40_000]).unwrap();
+    let unreadable = archive.check_pictures(&kept).unwrap();
+    assert!(unreadable.unreadable.is_some() && !unreadable.is_sound(), "{unreadable:?}");
+    fs::remove_file(&path).unwrap();
+    let lost = archive.check_pictures(&kept).unwrap();
+    assert_eq!(lost.missing, [(child(1), 2), (child(2), 2)].into(), "the whole file is lost");
 }
 
 #[test]

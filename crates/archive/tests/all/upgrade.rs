@@ -13,7 +13,7 @@ use std::{
 
 /// The file as a program wrote it that knew five layouts.
 const BACK_TO_LAYOUT_5: &str = "
-    DROP TABLE seals; DROP TABLE decisions; DROP TABLE restrictions; DROP TABLE restricted_openings;
+    DROP TABLE practice_answers; DROP TABLE practice_photographs; DROP TABLE seals; DROP TABLE decisions; DROP TABLE restrictions; DROP TABLE restricted_openings;
     DROP TABLE seen_openings; DROP TABLE access_heads; DROP TABLE erased_kinds; DROP TABLE erasure_requests;
     DROP TABLE holds; DROP TABLE code_secrets; DROP TABLE recovery_codes; DROP TABLE passkeys;
     DROP TABLE account_events; DROP TABLE failed_sign_ins; DROP TRIGGER session_ended; DROP TABLE ended_sessions;

@@ -36,6 +36,8 @@ mod log;
 mod marks;
 #[path = "../all/pictures.rs"]
 mod pictures;
+#[path = "../all/practice.rs"]
+mod practice;
 #[path = "../all/salvage.rs"]
 mod salvage;
 #[path = "../all/search.rs"]

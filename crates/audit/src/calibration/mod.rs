@@ -12,7 +12,10 @@ mod plan;
 mod quarters;
 mod talk;
 
-pub use needed::{FewestFeet, PlanningShares, feet_for_width};
+pub use needed::{
+    FEWEST_IN_MONTH, FeetNeeded, FewestFeet, MOST_IN_MONTH, PlanningShares, SUPPOSED_KAPPA, feet_for_width,
+    wanted_in_month,
+};
 pub use plan::{
     FootToScore, ScoringPlan, ScoringProposal, ScoringVisit, SeverityThird, WhyNotProposed,
     last_scored_twice, scored_so_far,

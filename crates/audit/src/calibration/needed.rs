@@ -6,10 +6,62 @@
 //! beyond chance by a supposed kappa: p_ij = κ p_i δ_ij + (1 − κ) p_i p_j. A test holds the number against simulated
 //! feet.
 
+use crate::raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterAgreement, USEFUL, feet_until};
+use record::Sign;
 use statistics::{
     agreement::{Weights, kappa},
     special::normal_quantile,
 };
+
+/// Kappa supposed while there are too few feet: the middle of the published values of single signs, 0.28 to 0.72.
+pub const SUPPOSED_KAPPA: f64 = 0.5;
+/// The most feet that are proposed in a month. Our own choice: two in a week.
+pub const MOST_IN_MONTH: usize = 8;
+/// The fewest feet that are proposed in a month, also where kappa is known well enough: with two a month a quarter has
+/// the five children below which nothing is said about it.
+pub const FEWEST_IN_MONTH: usize = 2;
+
+/// Feet still to be scored by two people for one sign.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FeetNeeded {
+    /// So many more than those so far, if future feet are like them.
+    More(usize),
+    /// So many in all: there are too few children for an interval, and kappa is supposed to be [`SUPPOSED_KAPPA`].
+    InAll(usize),
+    /// Cannot be told: all feet so far agreed, or were of one level.
+    Unknown,
+}
+
+impl FeetNeeded {
+    /// For an interval that lies within a distance of kappa; `item` is what is known of the sign so far.
+    #[must_use]
+    pub fn of(item: Option<&ItemAgreement>, within: f64) -> Self {
+        match item.filter(|item| item.children >= FEWEST_CHILDREN) {
+            Some(item) => {
+                let until = item.kappa.as_ref().and_then(|kappa| feet_until(kappa, item.n, within));
+                until.map_or(Self::Unknown, Self::More)
+            }
+            None => feet_for_width(SUPPOSED_KAPPA, PlanningShares::EVEN, within)
+                .map_or(Self::Unknown, |found| Self::InAll(found.feet)),
+        }
+    }
+}
+
+/// How many feet are proposed in a month: those still needed for the sign that needs most, to within
+/// [`USEFUL`], but neither more than [`MOST_IN_MONTH`] nor fewer than [`FEWEST_IN_MONTH`].
+#[must_use]
+pub fn wanted_in_month(so_far: &RaterAgreement) -> usize {
+    let of = |sign: Sign| {
+        let item = so_far.items.iter().find(|item| item.item == RatedItem::Sign(sign));
+        match FeetNeeded::of(item, USEFUL) {
+            FeetNeeded::More(feet) => feet,
+            FeetNeeded::InAll(feet) => feet.saturating_sub(item.map_or(0, |item| item.n)),
+            FeetNeeded::Unknown => 0,
+        }
+    };
+    let most = Sign::ALL.into_iter().map(of).max().unwrap_or(0);
+    most.clamp(FEWEST_IN_MONTH, MOST_IN_MONTH)
+}
 
 /// Shares of the three levels among the feet that are scored.
 #[derive(Debug, Clone, Copy, PartialEq)]

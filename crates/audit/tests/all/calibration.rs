@@ -4,10 +4,11 @@ use crate::rows::on;
 use audit::{
     Clinician, ScoredTwice,
     calibration::{
-        ClinicCalibration, FootToScore, PlanningShares, ScoringPlan, ScoringVisit, SeverityThird,
-        WhyNotProposed, feet_for_width, last_scored_twice, scored_so_far,
+        ClinicCalibration, FEWEST_IN_MONTH, FeetNeeded, FootToScore, MOST_IN_MONTH, PlanningShares,
+        SUPPOSED_KAPPA, ScoringPlan, ScoringVisit, SeverityThird, WhyNotProposed, feet_for_width,
+        last_scored_twice, scored_so_far, wanted_in_month,
     },
-    raters::{NumberedPair, RaterScore, feet_until},
+    raters::{NumberedPair, RaterAgreement, RaterScore, feet_until},
 };
 use course::Course;
 use record::{ChildId, Day, DayRange, Halves, Side, Sign, UserId};
@@ -281,6 +282,23 @@ fn a_visit_follows_from_the_entries_of_a_child() {
 fn pair(child: u32, day: i32, raters: [u16; 2], levels: [u8; 2]) -> NumberedPair {
     let scores = levels.map(|level| RaterScore { signs: [Some(level); 6], total: None, dimeglio: None });
     (child, ScoredTwice { side: Side::Right, on: on(day), raters, scores, amended: false })
+}
+
+#[test]
+fn a_month_asks_for_the_feet_that_are_needed_within_its_limits() {
+    let wanted = |pairs: &[NumberedPair]| wanted_in_month(&RaterAgreement::of(pairs, on(500)));
+    // Without a foot more are needed than a month has.
+    let in_all = feet_for_width(SUPPOSED_KAPPA, PlanningShares::EVEN, 0.2).unwrap().feet;
+    assert_eq!(FeetNeeded::of(None, 0.2), FeetNeeded::InAll(in_all));
+    assert!(in_all > MOST_IN_MONTH, "{in_all}");
+    assert_eq!(wanted(&[]), MOST_IN_MONTH);
+    // 120 children at three levels, one in twelve judged a step apart: kappa is known to within far less than 0.2.
+    let level = |n: u32| (n % 3) as u8;
+    let other = |n: u32| if n.is_multiple_of(12) { level(n).abs_diff(1) } else { level(n) };
+    let many: Vec<NumberedPair> = (0..120).map(|n| pair(n, 0, [0, 1], [level(n), other(n)])).collect();
+    assert_eq!(wanted(&many), FEWEST_IN_MONTH);
+    // A quarter of months at the least has the five children below which nothing is said about it.
+    assert!(3 * FEWEST_IN_MONTH >= audit::calibration::FEWEST_IN_QUARTER);
 }
 
 /// Rater 0 gives every sign half a point more than rater 1 in the second quarter and the same in the first.

@@ -297,8 +297,17 @@ fn everything() -> Vec<Body> {
     let named = Medicines { which: some("iron; vitamin D"), ..Medicines::of(MedicineAnswer::Named) };
     out.push(Medicines { methaemoglobin: Some(false), ..named }.into());
     out.push(Medicines::of(MedicineAnswer::None).into());
+    let uses = Consent {
+        relation: some("mother"),
+        photographs_in_letters: Some(true),
+        photographs_in_teaching: Some(false),
+        ..Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given)
+    };
+    out.push(uses.into());
     for &document in HandedDocument::ALL {
-        let handed = DocumentHanded::of(document, FamilyLanguage::Swahili);
+        let of_letter = [79, 80].map(|id| EntryId::new(Uuid::from_u128(id))).to_vec();
+        let photographs = if document.is_for_colleagues() { of_letter } else { Vec::new() };
+        let handed = DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::Swahili) };
         out.push(DocumentHanded { to: some("aunt"), with_interpreter: Some(false), ..handed.clone() }.into());
         out.push(handed.into());
     }
@@ -313,6 +322,12 @@ fn everything() -> Vec<Body> {
         let taps = PictureTaps::new(vec![(812, 403), (640, 588)]).unwrap();
         let of = EntryId::new(Uuid::from_u128(78));
         out.push(PhotographAngleMeasured::of(of, side, angle, -12.25, 2.5, taps).into());
+    }
+    for &card in ScaleCard::ALL {
+        let taps =
+            PictureTaps::new(vec![(812, 403), (1400, 410), (1402, 780), (808, 774), (90, 9), (95, 600)]);
+        let of = EntryId::new(Uuid::from_u128(78));
+        out.push(PhotographLengthMeasured::of(of, side, 92.25, 1.5, taps.unwrap(), 1.0, 3.0, card).into());
     }
     for (&activity, &view) in GaitActivity::ALL.iter().cycle().zip(GaitView::ALL) {
         let plain = GaitVideo::of(activity, view, VideoHash::new([172; 32]), 8_000_000, 14_200);

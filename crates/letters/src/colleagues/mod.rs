@@ -16,14 +16,14 @@ pub use summary::clinic_summary;
 pub use transfer::transfer_summary;
 
 use crate::{
-    colleague_block::{ColleagueBlock, CourseChart},
+    colleague_block::{ColleagueBlock, CourseChart, LetterPhotograph},
     document::Block,
     facts::ClinicContact,
 };
 use course::{Course, Standing};
 use guidance::Outlook;
 use messages::{Arg, Sentence};
-use record::{Body, CorrectedLog, Day, Entry, Fate, Referral};
+use record::{Body, CorrectedLog, Day, Entry, Fate, HandedDocument, Referral};
 
 /// Which document for a colleague.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -67,6 +67,18 @@ impl ColleagueDocumentKind {
     }
 }
 
+impl ColleagueDocumentKind {
+    /// The same document as an entry records it when it is handed over with photographs.
+    #[must_use]
+    pub const fn recorded(self) -> HandedDocument {
+        match self {
+            Self::ReferrerLetter => HandedDocument::ReferrerLetter,
+            Self::ClinicSummary => HandedDocument::ClinicSummary,
+            Self::TransferSummary => HandedDocument::TransferSummary,
+        }
+    }
+}
+
 /// A document for a colleague.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ColleagueDocument {
@@ -78,6 +90,17 @@ pub struct ColleagueDocument {
     pub whose: Vec<Sentence>,
     /// Its parts.
     pub blocks: Vec<Block>,
+}
+
+impl ColleagueDocument {
+    /// The document with photographs behind it; as it is where there are none.
+    #[must_use]
+    pub fn with_photographs(mut self, photographs: Vec<LetterPhotograph>) -> Self {
+        if !photographs.is_empty() {
+            self.blocks.push(own(ColleagueBlock::Photographs(self.whose.clone(), photographs)));
+        }
+        self
+    }
 }
 
 /// Why no letter is made.

@@ -2,7 +2,7 @@
 
 use super::{DocumentLook, Drawn, PageFrame, Printed, Writer};
 use crate::{
-    colleague_block::{ColleagueBlock, CourseChart, FootFindings},
+    colleague_block::{ColleagueBlock, CourseChart, FootFindings, LetterPhotograph},
     colleagues::ColleagueDocument,
     document::Block,
     letterhead::DocumentHead,
@@ -56,7 +56,7 @@ pub fn colleague_page(
 pub(super) fn clinic_head(head: &DocumentHead) -> Markup {
     html! {
         div.clinic-head {
-            @if let Some(logo) = &head.logo { img.clinic-logo src=(logo) alt=""; }
+            @if let Some(logo) = &head.logo { img.clinic-logo src=(logo.href()) alt=""; }
             p {
                 strong { bdi { (head.clinic) } }
                 @for line in &head.lines { br; bdi { (line) } }
@@ -96,6 +96,7 @@ impl Writer<'_> {
             ColleagueBlock::Small(sentences) => {
                 self.texts(sentences).map(|texts| html! { p.small-print { @for (n, text) in texts.iter().enumerate() { @if n > 0 { " " } (text) } } })
             }
+            ColleagueBlock::Photographs(whose, photographs) => self.photographs(whose, photographs),
         }
     }
 
@@ -108,6 +109,26 @@ impl Writer<'_> {
         Ok(html! {
             div.charts {
                 @for (name, svg) in &drawn { figure { figcaption { (name) } (PreEscaped(svg)) } }
+            }
+        })
+    }
+
+    /// On paper of their own, so that they are not parted from whose they are.
+    fn photographs(&self, whose: &[Sentence], photographs: &[LetterPhotograph]) -> Drawn {
+        let (head, whose) = (self.named("clinic-photographs-head")?, self.texts(whose)?);
+        let notes = [self.named("clinic-photographs-no-measure")?, self.named("clinic-photographs-consent")?];
+        let mut shown = Vec::with_capacity(photographs.len());
+        for one in photographs {
+            shown.push((&one.src, self.printed.wording.text(&one.caption())?));
+        }
+        Ok(html! {
+            section.letter-photographs {
+                h2 { (head) }
+                p.whose { @for part in &whose { span { bdi { (part) } } " " } }
+                @for note in &notes { p { (note) } }
+                div.photographs {
+                    @for (src, caption) in &shown { figure { img src=(src) alt=(caption); figcaption { (caption) } } }
+                }
             }
         })
     }

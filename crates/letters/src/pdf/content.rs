@@ -1,7 +1,8 @@
 //! A document as the data that the template reads.
 
-use super::{fault::PdfFault, runs::runs, typefaces::FontScript};
+use super::{fault::PdfFault, logo_file, runs::runs, typefaces::FontScript};
 use crate::{
+    colleague_block::{ColleagueBlock, LetterPhotograph},
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
     letterhead::DocumentHead,
     parts::feet_key,
@@ -12,22 +13,38 @@ use serde_json::{Value, json};
 
 type Made = Result<Value, PdfFault>;
 
-/// The data of one document.
+/// The name of the file of a photograph, by its place among them.
+pub(super) fn photograph_file(number: usize) -> String {
+    format!("photograph-{number}.jpg")
+}
+
+/// The data of one document for a family.
 ///
 /// # Errors
 /// When a message is missing in the language, or no typeface has a character.
 pub(super) fn content(document: &FamilyDocument, wording: &Wording) -> Made {
+    let FamilyDocument { title, whose, blocks, .. } = document;
+    content_of((title, whose.as_slice(), blocks.as_slice()), wording)
+}
+
+/// The data of title, whose it is, and parts.
+///
+/// # Errors
+/// As [`content`].
+pub(super) fn content_of(
+    (title, whose, blocks): (&Sentence, &[Sentence], &[Block]),
+    wording: &Wording,
+) -> Made {
     let language = wording.language();
     let text = DocumentText { wording, language, usual: usual(language) };
     let notice = wording.awaits_review().then(|| text.named("translation-awaits-review"));
-    let blocks: Vec<Value> =
-        document.blocks.iter().map(|block| text.block(block)).collect::<Result<_, _>>()?;
+    let blocks: Vec<Value> = blocks.iter().map(|block| text.block(block)).collect::<Result<_, _>>()?;
     Ok(json!({
         "lang": language.tag(),
         "family": place(text.usual),
         "leading": leading_em(text.usual),
-        "title": text.of(&document.title)?,
-        "whose": text.all(&document.whose)?,
+        "title": text.of(title)?,
+        "whose": text.all(whose)?,
         "blocks": blocks,
         "notice": notice.transpose()?,
     }))
@@ -112,6 +129,9 @@ impl DocumentText<'_> {
             Block::DiarySheet(_) => {
                 return Err(PdfFault::OnlyAsPage("the program reads its boxes back from a picture"));
             }
+            Block::ForColleagues(ColleagueBlock::Photographs(_, photographs)) => {
+                self.photographs(photographs)?
+            }
             Block::ForColleagues(_) => return Err(PdfFault::OnlyAsPage("it has drawings of its own")),
         })
     }
@@ -169,9 +189,19 @@ impl DocumentText<'_> {
         Ok(json!({ "kind": "drawing", "file": drawing.file(), "shows": shows, "steps": steps }))
     }
 
-    /// The clinic's picture is on the page only.
+    /// Each photograph with the name of its file, and its words below it and in its place.
+    fn photographs(&self, photographs: &[LetterPhotograph]) -> Made {
+        let of = |(number, one): (usize, &LetterPhotograph)| -> Made {
+            let caption = self.wording.text(&one.caption())?;
+            Ok(json!({ "file": photograph_file(number), "alt": &caption, "caption": self.plain(&caption)? }))
+        };
+        let pictures = photographs.iter().enumerate().map(of).collect::<Result<Value, _>>()?;
+        Ok(json!({ "kind": "photographs", "pictures": pictures }))
+    }
+
     fn head(&self, head: &DocumentHead) -> Made {
         let lines = head.lines.iter().map(|line| self.plain(line)).collect::<Result<Value, _>>()?;
-        Ok(json!({ "kind": "clinic", "clinic": self.plain(&head.clinic)?, "lines": lines }))
+        let logo = head.logo.as_ref().map(logo_file);
+        Ok(json!({ "kind": "clinic", "clinic": self.plain(&head.clinic)?, "lines": lines, "logo": logo }))
     }
 }

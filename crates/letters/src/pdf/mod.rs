@@ -15,12 +15,23 @@ mod world;
 pub use fault::PdfFault;
 pub use typefaces::LATIN_FACES;
 
-use crate::{document::FamilyDocument, wording::Wording};
-use messages::Language;
+use crate::{
+    colleague_block::{ColleagueBlock, LetterPhotograph},
+    document::{Block, FamilyDocument},
+    letterhead::ClinicLogo,
+    wording::Wording,
+};
+use data_encoding::HEXLOWER;
+use messages::{Language, Sentence};
 use record::Day;
 use serde::Deserialize;
-use serde_json::json;
-use typst::{comemo, diag::SourceDiagnostic, foundations::Smart};
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
+use typst::{
+    comemo,
+    diag::SourceDiagnostic,
+    foundations::{Bytes, Smart},
+};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 use world::SheetWorld;
@@ -112,22 +123,73 @@ pub fn pdf_of_many(
     made: Day,
 ) -> Result<Vec<u8>, PdfFault> {
     let (first, _) = documents.first().ok_or(PdfFault::Nothing)?;
-    let date = made.date();
     let contents = documents
         .iter()
         .map(|(document, wording)| content::content(document, wording))
         .collect::<Result<Vec<_>, _>>()?;
-    // The title of the file names the kind and no child, as that of the page does: it is shown in lists of files.
+    let logos = documents.iter().flat_map(|(document, _)| logos(document));
+    let logos = logos.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))).collect();
+    let made = typeset(&SheetWorld::of(data(first.kind.words(), paper, made, contents), logos));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+/// Photographs of a letter to a colleague as a PDF of their own, each with its JPEG: two beside each other, with whose
+/// they are on every page, tagged like every document. The JPEGs go in as they are.
+///
+/// # Errors
+/// As [`pdf`], and when a JPEG cannot be read.
+pub fn photographs_pdf(
+    whose: &[Sentence],
+    photographs: Vec<(LetterPhotograph, Vec<u8>)>,
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    if photographs.is_empty() {
+        return Err(PdfFault::Nothing);
+    }
+    let (shown, jpegs): (Vec<_>, Vec<_>) = photographs.into_iter().unzip();
+    let notes = ["clinic-photographs-no-measure", "clinic-photographs-consent"].map(Sentence::new);
+    let blocks = [
+        Block::Paragraph(notes.to_vec()),
+        Block::ForColleagues(ColleagueBlock::Photographs(whose.to_vec(), shown)),
+    ];
+    let wording = Wording::built_in(Language::English);
+    let title = Sentence::new("clinic-photographs-head");
+    let content = content::content_of((&title, whose, blocks.as_slice()), &wording)?;
+    let data = data("Photographs", paper, made, vec![content]);
+    let files =
+        jpegs.into_iter().enumerate().map(|(n, jpeg)| (content::photograph_file(n), Bytes::new(jpeg)));
+    let made = typeset(&SheetWorld::of(data, files.collect()));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+/// What the template reads. The title of the file names the kind and no child, as that of the page does: it is shown in
+/// lists of files.
+fn data(title: &str, paper: PaperSize, made: Day, documents: Vec<Value>) -> String {
+    let date = made.date();
     let data = json!({
         "paper": paper.key(),
         "families": content::families(),
-        "title": first.kind.words(),
+        "title": title,
         "made": { "year": date.year(), "month": date.month(), "day": date.day() },
-        "documents": contents,
+        "documents": documents,
     });
-    let made = typeset(&SheetWorld::of(data.to_string()));
-    comemo::evict(KEPT_FOR);
-    made
+    data.to_string()
+}
+
+/// The pictures of the clinic in a document.
+fn logos(document: &FamilyDocument) -> impl Iterator<Item = &ClinicLogo> {
+    document.blocks.iter().filter_map(|block| match block {
+        Block::Head(head) => head.logo.as_ref(),
+        _ => None,
+    })
+}
+
+/// The name of the file of a picture: the same picture in many documents is one file.
+fn logo_file(logo: &ClinicLogo) -> String {
+    format!("logo-{}.png", HEXLOWER.encode(&Sha256::digest(logo.png())))
 }
 
 fn typeset(world: &SheetWorld) -> Result<Vec<u8>, PdfFault> {

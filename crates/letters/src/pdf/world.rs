@@ -30,15 +30,16 @@ static PICTURES: LazyLock<BTreeMap<String, Bytes>> = LazyLock::new(|| {
     files.map(|(name, text)| (name.to_owned(), Bytes::from_string(text))).collect()
 });
 
-/// The text of one PDF, and what is the same for all.
+/// The text of one PDF, its own pictures by the names of their files, and what is the same for all.
 pub(super) struct SheetWorld {
     text: Bytes,
+    pictures: BTreeMap<String, Bytes>,
 }
 
 impl SheetWorld {
-    /// With the text as JSON.
-    pub(super) fn of(text: String) -> Self {
-        Self { text: Bytes::from_string(text) }
+    /// With the text as JSON, and the pictures that it names.
+    pub(super) fn of(text: String, pictures: BTreeMap<String, Bytes>) -> Self {
+        Self { text: Bytes::from_string(text), pictures }
     }
 }
 
@@ -70,7 +71,10 @@ impl World for SheetWorld {
         }
         match path.vpath().get_without_slash() {
             TEXT => Ok(self.text.clone()),
-            name => PICTURES.get(name).cloned().ok_or_else(|| missing(id)),
+            name => {
+                let file = PICTURES.get(name).or_else(|| self.pictures.get(name));
+                file.cloned().ok_or_else(|| missing(id))
+            }
         }
     }
 

@@ -2,8 +2,8 @@
 
 use crate::children::{BRACE, CASTS, with};
 use letters::{
-    FamilyDocumentKind, Language, LetterLanguage, MESSAGE_GROUPS, PlanChoices, Sentence, TextFault, Wording,
-    brace_sheet, built_in_text, check_text, family_plan,
+    ColleagueDocumentKind, FamilyDocumentKind, Language, LetterLanguage, MESSAGE_GROUPS, PlanChoices,
+    Sentence, TextFault, Wording, brace_sheet, built_in_text, check_text, family_plan,
     html::{DocumentLook, PageFrame, Printed, STYLE, page_as},
     samples, texts_of_group,
 };
@@ -212,7 +212,16 @@ fn a_document_and_a_language_have_the_same_key_in_an_entry() {
         assert_eq!(recorded.words().to_lowercase(), kind.words().to_lowercase(), "{kind:?}");
         met.push(recorded);
     }
+    for kind in ColleagueDocumentKind::ALL {
+        let recorded = kind.recorded();
+        assert_eq!((recorded.key(), recorded.is_for_colleagues()), (kind.key(), true));
+        assert_eq!(recorded.words().to_lowercase(), kind.words().to_lowercase(), "{kind:?}");
+        met.push(recorded);
+    }
     assert!(HandedDocument::ALL.iter().all(|document| met.contains(document)));
+    assert!(
+        FamilyDocumentKind::ALL.iter().filter_map(|kind| kind.recorded()).all(|one| !one.is_for_colleagues())
+    );
     for language in Language::ALL {
         assert_eq!(language.recorded().key(), language.tag());
     }

@@ -147,5 +147,11 @@ clinic-row-reached = Last reached
 clinic-reached = { $day }, { $way }
 clinic-no-family = No telephone number and no address are recorded.
 
+# Photographs, behind the letter.
+clinic-photographs-head = Photographs
+clinic-photograph = Photograph: { $what }, { $day }
+clinic-photographs-no-measure = These are photographs, not measurements. Distance and direction may differ: look at the foot, not at its size.
+clinic-photographs-consent = The family consents to photographs in letters to colleagues. Do not pass them on, and do not use them for anything else.
+
 # Closing.
 clinic-regards = With kind regards

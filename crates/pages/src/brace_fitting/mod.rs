@@ -19,7 +19,7 @@ use course::Course;
 use growth::Curves;
 use guidance::brace::{BraceFit, Outgrowing, Stock};
 use maud::{Markup, html};
-use record::{ShoulderWidth, Side, bounds};
+use record::{Day, ShoulderWidth, Side, bounds};
 
 /// Names of the form fields, other than the day and the token.
 pub mod names {
@@ -39,6 +39,18 @@ pub mod names {
     }
 }
 
+/// The last length of a foot that was measured on a photograph. It is shown beside what was measured on the foot and
+/// never enters a fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LengthOnPhotograph {
+    /// The foot.
+    pub side: Side,
+    /// The day of the photograph.
+    pub on: Day,
+    /// "92 mm ± 2 mm".
+    pub words: String,
+}
+
 /// The page of brace fitting.
 #[derive(Debug, Clone)]
 pub struct BraceFittingView<'a> {
@@ -52,6 +64,8 @@ pub struct BraceFittingView<'a> {
     pub outgrowing: Option<&'a Outgrowing>,
     /// Growth curves, where the date of birth is known and a foot was measured.
     pub curves: Option<Curves>,
+    /// The last length of each foot on a photograph, if there is one that may be shown.
+    pub on_photographs: Vec<LengthOnPhotograph>,
     /// The clinic's own stock list of boots and bars; empty if it has none.
     pub stock: &'a Stock,
     /// Days proposed for the next appointment, the best first.
@@ -156,6 +170,9 @@ fn foot(view: &BraceFittingView<'_>, side: Side) -> Markup {
             @for (key, label, unit, step, bound, last) in rows.into_iter().take(shown) {
                 @let name = names::of_foot(side, key);
                 (parts::stepper(&view.measures, Stepper { name: &name, label, unit, step, bounds: ends(&bound), last }))
+            }
+            @if let Some(length) = view.on_photographs.iter().find(|length| length.side == side) {
+                p.hint { "On the photograph of " (length.on.words()) ": " (length.words) ". It does not count for the boot: it is the length in the plane of a card, as the foot was held, without weight and without a stop at the heel." }
             }
         }
     }

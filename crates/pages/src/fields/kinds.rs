@@ -34,7 +34,10 @@ impl From<&FieldSpec> for What {
             (FieldType::Day, _) => Self::Day,
             (FieldType::Whole, _) => Self::Whole { min, max, unit },
             (FieldType::Decimal | FieldType::HalfSteps, _) => Self::Decimal { min, max, unit },
-            (FieldType::Entry | FieldType::Child | FieldType::Kept | FieldType::Taps, _) => Self::Entry,
+            (
+                FieldType::Entry | FieldType::Entries | FieldType::Child | FieldType::Kept | FieldType::Taps,
+                _,
+            ) => Self::Entry,
             _ => Self::Text,
         }
     }

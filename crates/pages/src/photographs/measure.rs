@@ -1,20 +1,17 @@
 //! Measuring an angle on a photograph: the points are tapped, or typed as numbers.
 
-use super::strip::PhotographShown;
+use super::{
+    strip::PhotographShown,
+    tapping::{EnlargedPart, Tapping},
+};
 use crate::{
     Frame, HelpTopic,
-    fields::{self, Field, Filled, What},
+    fields::{self, Filled},
     frame,
     parts::{self, Who},
     words,
 };
 use maud::{Markup, html};
-
-/// The most points of one angle.
-const MOST_TAPS: usize = 4;
-/// The names of the fields of the points: across and down, each from 1.
-static TAP_FIELDS: [(&str, &str); MOST_TAPS] =
-    [("x_1", "y_1"), ("x_2", "y_2"), ("x_3", "y_3"), ("x_4", "y_4")];
 
 /// An angle that can be measured on the picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,18 +39,12 @@ pub struct MeasureView {
     pub guide: Option<MeasureChoice>,
     /// The values in the form.
     pub filled: Filled,
+    /// The part of the picture that is tapped next, without the script.
+    pub part: Option<EnlargedPart>,
     /// What the points give, in sentences; empty before.
     pub answer: Vec<String>,
     /// Token that makes a double submit harmless.
     pub once: String,
-}
-
-impl MeasureView {
-    /// The names of the fields of each point.
-    #[must_use]
-    pub fn tap_fields(taps: usize) -> &'static [(&'static str, &'static str)] {
-        TAP_FIELDS.get(..taps).unwrap_or(&TAP_FIELDS)
-    }
 }
 
 /// The page.
@@ -74,29 +65,18 @@ pub fn measure_photograph(frame: &Frame, view: &MeasureView) -> Markup {
 }
 
 fn measuring(frame: &Frame, view: &MeasureView, guide: &MeasureChoice) -> Markup {
-    let (who, one, filled, (width, height)) = (&view.who, &view.photograph, &view.filled, view.size);
+    let (who, one, filled) = (&view.who, &view.photograph, &view.filled);
+    let tapping =
+        Tapping { who, photograph: one, size: view.size, points: &guide.taps, filled, part: view.part };
     html! {
         section.card.photograph-measure aria-labelledby="measure-head" {
             h2 id="measure-head" { (words::capital(guide.words)) ", " (one.what()) ", " (one.on.words()) }
             p { "Tap the " (guide.taps.len()) " points in this order. " (guide.sign) }
-            ol { @for (name, sentence) in &guide.taps { li { strong { (name) } ": " (sentence) } } }
-            figure.tapped data-width=(width) data-height=(height) {
-                img src=(one.src(who, false)) alt=(one.alt(who)) width=(width) height=(height);
-            }
+            (tapping.picture())
             form method="post" action={ (who.href()) "/photographs/" (one.entry) "/measure" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
-                details.more open {
-                    summary { "The points as numbers" }
-                    p.hint { "In pixels of the picture, which is " (width) " wide and " (height) " high, from its upper left corner." }
-                    @for (n, (&(x, y), &(name, _))) in MeasureView::tap_fields(guide.taps.len()).iter().zip(&guide.taps).enumerate() {
-                        fieldset.grid {
-                            legend { "Point " (n + 1) ": " (name) }
-                            (parts::field(filled, &across(x, n, width)))
-                            (parts::field(filled, &down(y, n, height)))
-                        }
-                    }
-                }
+                (tapping.fields())
                 @if !view.answer.is_empty() {
                     div.message.note role="status" { @for said in &view.answer { p { (said) } } }
                 }
@@ -104,18 +84,9 @@ fn measuring(frame: &Frame, view: &MeasureView, guide: &MeasureChoice) -> Markup
                     button type="submit" name=(fields::ACT) value="look" { "Show the angle" } " "
                     @if !view.answer.is_empty() { button.primary type="submit" name=(fields::ACT) value="save" { "Save for " (who.shown_name()) } }
                 }
+                (tapping.without_script())
             }
             p.hint { (guide.published) " An angle on a photograph is evidence of its own kind. No step and no forecast follows from it." }
         }
     }
-}
-
-fn across(name: &'static str, n: usize, width: u16) -> Field {
-    let what = What::Whole { min: 0, max: width.into(), unit: "px" };
-    Field::new(name, format!("Point {}: across", n + 1), what).needed()
-}
-
-fn down(name: &'static str, n: usize, height: u16) -> Field {
-    let what = What::Whole { min: 0, max: height.into(), unit: "px" };
-    Field::new(name, format!("Point {}: down", n + 1), what).needed()
 }

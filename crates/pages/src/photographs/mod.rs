@@ -1,17 +1,26 @@
 //! Photographs of a child's feet: the consent, what is on record by view and foot, taking more, naming what was sent,
-//! two days side by side, and measuring an angle.
+//! two days side by side, and measuring an angle or a length.
 //!
 //! A foot and a view are always named in words, never by the place of a picture on the page.
 
+mod length;
+mod letter;
 mod measure;
 pub(crate) mod names;
 mod pair;
 mod strip;
+mod tapping;
 
+pub use length::{CARD_CORNERS, LENGTH_POINTS, LengthView, measure_length};
+pub use letter::{CHOSEN_VIEWS, LetterPair, LetterPhotographsView, letter_photographs, pair_name};
 pub use measure::{MeasureChoice, MeasureView, measure_photograph};
 pub use names::{NamedPicture, PhotographNamesView, name_field, photograph_names};
 pub use pair::{PhotographPairView, photograph_pair};
 pub use strip::{PhotographShown, PhotographStripView, photograph_strip};
+pub use tapping::{
+    EnlargedPart, HOW_FOUND, HOW_MAGNIFIED, PART_SHOWN, PART_SIDE, TAPPED_PART, TAPPED_WHOLE, TapFields,
+    WHOLE_SIDE, how_set, tap_fields,
+};
 
 use crate::{
     Frame, HelpTopic,
@@ -20,10 +29,13 @@ use crate::{
     parts::{self, Who},
 };
 use maud::{Markup, html};
-use record::{ConsentMatter, PhotographView, Right, ViewFeet};
+use record::{ConsentMatter, EntryId, Kind, PhotographView, Right, ViewFeet};
 
 /// The form field with the files.
 pub const PHOTOGRAPHS: &str = "photographs";
+
+/// The form fields with what photographs may be used for, as the consent declares them.
+pub const PHOTOGRAPH_USES: [&str; 2] = ["photographs_in_letters", "photographs_in_teaching"];
 
 /// Whether photographs may be taken and shown, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,6 +55,17 @@ pub struct WaitingShown {
     pub words: String,
 }
 
+/// A letter with photographs that was handed over.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandedLetterShown {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// "3 May 2025: clinic summary, to Dr Invented, with 2 photographs: left foot, sole, 1 May 2025"
+    pub words: String,
+    /// Where the letter can be seen; `None` without a consent to photographs in letters.
+    pub letter: Option<String>,
+}
+
 /// The page.
 #[derive(Debug, Clone)]
 pub struct PhotographsView {
@@ -54,6 +77,10 @@ pub struct PhotographsView {
     pub photographs: Vec<PhotographShown>,
     /// How many are on record and not shown, for want of a consent.
     pub hidden: usize,
+    /// What they may be used for beside the record, in sentences; empty without a consent in force.
+    pub uses: Vec<String>,
+    /// Letters with photographs that were handed over.
+    pub handed: Vec<HandedLetterShown>,
     /// What waits to be named.
     pub waiting: Vec<WaitingShown>,
     /// The form of the family's answer.
@@ -75,7 +102,8 @@ pub fn photographs(frame: &Frame, view: &PhotographsView) -> Markup {
     let body = html! {
         (parts::band(&view.who, "photographs", frame.today))
         @if let Some(error) = &view.error { div.errors role="alert" { p { strong { "Nothing was kept. " } (error) } } }
-        (consent(frame, &MediaConsentView { matter: ConsentMatter::Photographs, who: &view.who, consent: &view.consent, answer: &view.answer, once: &view.once }))
+        (consent(frame, &MediaConsentView { matter: ConsentMatter::Photographs, who: &view.who, consent: &view.consent, answer: &view.answer, uses: &view.uses, once: &view.once }))
+        (handed(view))
         @if view.consent.in_force && may { (waiting(view)) (send_form(frame, view)) }
         @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) }
         @else if view.hidden > 0 { p.message.warning { (crate::words::count(count(view.hidden), "photograph is", "photographs are")) " on record and not shown." } }
@@ -97,6 +125,8 @@ pub(crate) struct MediaConsentView<'a> {
     pub who: &'a Who,
     pub consent: &'a ConsentShown,
     pub answer: &'a Filled,
+    /// What photographs may be used for, in sentences; empty for videos.
+    pub uses: &'a [String],
     pub once: &'a str,
 }
 
@@ -107,11 +137,12 @@ pub(crate) fn consent(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
         section.card aria-labelledby="consent-head" {
             h2 id="consent-head" { "Consent to " (view.matter.words()) }
             p { strong { (view.consent.words) } }
+            @for sentence in view.uses { p { (sentence) } }
             @if !in_force && is_video { p { "Without a consent in force no video is attached or shown. A consent to photographs is none to videos: ask the family for each." } }
             @else if !in_force { p { "Without a consent in force no photograph is taken, shown, or printed." } }
             @if frame.may(Right::RecordClinical) {
                 details.more open[!view.answer.errors.is_empty()] {
-                    summary { @if in_force { "The family takes its consent back" } @else { "Record the family’s answer" } }
+                    summary { @if in_force { "The family takes its consent back" @if !is_video { ", or changes it" } } @else { "Record the family’s answer" } }
                     (answer_form(frame, view))
                 }
             }
@@ -132,15 +163,36 @@ fn answer_form(frame: &Frame, view: &MediaConsentView<'_>) -> Markup {
             (parts::hidden(fields::ONCE, view.once))
             (parts::field(filled, &Field::new("relation", "Answered by: relation to the child", What::Text)))
             (parts::field(filled, &Field::new("by_name", "Answered by: name", What::Text)))
+            @if !is_video { (uses_asked(filled)) }
             p.actions {
                 @if view.consent.in_force {
-                    (button("withdrawn", "Consent taken back", "grave"))
+                    @if !is_video { (button("given", "Save what they may be used for", "primary")) } (button("withdrawn", "Consent taken back", "grave"))
                 } @else {
                     (button("given", "Consent given", "primary")) (button("refused", "Consent refused", "button"))
                 }
             }
             @if view.consent.in_force && is_video { p.hint { "From then on no video is shown. They are not deleted: that is an erasure." } }
-            @else if view.consent.in_force { p.hint { "From then on no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
+            @else if view.consent.in_force { p.hint { "Once the consent is taken back, no photograph is shown, printed or exported. They are not deleted: that is an erasure." } }
+        }
+    }
+}
+
+/// What photographs may be used for, asked as the kind of entry declares it. It is asked with a yes only.
+fn uses_asked(filled: &Filled) -> Markup {
+    let asked = fields::of_kind(Kind::Consent);
+    let asked = asked.iter().filter(|field| PHOTOGRAPH_USES.contains(&field.name.as_ref()));
+    html! { @for field in asked { (parts::field(filled, field)) } }
+}
+
+/// Letters that were handed over with photographs: they cannot be called back.
+fn handed(view: &PhotographsView) -> Markup {
+    html! {
+        @if !view.handed.is_empty() {
+            section.card aria-labelledby="handed-head" {
+                h2 id="handed-head" { "Letters with photographs" }
+                @if !view.consent.in_force { p.message.warning { "These were handed over before the consent ended. They cannot be called back from here: ask those who have them to destroy the photographs." } }
+                ul.plain-list { @for one in &view.handed { li { a href={ (view.who.href()) "/entry/" (one.entry) } { (one.words) } @if let Some(letter) = &one.letter { " · " a.letter-with-photographs href=(letter) { "See this letter" } } } } }
+            }
         }
     }
 }

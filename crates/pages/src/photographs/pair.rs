@@ -76,6 +76,7 @@ fn whole(frame: &Frame, view: &PhotographPairView, one: &PhotographShown) -> Mar
                 @if !one.measured.is_empty() { ul.plain-list { @for said in &one.measured { li { (said) } } } }
                 p.actions {
                     @if frame.may(Right::RecordClinical) && one.feet != Sides::Both { a.button href={ (who.href()) "/photographs/" (one.entry) "/measure" } { "Measure an angle" } " " }
+                    @if frame.may(Right::RecordClinical) && one.view.shows_length() { a.button href={ (who.href()) "/photographs/" (one.entry) "/length" } { "Measure the length" } " " }
                     a.button href={ (who.href()) "/entry/" (one.entry) } { "Wrong foot, view or day" }
                 }
             }

@@ -46,10 +46,7 @@ impl PhotographShown {
 
 /// "Left foot, sole"; "Both feet, squatting".
 pub(super) fn strip_words(feet: Sides, view: PhotographView) -> String {
-    match (feet, view) {
-        (Sides::Both, PhotographView::BothFeet) => "Both feet together".to_owned(),
-        _ => format!("{}, {}", words::capital(feet.words()), view.words()),
-    }
+    words::capital(&view.of_feet(feet))
 }
 
 /// The address of the page of one view of one foot.

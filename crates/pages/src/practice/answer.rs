@@ -8,7 +8,9 @@ use super::{
 };
 use crate::{Frame, HelpTopic, frame};
 use maud::{Markup, html};
-use practice::{AnswerExplained, CannotShowAnswer, DrawnCase, PracticeAnswer, SET, SignSchedule};
+use practice::{
+    AnswerExplained, CannotShowAnswer, ConfirmedLevels, DrawnCase, PracticeAnswer, SET, SignSchedule,
+};
 use record::{HalfPoint, Sign};
 
 /// An answer, just given or looked at again.
@@ -20,6 +22,8 @@ pub struct PracticeAnswerView {
     pub schedule: SignSchedule,
     /// The sign to be asked next; `None` if nothing is due.
     pub next: Option<Sign>,
+    /// The levels that the clinic has confirmed.
+    pub confirmed: ConfirmedLevels,
 }
 
 /// The page.
@@ -41,9 +45,9 @@ pub fn practice_answer(frame: &Frame, view: &PracticeAnswerView) -> Markup {
             }
             " " a.button href=(PROGRESS_PATH) { "Your progress" }
         }
-        (source_note())
+        (source_note(&view.confirmed, &[sign]))
     };
-    frame::page(frame, HelpTopic::Results, &format!("{}: answer", sign.name()), &body)
+    frame::page(frame, HelpTopic::LearnToScore, &format!("{}: answer", sign.name()), &body)
 }
 
 fn shown(case: &DrawnCase, said: &AnswerExplained) -> Markup {

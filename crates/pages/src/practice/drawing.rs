@@ -1,10 +1,11 @@
 //! A drawn foot as an SVG, with its text alternative.
 
+use super::LEVELS_PATH;
 use crate::ink::{self, Ink};
 use maud::{Markup, html};
 use practice::{
-    DrawnCase, DrawnLayer, DrawnShape, FRAME, FillClass, FootDrawing, GeometryItem, LabelAnchor,
-    SignGeometry, SkinShade, StrokeWeight, is_felt,
+    ConfirmedLevels, DrawnCase, DrawnLayer, DrawnShape, FRAME, FillClass, FootDrawing, GeometryItem,
+    LabelAnchor, LevelStanding, SignGeometry, SkinShade, StrokeWeight, is_felt,
 };
 use record::{HalfPoint, Side, Sign};
 use std::fmt::Write;
@@ -120,13 +121,24 @@ pub(super) fn felt_note(sign: Sign) -> Markup {
     }
 }
 
-/// Where the drawings come from, on every page that has one.
-pub(super) fn source_note() -> Markup {
+/// Where the drawings of these signs come from, on every page that has one.
+pub(super) fn source_note(confirmed: &ConfirmedLevels, signs: &[Sign]) -> Markup {
+    let drawn = |sign: &Sign| HalfPoint::ALL.into_iter().map(|level| (*sign, level)).collect::<Vec<_>>();
+    let levels: Vec<(Sign, HalfPoint)> = signs.iter().flat_map(drawn).collect();
+    let is_confirmed = |(sign, level): &&(Sign, HalfPoint)| {
+        matches!(confirmed.standing(*sign, *level), LevelStanding::Confirmed(_))
+    };
+    let known = levels.iter().filter(is_confirmed).count();
     html! {
         p.hint.drawing-source {
-            @if practice::WORDING_CONFIRMED { "The drawings follow a table of numbers that has been confirmed. " }
-            @else { strong { "The drawings are our own, from memory. " } "No text that could be read gives the exact look of each level, and nobody has confirmed these drawings yet. Where your training differs, your training counts. " }
-            "Nothing here is about a real child."
+            @if known == levels.len() {
+                strong { "The drawings are our own. " } "Somebody of this clinic has compared the words and numbers behind them with a named source: " a href=(LEVELS_PATH) { "every sign at every level" } ". "
+            } @else {
+                strong { "The drawings are our own, from memory. " } "No text that could be read gives the exact look of each level, and "
+                @if known == 0 { "nobody has confirmed these drawings yet. " }
+                @else { "of the levels drawn here " (known) " of " (levels.len()) " are confirmed with a source: " a href=(LEVELS_PATH) { "every sign at every level" } ". " }
+            }
+            "Where your training differs, your training counts. Nothing here is about a real child."
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::{
     parts::{self, Tile},
 };
 use maud::{Markup, html};
-use practice::DrawnCase;
+use practice::{ConfirmedLevels, DrawnCase};
 use record::{HalfPoint, Sign};
 
 /// A sign to be scored. Nothing on the page says at which level it is drawn.
@@ -26,12 +26,14 @@ pub struct ExerciseView {
     pub filled: Filled,
     /// Token that makes a double submit harmless.
     pub once: String,
+    /// The levels that the clinic has confirmed.
+    pub confirmed: ConfirmedLevels,
 }
 
 /// The page with the drawing and the three levels.
 #[must_use]
 pub fn exercise(frame: &Frame, view: &ExerciseView) -> Markup {
-    let ExerciseView { case, sign, filled, once } = view;
+    let ExerciseView { case, sign, filled, once, confirmed } = view;
     let tiles: Vec<Tile<'_>> = HalfPoint::ALL
         .into_iter()
         .map(|level| Tile::new(level.text(), level.text()).meaning(sign.meaning(level)))
@@ -61,7 +63,7 @@ pub fn exercise(frame: &Frame, view: &ExerciseView) -> Markup {
                 (felt_note(*sign))
             }
         }
-        (source_note())
+        (source_note(confirmed, &[*sign]))
     };
-    frame::page(frame, HelpTopic::Results, &title, &body)
+    frame::page(frame, HelpTopic::LearnToScore, &title, &body)
 }

@@ -1,12 +1,12 @@
 //! Where learning to score begins: what is due, and how far each sign has come.
 
 use super::{
-    LEVELS_PATH, PROGRESS_PATH, RECORD_PATH, TOGETHER_PATH, drawing::source_note, kappa_words, same_words,
-    sign_path,
+    LEVELS_PATH, PHOTOGRAPHS_PATH, PROGRESS_PATH, RECORD_PATH, TOGETHER_PATH, drawing::source_note,
+    kappa_words, same_words, sign_path,
 };
 use crate::{Frame, HelpTopic, frame, words};
 use maud::{Markup, html};
-use practice::{PracticeProgress, PracticeSchedule, SET, SignSchedule};
+use practice::{ConfirmedLevels, PracticeProgress, PracticeSchedule, SET, SignSchedule};
 use record::Sign;
 
 /// The start page of a person.
@@ -18,6 +18,8 @@ pub struct LearnView {
     pub progress: PracticeProgress,
     /// Whether the person may see the page of scoring alike in the clinic.
     pub may_see_clinic: bool,
+    /// The levels that the clinic has confirmed.
+    pub confirmed: ConfirmedLevels,
 }
 
 /// The page.
@@ -25,18 +27,19 @@ pub struct LearnView {
 pub fn learn(frame: &Frame, view: &LearnView) -> Markup {
     let body = html! {
         h1 { "Learn to score" }
-        p.lead { "Drawn feet with a known answer. You score one sign of one foot, and then see what is right and what to look at." }
+        p.lead { "Drawn feet with a known answer. You score one sign of one foot, and then see what is right and what to look at. Your answers are seen by you alone." }
         (next(view))
         (signs(view))
         ul.practice-links {
             li { a href=(LEVELS_PATH) { "Every sign at every level" } span.hint { "Drawings and the numbers behind them." } }
             li { a href=(PROGRESS_PATH) { "Your progress" } span.hint { "Agreement with the drawn answer, in blocks of fifteen feet." } }
             li { a href=(RECORD_PATH) { "Record of practice" } span.hint { "A page to print." } }
+            @if view.may_see_clinic { li { a href=(PHOTOGRAPHS_PATH) { "Photographs of this clinic" } span.hint { "Feet that two people scored alike, counted apart." } } }
             @if view.may_see_clinic { li { a href=(TOGETHER_PATH) { "Scoring together" } span.hint { "Second scores of real feet: how many more, of whom, and what to talk about." } } }
         }
-        (limits())
+        (limits(view))
     };
-    frame::page(frame, HelpTopic::Results, "Learn to score", &body)
+    frame::page(frame, HelpTopic::LearnToScore, "Learn to score", &body)
 }
 
 fn next(view: &LearnView) -> Markup {
@@ -96,7 +99,7 @@ fn when(view: &LearnView, sign: &SignSchedule) -> String {
     }
 }
 
-fn limits() -> Markup {
+fn limits(view: &LearnView) -> Markup {
     html! {
         section aria-labelledby="limits" {
             h2 id="limits" { "What this can and cannot teach" }
@@ -106,7 +109,7 @@ fn limits() -> Markup {
                 li { "Agreement with drawings is not agreement at the cast table. That shows only where two people score the same foot." }
                 li { "There is no pass mark: no published number of feet and no published kappa makes a rater." }
             }
-            (source_note())
+            (source_note(&view.confirmed, &Sign::ALL))
             p.caution { "Your local training and protocol take precedence." }
         }
     }

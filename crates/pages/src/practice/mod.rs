@@ -5,7 +5,9 @@ mod chart;
 mod drawing;
 mod exercise;
 mod learn;
+mod level_source;
 mod levels;
+mod photographs;
 mod progress;
 mod record_of_practice;
 mod together;
@@ -13,7 +15,12 @@ mod together;
 pub use answer::{PracticeAnswerView, practice_answer};
 pub use exercise::{ExerciseView, exercise};
 pub use learn::{LearnView, learn};
-pub use levels::practice_levels;
+pub use level_source::{PracticeLevelView, practice_level};
+pub use levels::{PracticeLevelsView, practice_levels};
+pub use photographs::{
+    PhotographExerciseView, PhotographPracticeView, PhotographTask, PhotographToScore, photograph_exercise,
+    photograph_practice,
+};
 pub use progress::{PracticeProgressView, practice_progress};
 pub use record_of_practice::{PracticeRecordView, practice_record};
 pub use together::{ScoringProposalRow, ScoringTogetherView, scoring_together};
@@ -30,6 +37,8 @@ pub const PROGRESS_PATH: &str = "/practice/progress";
 pub const RECORD_PATH: &str = "/practice/record";
 /// The page of scoring alike in the clinic.
 pub const TOGETHER_PATH: &str = "/practice/together";
+/// The page of practice on photographs.
+pub const PHOTOGRAPHS_PATH: &str = "/practice/photographs";
 /// Where an answer is sent.
 pub const ANSWER_PATH: &str = "/practice/answer";
 
@@ -43,12 +52,35 @@ pub mod practice_fields {
     pub const DRAWING: &str = "drawing";
     /// The level given: "0", "0.5" or "1".
     pub const LEVEL: &str = "level";
+    /// The source with which a level was compared.
+    pub const SOURCE: &str = "source";
+    /// The statement that words and numbers were compared with it.
+    pub const COMPARED: &str = "compared";
 }
 
 /// The page on which a sign is asked.
 #[must_use]
 pub fn sign_path(sign: record::Sign) -> String {
     format!("{LEARN_PATH}/sign/{}", sign.key())
+}
+
+/// The page of a stored answer.
+#[must_use]
+pub fn answer_path(number: i64) -> String {
+    format!("{ANSWER_PATH}/{number}")
+}
+
+/// The page on which a sign on a photograph is scored. It is an address of the child, so that whatever closes the record
+/// closes it, and opening it is noted.
+#[must_use]
+pub fn photograph_path(of: &PhotographToScore) -> String {
+    format!("/child/{}/photographs/{}/score/{}", of.child, of.photograph, of.sign.key())
+}
+
+/// The page on which a level is confirmed with a source.
+#[must_use]
+pub fn level_path(sign: record::Sign, level: record::HalfPoint) -> String {
+    format!("{LEVELS_PATH}/{}/{}", sign.key(), level.text())
 }
 
 /// "0.62"; a true minus sign.

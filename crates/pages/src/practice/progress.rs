@@ -1,13 +1,15 @@
 //! Agreement of a person with the drawn answers, over time.
 
 use super::{
-    LEARN_PATH, RECORD_PATH,
+    LEARN_PATH, RECORD_PATH, answer_path,
     chart::{KappaPoint, kappa_chart, key},
     kappa_words, same_words, signed, two,
 };
 use crate::{Frame, HelpTopic, frame, words};
 use maud::{Markup, html};
-use practice::{BLOCK, FEWEST_FEET, PUBLISHED_LEARNING, PracticeBlock, PracticeProgress, SignProgress};
+use practice::{
+    BLOCK, FEWEST_FEET, PUBLISHED_LEARNING, PracticeAnswer, PracticeBlock, PracticeProgress, SignProgress,
+};
 
 /// The progress of a person.
 #[derive(Debug, Clone)]
@@ -16,6 +18,8 @@ pub struct PracticeProgressView {
     pub name: String,
     /// The progress.
     pub progress: PracticeProgress,
+    /// The last answers with the numbers under which they are stored, the latest first.
+    pub last: Vec<(i64, PracticeAnswer)>,
 }
 
 /// The page.
@@ -25,13 +29,37 @@ pub fn practice_progress(frame: &Frame, view: &PracticeProgressView) -> Markup {
     let body = html! {
         nav.back aria-label="Back" { a href=(LEARN_PATH) { "Learn to score" } }
         h1 { "Your progress" }
-        p.tally { (view.name) " · as of " (words::day(progress.as_of)) " · " (words::count(progress.answered() as i64, "drawn foot", "drawn feet")) " scored" }
+        p.tally { (view.name) " · as of " (words::day(progress.as_of)) " · " (words::count(progress.answered() as i64, "drawn foot", "drawn feet")) " scored · seen by you alone" }
         p { "Weighted kappa (linear weights) is the agreement with the drawn answer beyond chance: 1 is complete agreement, 0 none beyond chance. Below " (FEWEST_FEET) " feet it cannot be told." }
         p.actions { a.button href=(RECORD_PATH) { "Record of practice" } }
         @for sign in &progress.signs { (one(sign)) }
+        (last(view))
         (published())
     };
-    frame::page(frame, HelpTopic::Results, "Your progress", &body)
+    frame::page(frame, HelpTopic::LearnToScore, "Your progress", &body)
+}
+
+/// The last answers, each with the page that shows it again.
+fn last(view: &PracticeProgressView) -> Markup {
+    html! {
+        @if !view.last.is_empty() {
+            section aria-labelledby="last" {
+                h2 id="last" { "Your last answers" }
+                div.scroll tabindex="0" role="region" aria-label="Table: your last answers" {
+                    table.stack role="table" {
+                        thead role="rowgroup" { tr role="row" { @for head in ["Day", "Sign", "You gave", "Drawn", "Look again"] { th role="columnheader" scope="col" { (head) } } } }
+                        tbody role="rowgroup" { @for (number, answer) in &view.last { tr role="row" {
+                            th role="rowheader" scope="row" { (words::day(answer.on)) }
+                            td role="cell" data-label="Sign" { (answer.sign.name()) }
+                            td role="cell" data-label="You gave" { (answer.given.text()) }
+                            td role="cell" data-label="Drawn" { (answer.reference.text()) }
+                            td role="cell" data-label="Look again" { a href=(answer_path(*number)) { "Look again" span.sr { ": " (answer.sign.name()) ", " (answer.on.words()) } } }
+                        } } }
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn one(sign: &SignProgress) -> Markup {

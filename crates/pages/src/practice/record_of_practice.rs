@@ -1,10 +1,10 @@
 //! The record of practice of a person, to print: numbers and intervals, and no pass mark.
 
-use super::{LEARN_PATH, kappa_words, progress::published, same_words, two};
+use super::{LEARN_PATH, kappa_words, photographs, progress::published, same_words, two};
 use crate::{Frame, HelpTopic, frame, parts, words};
 use audit::raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterAgreement};
 use maud::{Markup, html};
-use practice::PracticeProgress;
+use practice::{ConfirmedLevels, PhotographProgress, PracticeProgress};
 use record::Sign;
 
 /// The record of practice of a person.
@@ -16,6 +16,10 @@ pub struct PracticeRecordView {
     pub progress: PracticeProgress,
     /// Agreement with colleagues on feet scored twice, blind; `None` if the person scored none.
     pub with_colleagues: Option<RaterAgreement>,
+    /// Practice on photographs.
+    pub on_photographs: PhotographProgress,
+    /// The levels that the clinic has confirmed.
+    pub confirmed: ConfirmedLevels,
 }
 
 /// The page.
@@ -33,19 +37,33 @@ pub fn practice_record(frame: &Frame, view: &PracticeRecordView) -> Markup {
         p.tally { "As of " (words::day(progress.as_of)) " · " (period) }
         p.no-print { (parts::print_button()) }
         (drawn(progress))
+        @if view.on_photographs.answered() > 0 {
+            section aria-labelledby="photographs" { h2 id="photographs" { "Photographs, against two people who examined the foot" } (photographs::table(&view.on_photographs)) }
+        }
         (colleagues(view.with_colleagues.as_ref()))
         section aria-labelledby="meaning" {
             h2 id="meaning" { "What this record says" }
             ul.plain-list {
                 li { "It states what was practised and how far the answers agreed. It is no certificate and has no pass mark: no published number of feet and no published kappa makes a rater." }
-                li { "Drawn feet have a known answer; the drawings are our own, from memory, and not confirmed by a named source. Two of the six signs are felt, which no drawing teaches." }
+                li { "Drawn feet have a known answer; the drawings are our own. " (confirmed(&view.confirmed)) " Two of the six signs are felt, which no drawing teaches." }
                 li { "Agreement with colleagues shows that two people score alike, not that either scores correctly." }
                 li { "Weighted kappa has linear weights. Its interval is a large-sample one for drawn feet (Fleiss, Cohen and Everitt 1969), and for children from resampling children (Efron and Tibshirani 1993)." }
             }
         }
         (published())
     };
-    frame::page(frame, HelpTopic::Results, "Record of practice", &body)
+    frame::page(frame, HelpTopic::LearnToScore, "Record of practice", &body)
+}
+
+/// What was compared with a source, in a sentence.
+fn confirmed(levels: &ConfirmedLevels) -> String {
+    match levels.count() {
+        0 => "Their levels are from memory and not confirmed by a named source.".to_owned(),
+        n => format!(
+            "Of their {} levels this clinic has compared {n} with a named source; the others are from memory.",
+            ConfirmedLevels::ALL
+        ),
+    }
 }
 
 fn drawn(progress: &PracticeProgress) -> Markup {

@@ -10,10 +10,10 @@ use crate::{Frame, HelpTopic, frame, parts::Who, words};
 use audit::{
     Estimate,
     calibration::{
-        ClinicCalibration, FEWEST_IN_QUARTER, PlanningShares, RaterQuarters, ScoringPlan, SeverityThird,
-        WhyNotProposed, feet_for_width,
+        ClinicCalibration, FEWEST_IN_MONTH, FEWEST_IN_QUARTER, FeetNeeded, MOST_IN_MONTH, RaterQuarters,
+        SUPPOSED_KAPPA, ScoringPlan, SeverityThird, WhyNotProposed,
     },
-    raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, feet_until},
+    raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, USEFUL},
 };
 use maud::{Markup, html};
 use record::{Day, Sign};
@@ -42,8 +42,6 @@ pub struct ScoringTogetherView {
 
 /// Distances from kappa to the limits of its interval for which a number of feet is given.
 const DISTANCES: [f64; 3] = [0.2, 0.15, 0.1];
-/// Kappa supposed while there are no feet: the middle of the published values of single signs, 0.28 to 0.72.
-const SUPPOSED: f64 = 0.5;
 
 /// The page.
 #[must_use]
@@ -62,7 +60,7 @@ pub fn scoring_together(frame: &Frame, view: &ScoringTogetherView) -> Markup {
         p { a href="/results/agreement" { "Agreement of raters: all figures, with limits of agreement" } }
         p.caution { "Agreement shows that two people score alike, not that they score correctly." }
     };
-    frame::page(frame, HelpTopic::Results, "Scoring together", &body)
+    frame::page(frame, HelpTopic::ScoringTogether, "Scoring together", &body)
 }
 
 fn proposals(frame: &Frame, view: &ScoringTogetherView) -> Markup {
@@ -71,9 +69,10 @@ fn proposals(frame: &Frame, view: &ScoringTogetherView) -> Markup {
         section aria-labelledby="month" {
             h2 id="month" { "Feet to score twice, " (words::day(plan.month.from)) " to " (words::day(plan.month.to)) }
             @if plan.too_few_people { p.message.note { "Two people who score are needed; there are fewer." } }
+            @else if plan.wanted == 0 { p { "As many feet as are proposed in a month have been scored by two people in this one already." } }
             @else if plan.proposals.is_empty() { p { "No child who is expected in this time can be proposed." } }
             @else {
-                p { "Children who are expected anyway; each is asked once. The family may decline, and nothing changes for the child." }
+                p { "Children who are expected anyway; each is asked once. The family may decline, and nothing changes for the child. The first score is that of the visit; the second is opened from the day or the child’s page and shows nothing of the first." }
                 div.scroll tabindex="0" role="region" aria-label="Table: feet to score twice" {
                     table.stack role="table" {
                         thead role="rowgroup" { tr role="row" { @for head in ["Child", "Foot", "Day", "Last score", "First score", "Second, blind"] { th role="columnheader" scope="col" { (head) } } } }
@@ -94,6 +93,7 @@ fn proposals(frame: &Frame, view: &ScoringTogetherView) -> Markup {
             }
             @if plan.short_of() > 0 && !plan.too_few_people { p { (plan.short_of()) " fewer than the " (plan.wanted) " wanted: no other child fits." } }
             (left_out(plan))
+            p.hint { "Proposed in a month are as many feet as are still needed for the sign that needs most, to within " (two(USEFUL)) " of its kappa, less those scored by two people in the month already; " (FEWEST_IN_MONTH) " to " (MOST_IN_MONTH) " (our own choice)." }
         }
     }
 }
@@ -137,22 +137,18 @@ fn needed(view: &ScoringTogetherView) -> Markup {
                 }
             }
             p.hint {
-                "“In all” where there are too few children for an interval: supposed is a kappa of " (two(SUPPOSED)) " and an equal share of each level (the fewest possible), each foot of another child. Variance of kappa: Fleiss, Cohen and Everitt 1969; n = (1.96 σ / distance)². Published kappas of single signs run from 0.28 to 0.72 (see agreement of raters)."
+                "“In all” where there are too few children for an interval: supposed is a kappa of " (two(SUPPOSED_KAPPA)) " and an equal share of each level (the fewest possible), each foot of another child. Variance of kappa: Fleiss, Cohen and Everitt 1969; n = (1.96 σ / distance)². Published kappas of single signs run from 0.28 to 0.72 (see agreement of raters)."
             }
         }
     }
 }
 
 fn more(item: Option<&ItemAgreement>, within: f64) -> String {
-    let told = item.filter(|item| item.children >= FEWEST_CHILDREN);
-    let planned = || {
-        feet_for_width(SUPPOSED, PlanningShares::EVEN, within).map(|found| format!("{} in all", found.feet))
-    };
-    match told.map(|item| item.kappa.as_ref().and_then(|kappa| feet_until(kappa, item.n, within))) {
-        Some(Some(0)) => "none".to_owned(),
-        Some(Some(feet)) => format!("about {feet}"),
-        Some(None) => "cannot be told".to_owned(),
-        None => planned().unwrap_or_else(|| "cannot be told".to_owned()),
+    match FeetNeeded::of(item, within) {
+        FeetNeeded::More(0) => "none".to_owned(),
+        FeetNeeded::More(feet) => format!("about {feet}"),
+        FeetNeeded::InAll(feet) => format!("{feet} in all"),
+        FeetNeeded::Unknown => "cannot be told".to_owned(),
     }
 }
 

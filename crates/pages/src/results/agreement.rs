@@ -5,13 +5,14 @@ use super::{
     filter,
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
-use crate::{Frame, HelpTopic, chart_links, frame, words::count};
+use crate::{Frame, HelpTopic, chart_links, frame, practice::TOGETHER_PATH, words::count};
 use audit::{
     ClinicAgreement, Estimate,
     raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
     small, words,
 };
 use maud::{Markup, html};
+use record::Right;
 
 /// The page of rater agreement.
 #[derive(Debug, Clone)]
@@ -88,6 +89,7 @@ pub fn agreement(frame: &Frame, view: &AgreementView) -> Markup {
             @for item in found.items.iter().filter(|item| matches!(item.item, RatedItem::Total | RatedItem::Dimeglio)) { (spread(view, item)) }
             (raters(view))
         }
+        @if frame.may(Right::SeeClinical) { p { a href=(TOGETHER_PATH) { "Scoring together: which feet this month, and by whom" } } }
         (explanation(view))
     };
     frame::page(frame, HelpTopic::Agreement, "Agreement of raters", &body)

@@ -18,13 +18,13 @@ pub use filter::{Choice, ResultsFilter};
 pub use watch::{WatchChoice, WatchView};
 pub use year::{YearView, year};
 
-use crate::{Frame, HelpTopic, frame};
+use crate::{Frame, HelpTopic, frame, practice::TOGETHER_PATH};
 use audit::{
     Breakdown, Estimate, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult,
     MeasureScale, Selection, Verdict, small, words,
 };
 use maud::{Markup, html};
-use record::Day;
+use record::{Day, Right};
 
 /// Names of sites and clinicians, by their index.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -174,7 +174,7 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
                 "As known on " (crate::words::day(view.as_of)) ", " (view.known_by.words()) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
-        } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Agreement of raters" } " · " a href="/results/definitions" { "Definitions of the measures" } } }
+        } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Agreement of raters" } " · " @if frame.may(Right::SeeClinical) { a href=(TOGETHER_PATH) { "Scoring together" } " · " } a href="/results/definitions" { "Definitions of the measures" } } }
         @if let Some(selected) = selected { p.message.note role="status" { strong { "Shown: " } (selected) } }
         (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
     }

@@ -75,6 +75,7 @@ pub fn videos(frame: &Frame, view: &VideosView) -> Markup {
         who,
         consent: &view.consent,
         answer: &view.answer,
+        uses: &[],
         once: &view.once,
     };
     let hidden = i64::try_from(view.hidden).unwrap_or(i64::MAX);

@@ -105,7 +105,7 @@ pub(crate) fn entered(filled: &Filled, side: Side) -> Pirani {
     let mut pirani = Pirani::default();
     for sign in Sign::ALL {
         let value = filled.given(&names::sign(side, sign));
-        pirani.set(sign, HalfPoint::ALL.into_iter().find(|point| Some(point.text()) == value));
+        pirani.set(sign, value.and_then(HalfPoint::from_text));
     }
     pirani
 }

@@ -20,7 +20,7 @@ fn enough_pages_are_rendered() {
 }
 
 /// The pages that must be among those that are tried.
-const WANTED: [&str; 81] = [
+const WANTED: [&str; 88] = [
     "start",
     "sign-in",
     "day",
@@ -83,6 +83,10 @@ const WANTED: [&str; 81] = [
     "photograph-names",
     "photograph-pair",
     "photograph-measure",
+    "letter-photographs",
+    "letter-photographs-refused",
+    "photograph-length",
+    "photograph-length-of-no-view",
     "videos",
     "videos-refused",
     "video-names",
@@ -99,6 +103,9 @@ const WANTED: [&str; 81] = [
     "practice-exercise",
     "practice-answer",
     "practice-levels",
+    "practice-level",
+    "practice-photograph",
+    "practice-photographs",
     "practice-progress",
     "practice-record",
     "scoring-together",

@@ -1,7 +1,7 @@
 //! The pages of learning to score: an exercise keeps its answer, every drawing has a text, nobody is ranked.
 
 use crate::sample::{self, frame, practice as invented};
-use ::practice::{CaseKey, DRAWING_VERSION, SignGeometry};
+use ::practice::{CaseKey, DRAWING_VERSION, LevelConfirmed, SignGeometry};
 use pages::{Here, PracticeAnswerView, practice::practice_fields};
 use record::{HalfPoint, Side, Sign};
 use scraper::{ElementRef, Html, Selector};
@@ -102,10 +102,51 @@ fn every_drawing_has_a_text_and_every_page_says_where_drawings_come_from() {
         }
         drawings += drawn.len();
         if !drawn.is_empty() {
-            assert!(text(&page).contains("nobody has confirmed these drawings yet"), "{name}");
+            let shown = text(&page);
+            let told = [
+                "nobody has confirmed these drawings yet",
+                "1 of 18 are confirmed with a source",
+                "Confirmed: ",
+            ];
+            assert!(
+                told.iter().any(|told| shown.contains(told)) || shown.contains("From memory, not confirmed."),
+                "{name}: {shown}"
+            );
         }
     }
     assert!(drawings >= 22, "{drawings}");
+}
+
+#[test]
+fn a_confirmed_level_names_its_source_who_and_when_and_a_changed_one_is_from_memory_again() {
+    let page = Html::parse_document(
+        &pages::practice_levels(&frame(Here::Practice), &invented::confirmed_levels()).into_string(),
+    );
+    let shown = text(&page);
+    let said = "Confirmed: Invented handbook of scoring, 2021, page 12 (Hanne Kvist, 3 March 2025, 09:20).";
+    assert_eq!(shown.matches(said).count(), 1, "{shown}");
+    assert_eq!(shown.matches("the table has changed since").count(), 1, "{shown}");
+    // 18 levels: one confirmed, one changed since.
+    assert_eq!(shown.matches("From memory, not confirmed.").count(), 16, "{shown}");
+    assert!(shown.contains("1 of 18 are confirmed with a source"), "{shown}");
+}
+
+#[test]
+fn an_exercise_of_a_sign_whose_levels_are_all_confirmed_does_not_say_that_nobody_did() {
+    let mut view =
+        invented::exercise(Sign::EmptyHeel, invented::case(Sign::EmptyHeel, HalfPoint::Half, Side::Left));
+    let shown = |view: &pages::ExerciseView| {
+        text(&Html::parse_document(&pages::exercise(&frame(Here::Practice), view).into_string()))
+    };
+    assert!(shown(&view).contains("nobody has confirmed these drawings yet"));
+    for level in HalfPoint::ALL {
+        let confirmed =
+            LevelConfirmed { source: "A handbook".into(), by: "Ida".into(), when: "today".into() };
+        let statement = SignGeometry::of(Sign::EmptyHeel).statement(level);
+        view.confirmed.add(Sign::EmptyHeel, level, confirmed, &statement);
+    }
+    let shown = shown(&view);
+    assert!(!shown.contains("from memory") && shown.contains("with a named source"), "{shown}");
 }
 
 #[test]

@@ -59,6 +59,8 @@ day-second-score = Second score, { $foot ->
     [left] left foot
    *[right] right foot
 }
+day-score-twice = Feet scored today can be scored blind by a second person.
+day-scoring-together = Which feet this month
 
 # What was just done.
 day-done-called = The call is saved.

@@ -75,6 +75,8 @@ day-second-score = Segunda puntuación, { $foot ->
     [left] pie izquierdo
    *[right] pie derecho
 }
+day-score-twice = Los pies puntuados hoy puede puntuarlos a ciegas una segunda persona.
+day-scoring-together = Qué pies este mes
 
 # What was just done.
 day-done-called = La llamada está guardada.

@@ -4,6 +4,7 @@
 mod angles;
 mod cards;
 mod files;
+mod found_cards;
 mod fuzzed;
 mod mirrored;
 mod prepared;

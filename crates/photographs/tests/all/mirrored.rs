@@ -106,6 +106,17 @@ fn false_alarms_and_hits_of_a_thousand_pairs() {
     }
 }
 
+/// The last rows of that table with fewer pairs, because a thousand take the better part of an hour.
+#[test]
+#[ignore = "takes minutes"]
+fn false_alarms_and_hits_with_three_earlier_pictures_of_each_foot() {
+    const PAIRS: u64 = 150;
+    for view in [PhotographView::OuterSide, PhotographView::Front, PhotographView::Behind] {
+        let (alarms, hits) = asked(view, (3, 3), 40_000, PAIRS);
+        println!("| {} | 3 | 3 | {:.1} | {:.1} | {PAIRS} |", view.words(), 100.0 * alarms, 100.0 * hits);
+    }
+}
+
 /// A small part of that table, with bounds.
 #[test]
 fn the_other_foot_is_asked_about_and_the_right_one_seldom() {

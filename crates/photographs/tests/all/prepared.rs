@@ -63,6 +63,18 @@ fn a_photograph_is_reduced_and_nothing_but_pixels_is_kept() {
     assert_eq!(photograph.came_as, PictureKind::Jpeg);
 }
 
+/// For a letter: at most 1,200 pixels on the longer side, 2,400 × 1,800 become 2,000 × 1,500 and then 1,200 × 900.
+#[test]
+fn a_kept_picture_is_reduced_for_a_letter() {
+    let large = kept(&written(&patterned(2400, 1800), ImageFormat::Jpeg));
+    let printed = for_print(&large.jpeg).unwrap();
+    assert_eq!(picture_of(&printed).dimensions(), (1200, 900));
+    assert!(holds_pixels_only(&printed) && printed.len() < large.jpeg.len(), "{} bytes", printed.len());
+    let small = kept(&written(&patterned(640, 480), ImageFormat::Jpeg));
+    assert_eq!(picture_of(&for_print(&small.jpeg).unwrap()).dimensions(), (640, 480), "none is enlarged");
+    assert!(for_print(b"no picture").is_err());
+}
+
 #[test]
 fn a_position_is_found_in_either_place_and_its_absence_is_not_claimed() {
     let jpeg = written(&patterned(640, 480), ImageFormat::Jpeg);

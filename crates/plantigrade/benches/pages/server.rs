@@ -38,7 +38,8 @@ pub struct Built {
     pub children: Vec<ChildId>,
 }
 
-fn mode() -> Mode {
+/// How the server measured shows itself.
+pub fn mode() -> Mode {
     Mode { invented: true, ..Mode::default() }
 }
 

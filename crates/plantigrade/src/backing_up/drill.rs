@@ -28,6 +28,9 @@ pub struct DrillOutcome {
     pub compared: Option<CopyReport>,
     /// The clinic's own files that are no longer as they are in the backup.
     pub files_changed_since: Vec<String>,
+    /// Whose photographs are missing or changed, one sentence for each child. Not noted, because the list of backups can
+    /// be read without a key.
+    pub photographs: Vec<String>,
     /// Everything that is wrong, one sentence each; empty where the backup could take the place of the records.
     pub wrong: Vec<String>,
 }
@@ -86,6 +89,7 @@ pub fn drill(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<DrillOutcome,
         checked: None,
         compared: None,
         files_changed_since: Vec::new(),
+        photographs: Vec::new(),
         wrong: Vec::new(),
     };
     // A disk that is away is no backup that failed.
@@ -150,11 +154,12 @@ fn tried(
         ));
     }
     outcome.checked = Some(report);
-    let (pictures, videos) = copy.missing_media(&copy.pictures_in(work.path()))?;
-    for (missing, what) in [(pictures, "photographs"), (videos, "videos")] {
-        if missing > 0 {
-            outcome.wrong.push(format!("{missing} {what} that its entries name are not in it."));
-        }
+    let pictures = copy.check_pictures(&copy.pictures_in(work.path()), clinic.clock.today())?;
+    outcome.wrong.extend(pictures.words());
+    outcome.photographs = pictures.faults;
+    let (_, videos) = copy.missing_media(&copy.pictures_in(work.path()))?;
+    if videos > 0 {
+        outcome.wrong.push(format!("{videos} videos that its entries name are not in it."));
     }
     let compared = clinic.records.compare_copy(&copy)?;
     for (what, (count, first)) in &compared.differences {

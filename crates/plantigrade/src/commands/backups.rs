@@ -166,6 +166,7 @@ struct DrillResult {
     summaries_compared: usize,
     seal_compared: bool,
     files_changed_since: Vec<String>,
+    photographs: Vec<String>,
     wrong: Vec<String>,
     words: String,
 }
@@ -191,6 +192,7 @@ impl DrillResult {
             summaries_compared: compared.summaries,
             seal_compared: compared.seal_judged,
             files_changed_since: outcome.files_changed_since.clone(),
+            photographs: outcome.photographs.clone(),
             wrong: outcome.wrong.clone(),
             words: outcome.words(),
         }
@@ -200,6 +202,9 @@ impl DrillResult {
         let mut text = format!("{}: {}\n", if self.passed { "Passed" } else { "FAILED" }, self.words);
         if !self.file.is_empty() {
             text.push_str(&format!("The backup: {}, in {}\n", self.file, self.folder));
+        }
+        for fault in &self.photographs {
+            text.push_str(&format!("- {fault}\n"));
         }
         if !self.files_changed_since.is_empty() {
             text.push_str(&format!(

@@ -18,8 +18,10 @@ pub fn family_copy(args: &FamilyCopyArgs, person: Option<UserId>) -> Result<(), 
     if closed {
         return Err(Failure::not_allowed(RESTRICTED));
     }
-    let clinic = Settings::read(&args.data.dir()?)?.name;
-    let copy = family_copy::of_child(&reading.records, child, clinic, reading.clock.now())?;
+    let dir = args.data.dir()?;
+    let clinic = Settings::read(&dir)?.name;
+    let (pictures, made) = (reading.records.pictures_in(&dir), (reading.clock.now(), reading.clock.today()));
+    let copy = family_copy::of_child(&reading.records, &pictures, child, clinic, made)?;
     let copy = copy.ok_or_else(|| Failure::failed("Nothing is left in this record."))?;
     let path = args.file.clone().unwrap_or_else(|| copy.file_name.clone().into());
     write_new(&path, &copy.bytes)?;

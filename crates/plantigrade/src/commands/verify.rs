@@ -6,7 +6,7 @@ use crate::{
     clock::local_words,
     exit::{Exit, Failure},
 };
-use clinic::{FaultKind, VerifyReport, WitnessHead, WitnessPlace};
+use clinic::{FaultKind, PictureReport, VerifyReport, WitnessHead, WitnessPlace};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -27,6 +27,7 @@ struct VerifyResult {
     lists_compared: bool,
     faults: Vec<FaultResult>,
     faults_count: usize,
+    photographs: PhotographsResult,
     proves: &'static str,
     does_not_prove: &'static str,
 }
@@ -39,6 +40,14 @@ struct WitnessResult {
     from_entry: usize,
     finding: Option<String>,
     warning: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct PhotographsResult {
+    named: usize,
+    unnamed: usize,
+    faults: Vec<String>,
+    faults_count: usize,
 }
 
 #[derive(Debug, Serialize)]
@@ -55,15 +64,17 @@ struct FaultResult {
 pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
     let reading = Reading::open_whatever(&args.data)?;
     let report = reading.records.verify()?;
+    let pictures = reading.records.pictures_in(&args.data.dir()?);
+    let photographs = reading.records.check_pictures(&pictures, reading.clock.today())?;
     let head = reading.records.witness_head()?;
-    let result = VerifyResult::of(&report, reading.records.witness_place(), head.as_ref());
+    let result = VerifyResult::of(&report, &photographs, reading.records.witness_place(), head.as_ref());
     if args.json {
         print_json(&result)?
     } else {
         print(&result.text())?
     }
     if report.is_sound() {
-        return Ok(());
+        return photographs_fault(&photographs);
     }
     let by_witness = report.faults.iter().all(|fault| fault.kind == FaultKind::Witness);
     Err(Failure {
@@ -75,8 +86,26 @@ pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
     })
 }
 
+/// The entries are whole, so that the records need not be put back for the sake of the photographs.
+fn photographs_fault(report: &PictureReport) -> Result<(), Failure> {
+    match report.words() {
+        None => Ok(()),
+        Some(words) => Err(Failure {
+            exit: Exit::Damaged,
+            sentence: format!(
+                "{words} The entries are whole. Keep a copy of the data folder: an earlier backup may still have these photographs."
+            ),
+        }),
+    }
+}
+
 impl VerifyResult {
-    fn of(report: &VerifyReport, place: Option<&WitnessPlace>, head: Option<&WitnessHead>) -> Self {
+    fn of(
+        report: &VerifyReport,
+        photographs: &PictureReport,
+        place: Option<&WitnessPlace>,
+        head: Option<&WitnessHead>,
+    ) -> Self {
         let witness = report.witness.as_ref().zip(place).map(|(check, place)| WitnessResult {
             log: place.log_file().display().to_string(),
             head: head.map(ToString::to_string),
@@ -95,12 +124,18 @@ impl VerifyResult {
             entries: report.entries,
             erased: report.erased,
             children: report.children,
-            sound: report.is_sound(),
+            sound: report.is_sound() && photographs.is_sound(),
             mark: report.mark.as_ref().map(ToString::to_string),
             faults: faults.collect(),
             witness,
             lists_compared: report.summaries_compared,
             faults_count: report.faults_count,
+            photographs: PhotographsResult {
+                named: photographs.named,
+                unnamed: photographs.unnamed,
+                faults: photographs.faults.clone(),
+                faults_count: photographs.faults_count,
+            },
             proves: if witnessed { PROVES_WITH_WITNESS } else { PROVES },
             does_not_prove: if witnessed { NOT_PROVED_WITH_WITNESS } else { NOT_PROVED },
         }
@@ -129,8 +164,11 @@ impl VerifyResult {
             }
             Some(_) | None => text.push_str("There is no witness here to compare with.\n"),
         }
-        for fault in &self.faults {
-            let _ = writeln!(text, "- {}", fault.text);
+        if self.photographs.named > 0 || self.photographs.unnamed > 0 {
+            let _ = writeln!(text, "{}", self.photographs.words());
+        }
+        for fault in self.faults.iter().map(|fault| &fault.text).chain(&self.photographs.faults) {
+            let _ = writeln!(text, "- {fault}");
         }
         if self.sound {
             text.push_str("Nothing was changed or lost, as far as this check can tell.\n");
@@ -138,6 +176,21 @@ impl VerifyResult {
         }
         let _ = writeln!(text, "It does not prove: {}.", self.does_not_prove);
         text
+    }
+}
+
+impl PhotographsResult {
+    fn words(&self) -> String {
+        let named = self.named;
+        let mut words =
+            format!("{named} photographs that entries name were read and compared with their hashes.");
+        if self.unnamed > 0 {
+            words.push_str(&format!(
+                " {} pictures are kept that no entry names: they are being saved, or were left by an interruption; the program removes those once a day.",
+                self.unnamed
+            ));
+        }
+        words
     }
 }
 

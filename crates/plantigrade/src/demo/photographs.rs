@@ -2,12 +2,13 @@
 //! photographed for them.
 
 use super::{person, site};
+use course::pairing::{self, Rater, ScorePair};
 use image::{ExtendedColorType, ImageEncoder, Rgb, RgbImage, codecs::png::PngEncoder};
 use photographs::{PictureLimits, PreparedPhotograph, prepare};
 use record::{
-    Body, ChildId, Consent, ConsentAnswer, ConsentForm, ConsentMatter, Day, Entry, EntryId, Photograph,
-    PhotographAngle, PhotographAngleMeasured, PhotographView, PictureHash, PictureTaps, Side, Sides,
-    Timestamp,
+    Body, ChildId, Consent, ConsentAnswer, ConsentForm, ConsentMatter, Day, DocumentHanded, Entry, EntryId,
+    FamilyLanguage, HandedDocument, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographView,
+    PictureHash, PictureTaps, Side, Sides, Sign, Timestamp,
 };
 use uuid::Uuid;
 
@@ -15,6 +16,8 @@ use uuid::Uuid;
 pub(super) const NUMBER: &str = "SK20029";
 /// The first of the ids of the entries.
 const FIRST_ID: u128 = 0x0190_0000_0000_7000_8000_0000_0000_0c01;
+/// The first of the ids of the entries about a foot that was scored twice.
+const SCORED_ID: u128 = 0x0190_0000_0000_7000_8000_0000_0000_0c41;
 /// The id of the upload that waits to be named.
 pub const WAITING_UPLOAD: Uuid = Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0d01);
 /// Width and height of a drawing, in pixels.
@@ -32,7 +35,7 @@ pub struct DrawnPhotograph {
 pub struct PlantedPhotographs {
     /// The child.
     pub child: ChildId,
-    /// The entries: the consent, the photographs, an angle on each sole.
+    /// The entries: the consent, the photographs, an angle on each sole, a letter with both soles.
     pub entries: Vec<Entry>,
     /// The pictures that the entries name.
     pub kept: Vec<DrawnPhotograph>,
@@ -58,12 +61,16 @@ pub fn planted(
         Some(DrawnPhotograph { hash: hash(&prepared.jpeg), prepared })
     };
     let kept = vec![drawn(24.0, false)?, drawn(8.0, false)?, drawn(0.0, true)?];
-    let mut writer = PhotographWriter { child, written: 0, entries: Vec::new() };
+    let mut writer = PhotographWriter { child, first_id: FIRST_ID, written: 0, entries: Vec::new() };
     let given = Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given);
     let (relation, how) = (Some("mother".to_owned()), Some(ConsentForm::Signed));
-    writer.write(today - 60, Consent { relation, how, ..given });
+    let (letters, teaching) = (Some(true), Some(false));
+    let uses = Consent { photographs_in_letters: letters, photographs_in_teaching: teaching, ..given };
+    writer.write(today - 60, Consent { relation, how, ..uses });
+    let mut soles = Vec::new();
     for (picture, (days_ago, turned_in)) in kept.iter().zip([(42, 24.0), (7, 8.0)]) {
         let photograph = writer.write(today - days_ago, of(picture, side.into(), PhotographView::Sole));
+        soles.push(photograph);
         if let Some(taps) = taps(side, turned_in) {
             let angle = PhotographAngle::ForefootAdduction;
             let measured = PhotographAngleMeasured::of(photograph, side, angle, turned_in, 2.5, taps);
@@ -73,8 +80,41 @@ pub fn planted(
     if let Some(both) = kept.last() {
         writer.write(today - 7, of(both, Sides::Both, PhotographView::BothFeet));
     }
+    let summary = DocumentHanded::of(HandedDocument::ClinicSummary, FamilyLanguage::English);
+    let to = Some("the district hospital".to_owned());
+    writer.write(today - 6, DocumentHanded { to, photographs: soles, ..summary });
     let waiting = drawn(12.0, false)?.prepared;
     Some(PlantedPhotographs { child, entries: writer.entries, kept, waiting })
+}
+
+/// A photograph of a foot that two people scored alike, neither of them the person of the link: for practice. The
+/// consent, the photograph of the sole, and its picture; `None` if there is no such foot.
+#[must_use]
+pub fn of_scored_foot(
+    entries: &[Entry],
+    today: Day,
+    hash: impl Fn(&[u8]) -> PictureHash,
+) -> Option<(Vec<Entry>, DrawnPhotograph)> {
+    let mut children: Vec<ChildId> = entries.iter().map(|entry| entry.child).collect();
+    children.dedup();
+    let (child, pair_on, side) = children.into_iter().rev().find_map(|child| {
+        let own: Vec<Entry> = entries.iter().filter(|entry| entry.child == child).cloned().collect();
+        let pairs = pairing::pairs(&own, today).into_iter().filter_map(|(_, pair)| pair.ok());
+        let found = pairs.into_iter().find(is_for_practice)?;
+        Some((child, found.on, found.side))
+    })?;
+    let prepared = prepare(&drawing(side, 18.0, false), &PictureLimits::USUAL).ok()?;
+    let picture = DrawnPhotograph { hash: hash(&prepared.jpeg), prepared };
+    let mut writer = PhotographWriter { child, first_id: SCORED_ID, written: 0, entries: Vec::new() };
+    writer.write(pair_on, Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given));
+    writer.write(pair_on, of(&picture, side.into(), PhotographView::Sole));
+    Some((writer.entries, picture))
+}
+
+fn is_for_practice(pair: &ScorePair<'_>) -> bool {
+    let [one, two] = pair.scores.map(|score| score.pirani.sign(Sign::LateralBorder));
+    let others = pair.scores.iter().all(|score| matches!(score.rater, Rater::Writer(by) if by != person(0)));
+    others && one.is_some() && one == two
 }
 
 fn of(picture: &DrawnPhotograph, feet: Sides, view: PhotographView) -> Photograph {
@@ -85,13 +125,14 @@ fn of(picture: &DrawnPhotograph, feet: Sides, view: PhotographView) -> Photograp
 
 struct PhotographWriter {
     child: ChildId,
+    first_id: u128,
     written: u128,
     entries: Vec<Entry>,
 }
 
 impl PhotographWriter {
     fn write(&mut self, on: Day, body: impl Into<Body>) -> EntryId {
-        let id = EntryId::new(Uuid::from_u128(FIRST_ID + self.written));
+        let id = EntryId::new(Uuid::from_u128(self.first_id + self.written));
         let seconds = i64::from(on.number()) * 86_400 + 11 * 3600;
         let at = Timestamp::from_seconds(seconds + i64::try_from(self.written).unwrap_or(0));
         self.written += 1;

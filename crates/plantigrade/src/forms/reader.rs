@@ -133,7 +133,7 @@ impl<'a> Reader<'a> {
 
     /// A sign of the Pirani score; `None` if not assessed.
     pub fn half(&mut self, field: &str) -> Option<HalfPoint> {
-        self.choice(field, |key| HalfPoint::ALL.into_iter().find(|point| point.text() == key))
+        self.choice(field, HalfPoint::from_text)
     }
 }
 

@@ -83,6 +83,7 @@ fn shown(
     let fit = BraceFit::of(course, &app.protocol(), &stock);
     let outgrowing = Outgrowing::of(course, &app.protocol());
     let mut view = view(app, &known, (&fit, &stock), outgrowing.as_ref(), (measures, settings));
+    view.on_photographs = super::photographs::lengths_of(app, &known, app.clock.today())?;
     view.days = VisitOutcome::of_empty(app, child, app.clock.today())?.view().days;
     Ok(pages::brace_fitting(frame, &view))
 }
@@ -107,6 +108,7 @@ fn view<'a>(
         fit,
         outgrowing,
         curves: curves(course),
+        on_photographs: Vec::new(),
         stock,
         days: Vec::new(),
         measures: measures.unwrap_or_default().with(fields::DRAFT, MEASURES.name(course.child)),

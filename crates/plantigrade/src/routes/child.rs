@@ -70,7 +70,7 @@ pub async fn page(
         let forecasts = app.records.forecasts(&known.outlook.course)?;
         let who = app.who(&known.outlook.course);
         let frame = Frame { message: frame.message.clone().map(|message| of_twin(message, &who)), ..frame };
-        let angles = super::photographs::angles_of(&known, as_of);
+        let angles = super::photographs::angles_of(app, &known, as_of)?;
         let view = ChildView {
             who,
             outlook: &known.outlook,

@@ -280,7 +280,7 @@ fn correct_reason(reader: &mut Reader<'_>) -> String {
     }
 }
 
-/// Why a correction of a photograph, of what was measured on one, or of a video is refused.
+/// Why a correction of a photograph, of what was measured on one, of a letter that has some, or of a video is refused.
 fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
     match (old, new) {
         (Body::Photograph(old), Body::Photograph(new)) if !new.is_same_picture(old) => {
@@ -291,6 +291,12 @@ fn other_picture(old: &Body, new: &Body) -> Option<&'static str> {
         }
         (Body::PhotographAngleMeasured(old), Body::PhotographAngleMeasured(new)) if old != new => {
             Some("An angle is not corrected by hand. Withdraw it and measure it again.")
+        }
+        (Body::DocumentHanded(old), Body::DocumentHanded(new)) if old.photographs != new.photographs => Some(
+            "Which photographs a letter has is not corrected by hand. Withdraw this entry and make the letter again.",
+        ),
+        (Body::PhotographLengthMeasured(old), Body::PhotographLengthMeasured(new)) if old != new => {
+            Some("A length on a photograph is not corrected by hand. Withdraw it and measure it again.")
         }
         _ => None,
     }

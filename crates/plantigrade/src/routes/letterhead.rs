@@ -62,7 +62,7 @@ fn drawn(app: &App, frame: &Frame, sent: Option<Filled>, logo_refused: Option<St
     let logo = Logo::of_clinic(&app.dir);
     let view = LetterheadView {
         filled: sent.unwrap_or_else(|| filled(&app.settings().letterhead)),
-        logo: logo.map(|logo| LogoShown { href: logo.href(), words: logo.words() }),
+        logo: logo.map(|logo| LogoShown { href: logo.for_documents().href(), words: logo.words() }),
         logo_refused,
     };
     pages::letterhead(frame, &view)

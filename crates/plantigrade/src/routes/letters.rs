@@ -11,26 +11,28 @@ use axum::{
 };
 use clinic::ChildRecord;
 use letters::{
-    ClinicContact, ColleagueDocumentKind, ColleagueFacts, CourseChart, NoLetter, colleague_document,
+    ClinicContact, ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, CourseChart, LetterPhotograph,
+    NoLetter, colleague_document,
     html::{PageFrame, colleague_page},
 };
-use maud::html;
+use maud::{Markup, html};
 use pages::{DocumentChoice, Here, LettersView, RequestError};
-use record::{ChildId, Right, Side};
+use record::{ChildId, Day, Right, Side};
 
 /// What there is.
 pub async fn list(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
     let (frame, writer) = (app.frame(&visitor, Here::Child), writer(&visitor));
     let markup = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
         let contact = app.contact();
-        let facts = facts(app, &known, &contact, &[], &writer);
+        let facts = facts(&known, &contact, &[], (&writer, today));
         let choice = |kind: ColleagueDocumentKind| DocumentChoice {
             key: kind.key(),
             name: kind.words(),
             refused: colleague_document(&facts, kind).err().map(|why| why.to_string()),
             has_pdf: false,
-            // Letters to colleagues are not noted as handed over.
+            // A letter to a colleague is noted as handed over only with photographs; the page of photographs lists those.
             handed: None,
         };
         let view = LettersView {
@@ -54,27 +56,57 @@ pub async fn one(
     let kind = ColleagueDocumentKind::from_key(&key).ok_or_else(Fail::not_found)?;
     let (writer, may_send) = (writer(&visitor), visitor.may(Right::RecordClinical));
     let markup = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
-        let (contact, charts) = (app.contact(), charts(&known));
-        let facts = facts(app, &known, &contact, &charts, &writer);
-        let document = colleague_document(&facts, kind).map_err(refused)?;
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
         let with_file = kind == ColleagueDocumentKind::TransferSummary && may_send;
         let above = html! {
             p {
                 a href={ "/child/" (child) "/letters" } { "Back to the letters" }
                 " · Read it, then print this page with the browser."
-                @if with_file { " Send the file of the record with it: " (record_links(child)) "." }
+                @if with_file { " Send the file of the record with it: " (record_links(child)) ". Photographs are not in that file." }
+                @if may_send { " · " a href={ "/child/" (child) "/letters/" (kind.key()) "/photographs" } { "Add photographs" } }
             }
         };
-        let frame = PageFrame { style: "/assets/letters.css", above: Some(&above) };
-        let head = contact.head();
-        colleague_page(&document, head.as_ref(), frame).map_err(|error| Fail::fault(&error.to_string()))
+        drawn_with(app, &known, kind, (&writer, today), Vec::new(), &above)
     })
     .await?;
     shown(markup)
 }
 
-fn record_links(child: ChildId) -> maud::Markup {
+/// A letter as a page, made on a day, with photographs behind it.
+///
+/// # Errors
+/// When it is not made for this child, or a message is missing.
+pub(super) fn drawn_with(
+    app: &App,
+    known: &ChildRecord,
+    kind: ColleagueDocumentKind,
+    (writer, on): (&str, Day),
+    photographs: Vec<LetterPhotograph>,
+    above: &Markup,
+) -> Result<Markup, Fail> {
+    let document = document_of(app, known, kind, (writer, on))?.with_photographs(photographs);
+    let frame = PageFrame { style: "/assets/letters.css", above: Some(above) };
+    let head = app.contact().head();
+    colleague_page(&document, head.as_ref(), frame).map_err(|error| Fail::fault(&error.to_string()))
+}
+
+/// A letter, made on a day by a person, from the record as known on that day.
+///
+/// # Errors
+/// When it is not made for this child.
+pub(super) fn document_of(
+    app: &App,
+    known: &ChildRecord,
+    kind: ColleagueDocumentKind,
+    (writer, on): (&str, Day),
+) -> Result<ColleagueDocument, Fail> {
+    let (contact, charts) = (app.contact(), charts(known));
+    let facts = facts(known, &contact, &charts, (writer, on));
+    colleague_document(&facts, kind).map_err(refused)
+}
+
+fn record_links(child: ChildId) -> Markup {
     html! {
         a href={ "/child/" (child) "/record-file/record.xlsx" } { "workbook" } " or "
         a href={ "/child/" (child) "/record-file/record.csv" } { "CSV" }
@@ -86,18 +118,16 @@ fn refused(why: NoLetter) -> Fail {
 }
 
 /// Who signs.
-fn writer(visitor: &Visitor) -> String {
+pub(super) fn writer(visitor: &Visitor) -> String {
     visitor.who.as_ref().map(|who| who.name.clone()).unwrap_or_default()
 }
 
 fn facts<'a>(
-    app: &App,
     known: &'a ChildRecord,
     clinic: &'a ClinicContact,
     charts: &'a [CourseChart],
-    writer: &'a str,
+    (writer, today): (&'a str, Day),
 ) -> ColleagueFacts<'a> {
-    let today = app.clock.today();
     ColleagueFacts { today, outlook: &known.outlook, entries: &known.entries, clinic, charts, writer }
 }
 

@@ -52,6 +52,7 @@ mod move_appointment;
 mod passkeys;
 mod people;
 mod photographs;
+mod practice;
 mod protocol;
 mod put_off;
 mod records;
@@ -199,7 +200,12 @@ fn sends(path: &'static str, send: AccessNeed, methods: MethodRouter<Shared>) ->
 }
 
 fn pages_router() -> Vec<Route> {
-    pages().into_iter().chain(actions()).chain(actions_of_photographs()).collect()
+    pages()
+        .into_iter()
+        .chain(actions())
+        .chain(actions_of_photographs())
+        .chain([answer_of_practice()])
+        .collect()
 }
 
 /// The paths at which a page is drawn. The accessibility test visits every one of them.
@@ -252,6 +258,7 @@ fn pages() -> Vec<Route> {
     routes.extend(pages_of_the_service());
     routes.extend(pages_of_encryption());
     routes.extend(pages_of_photographs());
+    routes.extend(pages_of_practice());
     routes
 }
 
@@ -276,6 +283,18 @@ fn pages_of_photographs() -> Vec<Route> {
             RECORD,
             get(photographs::measure_form).post(photographs::measure),
         ),
+        form(
+            "/child/{id}/letters/{key}/photographs",
+            RECORD,
+            RECORD,
+            get(photographs::letter_form).post(photographs::save_letter),
+        ),
+        form(
+            "/child/{id}/photographs/{entry}/length",
+            RECORD,
+            RECORD,
+            get(photographs::length_form).post(photographs::length),
+        ),
         form("/child/{id}/videos", CLINICAL, RECORD, takes_video(get(videos::page).post(videos::send))),
         form(
             "/child/{id}/videos/upload/{upload}",
@@ -293,6 +312,9 @@ fn actions_of_photographs() -> Vec<Route> {
         form(PARTS_PATH, RECORD, RECORD, get(photographs::arrived).post(photographs::take)),
         sends("/child/{id}/photographs/arrived", RECORD, post(photographs::finish)),
         looks("/child/{id}/photographs/{entry}/{size}", CLINICAL, get(photographs::kept_picture)),
+        looks("/child/{id}/photographs/{entry}/part/{part}", CLINICAL, get(photographs::picture_part)),
+        looks("/child/{id}/letters/{key}/with/{entry}", CLINICAL, get(photographs::letter_with_photographs)),
+        looks("/child/{id}/letters/{key}/with/{entry}/pdf", CLINICAL, get(photographs::letter_pdf)),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
         sends("/child/{id}/videos/consent", RECORD, post(videos::answer)),
         form(VIDEO_PARTS_PATH, RECORD, RECORD, get(videos::arrived).post(videos::take)),
@@ -300,6 +322,37 @@ fn actions_of_photographs() -> Vec<Route> {
         looks("/child/{id}/videos/{entry}/film", CLINICAL, get(videos::kept)),
         looks("/child/{id}/videos/upload/{upload}/film", RECORD, get(videos::waiting)),
     ]
+}
+
+/// A drawn foot is no child, so that everybody who signs in may practise; answers are seen by their person alone.
+fn pages_of_practice() -> Vec<Route> {
+    vec![
+        looks(pages::practice::LEARN_PATH, SIGNED_IN, get(practice::learn)),
+        looks("/practice/sign/{sign}", SIGNED_IN, get(practice::exercise)),
+        looks("/practice/answer/{number}", SIGNED_IN, get(practice::stored)),
+        looks(pages::practice::LEVELS_PATH, SIGNED_IN, get(practice::levels)),
+        form(
+            "/practice/levels/{sign}/{level}",
+            SETTINGS,
+            SETTINGS,
+            get(practice::level).post(practice::change_level),
+        ),
+        looks(pages::practice::PROGRESS_PATH, SIGNED_IN, get(practice::own_progress)),
+        looks(pages::practice::RECORD_PATH, SIGNED_IN, get(practice::own_record)),
+        looks(pages::practice::PHOTOGRAPHS_PATH, CLINICAL, get(practice::photographs)),
+        form(
+            "/child/{id}/photographs/{entry}/score/{sign}",
+            CLINICAL,
+            CLINICAL,
+            get(practice::photograph).post(practice::save_photograph),
+        ),
+        // Names children, the class of their last score, and people.
+        looks(pages::practice::TOGETHER_PATH, CLINICAL, get(practice::together)),
+    ]
+}
+
+fn answer_of_practice() -> Route {
+    sends(pages::practice::ANSWER_PATH, SIGNED_IN, post(practice::answer))
 }
 
 fn pages_of_encryption() -> Vec<Route> {

@@ -180,7 +180,12 @@ async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<SharedResult
     work(app, move |app| Ok(app.records.results(&basis)?)).await
 }
 
-async fn working(app: &Shared, visitor: &Visitor) -> Reply {
+/// The rows of the clinic as known today, for scoring alike; `None` while they are made.
+pub(super) async fn calibration_rows(app: &Shared) -> Result<Option<SharedResults>, Fail> {
+    clinic(app, basis(app, &ResultsFilter::default())).await
+}
+
+pub(super) async fn working(app: &Shared, visitor: &Visitor) -> Reply {
     let frame = app.frame(visitor, Here::Results);
     let children = work(app, |app| Ok(app.records.children_count()?)).await?;
     let mut response = shown(pages::results_working(&frame, children))?;

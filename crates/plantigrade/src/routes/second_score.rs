@@ -78,7 +78,7 @@ fn scored_already(app: &App, known: &ChildRecord, first: EntryId, user: UserId) 
 }
 
 /// Whether a rater is the user: by account, or by the name in the entry.
-fn is(app: &App, rater: Rater<'_>, user: UserId) -> bool {
+pub(super) fn is(app: &App, rater: Rater<'_>, user: UserId) -> bool {
     match rater {
         Rater::Writer(writer) => writer == user,
         Rater::Named(name) => plain_name(name) == plain_name(&app.name_of(user)),

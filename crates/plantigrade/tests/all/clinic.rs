@@ -67,8 +67,17 @@ impl Clinic {
 
     /// The same after the program was started again in the same folder.
     pub fn started_again(self) -> Self {
+        let clock = self.app.clock;
+        self.started_again_with(clock)
+    }
+
+    /// The same on another day.
+    pub fn started_again_on(self, today: &str) -> Self {
+        self.started_again_with(Clock::new(Some(day(today))))
+    }
+
+    fn started_again_with(self, clock: Clock) -> Self {
         let Self { app, router, dir } = self;
-        let clock = app.clock;
         drop((app, router));
         // Work begun by the last request may hold the records a moment longer than the answer took.
         let app = (0..100).find_map(|_| {

@@ -45,8 +45,9 @@ fn the_copy_of_every_invented_child_has_every_entry_with_its_side() {
     let (mut sided, mut siblings, mut withdrawn) = (0, 0, 0);
     for (child, name) in children.iter().zip(&names) {
         let entries = app.records.entries(child.child).unwrap();
-        let at = app.clock.now();
-        let copy = family_copy::of_child(&app.records, child.child, "Invented".into(), at).unwrap().unwrap();
+        let (made, kept) = ((app.clock.now(), app.clock.today()), app.pictures());
+        let copy = family_copy::of_child(&app.records, &kept, child.child, "Invented".into(), made);
+        let copy = copy.unwrap().unwrap();
         let (page, data) = unpacked(&copy.bytes);
         let html = Html::parse_document(&page);
         let articles: Vec<String> = html

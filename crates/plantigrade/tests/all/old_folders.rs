@@ -2,7 +2,7 @@
 //! found wrong, and every page of every child opens.
 
 use crate::{
-    clinic::{Browser, NAME, PASSWORD},
+    clinic::{Browser, NAME, PASSWORD, Page},
     house::root,
     trust::Site,
 };
@@ -10,6 +10,7 @@ use axum::http::StatusCode;
 use clinic::{Account, FILE_NAME};
 use plantigrade::{app::App, auth, routes};
 use record::{ChildId, Roles, UserId};
+use scraper::Selector;
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -19,7 +20,7 @@ use std::{
 /// After everything in the folders.
 const TODAY: &str = "2026-12-01";
 /// Every page of a child that needs nothing else in its address.
-const PAGES: [&str; 12] = [
+const PAGES: [&str; 14] = [
     "",
     "/visit",
     "/wear",
@@ -32,6 +33,8 @@ const PAGES: [&str; 12] = [
     "/erasure",
     "/restriction",
     "/call",
+    "/photographs",
+    "/documents",
 ];
 const CLINIC_PAGES: [&str; 9] =
     ["/day", "/attention", "/results", "/capacity", "/records", "/people", "/settings", "/stock", "/import"];
@@ -40,9 +43,15 @@ fn folders() -> Vec<PathBuf> {
     let all = fs::read_dir(root().join("crates/plantigrade/tests/data/folders")).unwrap();
     let mut folders: Vec<PathBuf> =
         all.map(|found| found.unwrap().path()).filter(|path| path.is_dir()).collect();
-    folders.sort();
-    assert!(folders.len() >= 9, "{folders:?}");
+    folders.sort_by_key(|path| place(path));
+    assert!(folders.len() >= 10, "{folders:?}");
     folders
+}
+
+/// The number in front of the name of a folder.
+fn place(folder: &Path) -> u32 {
+    let name = folder.file_name().unwrap().to_string_lossy().into_owned();
+    name.split('-').next().unwrap().parse().unwrap()
 }
 
 fn copy(from: &Path, to: &Path) {
@@ -80,7 +89,8 @@ fn read(app: &App) -> Vec<(ChildId, usize)> {
     read
 }
 
-async fn pages_open(app: &Arc<App>, children: &[ChildId], named: &str) {
+/// Opens every page, and every photograph on them. How many photographs there are.
+async fn pages_open(app: &Arc<App>, children: &[ChildId], named: &str) -> usize {
     let account = Account {
         id: UserId::new(uuid::Uuid::now_v7()),
         name: "somebody else".into(),
@@ -96,6 +106,7 @@ async fn pages_open(app: &Arc<App>, children: &[ChildId], named: &str) {
     let mut browser = Browser::new(routes::router(Arc::clone(app)));
     let page = browser.sign_in("somebody else", PASSWORD).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{named}: {}", page.text);
+    let mut pictures = 0;
     for child in children {
         for page in PAGES {
             let path = format!("/child/{child}{page}");
@@ -103,12 +114,28 @@ async fn pages_open(app: &Arc<App>, children: &[ChildId], named: &str) {
             // A child whose treatment has ended, or two records joined in one, leads elsewhere.
             let opens = matches!(shown.status, StatusCode::OK | StatusCode::SEE_OTHER);
             assert!(opens, "{named}: {path}: {} {}", shown.status, shown.text);
+            if page == "/photographs" {
+                pictures += pictures_open(&mut browser, &shown, named).await;
+            }
         }
     }
     for path in CLINIC_PAGES {
         let shown = browser.get(path).await;
         assert_eq!(shown.status, StatusCode::OK, "{named}: {path}: {}", shown.text);
     }
+    pictures
+}
+
+async fn pictures_open(browser: &mut Browser, page: &Page, named: &str) -> usize {
+    let images = Selector::parse("img[src^='/child/']").unwrap();
+    let sources: Vec<String> =
+        page.html().select(&images).map(|image| image.value().attr("src").unwrap().to_owned()).collect();
+    for source in &sources {
+        let picture = browser.get(source).await;
+        assert_eq!(picture.status, StatusCode::OK, "{named}: {source}");
+        assert!(picture.text.contains("JFIF"), "{named}: {source} is no picture");
+    }
+    sources.len()
 }
 
 #[tokio::test]
@@ -127,7 +154,9 @@ async fn every_earlier_folder_opens_with_every_entry_and_page() {
         let children = read(&app);
         assert_eq!(children.iter().map(|(_, entries)| *entries).sum::<usize>() as i64, entries, "{named}");
         let children: Vec<ChildId> = children.into_iter().map(|(child, _)| child).collect();
-        pages_open(&app, &children, &named).await;
+        let pictures = pages_open(&app, &children, &named).await;
+        // The invented child with photographs is in the tenth folder.
+        assert_eq!(pictures > 0, place(&folder) >= 10, "{named}: {pictures} pictures");
         drop(app);
         layouts.push((before, number(&site, LAYOUT)));
         // And once more, as records of this program.

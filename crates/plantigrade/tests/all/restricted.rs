@@ -27,20 +27,20 @@ const TELLING: [&str; 4] = ["Quillfeather", "Hildegund", "18 February 2025", "07
 
 const REASON: &str = "Child of a colleague.";
 
-struct Restricted {
-    clinic: Clinic,
+pub struct Restricted {
+    pub clinic: Clinic,
     /// The lead, who is not named.
     lead: Browser,
-    named: Browser,
-    other: Browser,
+    pub named: Browser,
+    pub other: Browser,
     other_user: UserId,
     coordinator: Browser,
-    child: ChildId,
-    open_child: ChildId,
+    pub child: ChildId,
+    pub open_child: ChildId,
 }
 
 impl Restricted {
-    async fn new() -> Self {
+    pub async fn new() -> Self {
         let (clinic, mut lead) = Clinic::signed_in().await;
         let child = clinic.child(&mut lead, HILDE).await;
         let open_child = clinic.child(&mut lead, &[("family_name", "Brekke"), ("number", "CF-102")]).await;
@@ -100,7 +100,7 @@ fn tells(page: &Page) -> Option<&'static str> {
     TELLING.into_iter().find(|word| page.text.contains(word))
 }
 
-fn is_refused(page: &Page) -> bool {
+pub fn is_refused(page: &Page) -> bool {
     page.status == StatusCode::FORBIDDEN
         && (page.shown("h1") == "This record is restricted"
             || page.shown("h1") == "Your role does not allow this")

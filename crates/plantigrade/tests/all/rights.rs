@@ -85,6 +85,8 @@ impl Rights {
             .replace("{upload}", "01907e2a-0000-7000-8000-0000000000e1")
             .replace("{feet}/{view}", "left/sole")
             .replace("{size}", "small")
+            .replace("{sign}/{level}", "empty_heel/0.5")
+            .replace("{sign}", "empty_heel")
             .replace("{measure}", "relapse")
             .replace("{file}", "app.css")
             .replace("{part}", if word == "manual" { "signs" } else { "sign-in" })

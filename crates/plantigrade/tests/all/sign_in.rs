@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 59] = [
+const STRANGERS_SEE_NOTHING: [&str; 74] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -42,12 +42,27 @@ const STRANGERS_SEE_NOTHING: [&str; 59] = [
     "/sheets",
     "/sheets/visit",
     "/child/0190a000-0000-7000-8000-000000000000/letters",
+    "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/photographs",
+    "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/with/0190a000-0000-7000-8000-0000000000bb",
+    "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/with/0190a000-0000-7000-8000-0000000000bb/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/record-file/record.csv",
     "/child/0190a000-0000-7000-8000-000000000000/photographs",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/upload/0190a000-0000-7000-8000-0000000000aa",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/view/left/sole",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/whole",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/measure",
+    "/practice",
+    "/practice/sign/empty_heel",
+    "/practice/answer/1",
+    "/practice/levels",
+    "/practice/levels/empty_heel/0.5",
+    "/practice/photographs",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/score/medial_crease",
+    "/practice/progress",
+    "/practice/record",
+    "/practice/together",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/length",
+    "/child/0190a000-0000-7000-8000-000000000000/photographs/0190a000-0000-7000-8000-0000000000bb/part/1-2-3",
     "/child/0190a000-0000-7000-8000-000000000000/videos",
     "/child/0190a000-0000-7000-8000-000000000000/videos/upload/0190a000-0000-7000-8000-0000000000aa",
     "/child/0190a000-0000-7000-8000-000000000000/videos/upload/0190a000-0000-7000-8000-0000000000aa/film",

@@ -4,8 +4,10 @@
 //! `pointing` brings in sheets of other habits; `guides` has the guides followed to the letter by `follower`;
 //! `guide` reads them; `putting_right` takes back and moves what was recorded wrongly; `second_factor` signs in with
 //! codes and passkeys; `access` looks at every page for what keeps people out, in both themes and three widths;
+//! `learning` scores drawn feet on a phone and comes back the next day;
+//! `photographs` takes pictures of both feet, measures on them and takes the consent back; `photograph_lengths` measures a
+//! length beside a card;
 //! `videos` records a film, sends it over a network that breaks, plays it and takes the consent back;
-//! `photographs` takes pictures of both feet, measures on them and takes the consent back;
 //! `backups` loses the folder of the records and restores it; `protection` opens what is closed; `print` looks at
 //! paper; `tablet` hands a tablet on, loses its session over a form and finds the form again; `encryption` encrypts a
 //! clinic, prints the recovery sheet and unlocks after a restart.
@@ -15,6 +17,8 @@ mod access;
 mod authenticator;
 mod axe;
 mod backups;
+#[path = "../shared/carded.rs"]
+mod carded;
 mod clinic;
 #[cfg(feature = "encryption")]
 mod encryption;
@@ -23,6 +27,8 @@ mod follower;
 mod guide;
 mod guides;
 mod journey;
+mod learning;
+mod photograph_lengths;
 mod photographs;
 mod pointing;
 mod print;

@@ -29,6 +29,8 @@ pub enum Way {
     /// By a path below the page of a child, and then by sending a form of it, as with [`Way::Sent`]; the first field
     /// is pressed and not typed into.
     ChildSent(u32, &'static str, &'static str, &'static [(&'static str, &'static str)], &'static str),
+    /// By a path, and then by sending a form of it, as with [`Way::Sent`], after this is pressed.
+    Pressed(&'static str, &'static str, &'static [(&'static str, &'static str)], &'static str),
     /// By sending the visit form of a child.
     Visit(u32, &'static [(&'static str, &'static str)], &'static str),
     /// To the first page below the children whose number begins so, out of those whose address is made from
@@ -182,6 +184,7 @@ pub fn of_a_coordinator() -> Vec<Stop> {
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     let mut stops = of_lists();
+    stops.extend(of_practice());
     stops.extend(of_running());
     stops.extend(of_backups());
     stops.extend(of_the_manual());
@@ -242,6 +245,39 @@ fn of_lists() -> Vec<Stop> {
             Way::Sent("/capacity", &[("#f-closures", "Christmas")], "Compare with the present setting"),
             "is neither a day",
         ),
+    ]
+}
+
+/// Pages of learning to score and of scoring alike.
+fn of_practice() -> Vec<Stop> {
+    let (exercise, level) = ("/practice/sign/medial_crease", "/practice/levels/empty_heel/0.5");
+    let half = "input[name='level'][value='0.5'] + label";
+    let source = &[("#f-source", "Invented handbook of scoring, 2021, page 12")];
+    vec![
+        stop("practice", Way::Path("/practice"), "What this can and cannot teach"),
+        stop("practice-exercise", Way::Path(exercise), "Which level?"),
+        refused("practice-exercise-refused", Way::Sent(exercise, &[], "Answer"), "Choose a level"),
+        stop("practice-answer", Way::Pressed(exercise, half, &[], "Answer"), "1 of 3 feet of this set"),
+        stop("practice-levels", Way::Path("/practice/levels"), "The numbers behind the drawings"),
+        stop("practice-level", Way::Path(level), "It was never confirmed."),
+        stop(
+            "practice-level-confirmed",
+            Way::Pressed(level, "label[for='f-compared']", source, "Confirm this level"),
+            "Take the confirmation back",
+        ),
+        stop(
+            "practice-photographs",
+            Way::Path("/practice/photographs"),
+            "Your agreement with the examination",
+        ),
+        stop(
+            "practice-photograph",
+            Way::Link("/practice/photographs", "main a[href*='/score/']"),
+            "Whose foot it is does not matter here",
+        ),
+        stop("practice-progress", Way::Path("/practice/progress"), "Your last answers"),
+        stop("practice-record", Way::Path("/practice/record"), "What this record says"),
+        stop("scoring-together", Way::Path("/practice/together"), "How many more feet"),
     ]
 }
 
@@ -512,6 +548,16 @@ pub fn of_documents() -> Vec<Stop> {
         ),
         stop("diary-scan", Way::Child(29, "/wear/scan"), "A picture of the diary"),
         stop("letters", Way::Child(29, "/letters"), "Clinic summary"),
+        stop(
+            "letter-photographs",
+            Way::Child(29, "/letters/clinic-summary/photographs"),
+            "To whom the letter goes",
+        ),
+        stop(
+            "letter-with-photographs",
+            Way::ChildLinks(29, "/photographs", &["a.letter-with-photographs"]),
+            "These are photographs, not measurements",
+        ),
         stop("photographs", Way::Child(29, "/photographs"), "How each view is taken"),
         stop(
             "photograph-pair",
@@ -522,6 +568,11 @@ pub fn of_documents() -> Vec<Stop> {
             "photograph-measure",
             Way::ChildLinks(29, "/photographs", &[".photograph-strip a", "a[href$='/measure']"]),
             "The points as numbers",
+        ),
+        stop(
+            "photograph-length",
+            Way::ChildLinks(29, "/photographs", &[".photograph-strip a", "a[href$='/length']"]),
+            "Look for the card",
         ),
         stop(
             "photograph-names",
@@ -567,6 +618,9 @@ impl Stop {
                 tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await;
                 tab.press(Finger::Mouse, pressed).await;
                 send(tab, fields, button).await;
+            }
+            Way::Pressed(path, pressed, fields, button) => {
+                press_and_send(tab, &at(path), pressed, fields, button).await;
             }
             Way::Visit(number, fields, button) => {
                 tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
@@ -643,6 +697,12 @@ impl Stop {
             _ => unreachable!("this way sends no file"),
         }
     }
+}
+
+async fn press_and_send(tab: &Tab, url: &str, pressed: &str, fields: &[(&str, &str)], button: &str) {
+    tab.go(url).await;
+    tab.press(Finger::Mouse, pressed).await;
+    send(tab, fields, button).await;
 }
 
 async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {

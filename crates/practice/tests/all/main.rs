@@ -3,7 +3,9 @@
 
 mod answers;
 mod cases;
+mod confirmed;
 mod drawings;
 mod measure;
+mod photographed;
 mod progress;
 mod repetition;

@@ -133,6 +133,7 @@ macro_rules! declare {
         impl $name {
             /// With its required fields, and nothing else recorded.
             #[must_use]
+            #[allow(clippy::too_many_arguments, reason = "one for each required field")]
             pub fn of($($need: $needed),*) -> Self {
                 Self { $($need,)* $($spare: Default::default(),)* }
             }

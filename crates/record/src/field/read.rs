@@ -119,6 +119,7 @@ impl FieldSpec {
                 .map(|day| Value::from(day.to_string()))
                 .map_err(|error| error.to_string()),
             FieldType::Kept if self.range == (0, 0) => Ok(given.into()),
+            FieldType::Entries => Ok(given.split_whitespace().collect()),
             FieldType::Whole | FieldType::Kept => {
                 let number = whole(given).ok_or_else(|| format!("“{short}” is not a whole number"))?;
                 let (least, most) = self.range;

@@ -75,6 +75,13 @@ entry! {
     /// The last day on which it is valid; `None` if it has no end.
     optional until: Option<Day> => field("Until").hint("Leave empty if it has no end date.")
         .columns(&["consent until", "consent valid until", "consent expires", "consent expiry"]);
+    /// Whether photographs may be in letters to colleagues; `None` if it was not asked. A consent in which it was not
+    /// asked, as in every older one, is for the record alone.
+    optional photographs_in_letters: Option<bool> => field("Photographs: may they be in letters to colleagues?")
+        .hint("Only for photographs. Without a yes they stay in the record.").since(10);
+    /// Whether photographs may be shown in teaching; `None` if it was not asked, and then they may not.
+    optional photographs_in_teaching: Option<bool> => field("Photographs: may they be shown in teaching?")
+        .hint("Only for photographs. Without a yes they stay in the record.").since(10);
 }
 
 impl KindHooks for Consent {
@@ -85,6 +92,7 @@ impl KindHooks for Consent {
             let text = "Who answered is missing: a name, or relation to the child.";
             findings.push(Finding::refuse("by_name", text));
         }
+        self.judge_uses(findings);
         let Some(until) = self.until else { return };
         if self.answer != ConsentAnswer::Given {
             let text = format!("A consent that was {} has no last day.", self.answer.words());
@@ -96,6 +104,26 @@ impl KindHooks for Consent {
                 on.words()
             );
             findings.push(Finding::refuse("until", text));
+        }
+    }
+}
+
+impl Consent {
+    /// What photographs may be used for is part of a consent to photographs and of nothing else.
+    fn judge_uses(&self, findings: &mut Vec<Finding>) {
+        let of_photographs =
+            self.matter == ConsentMatter::Photographs && self.answer == ConsentAnswer::Given;
+        if of_photographs {
+            return;
+        }
+        for (field, asked) in [
+            ("photographs_in_letters", self.photographs_in_letters),
+            ("photographs_in_teaching", self.photographs_in_teaching),
+        ] {
+            if asked.is_some() {
+                let text = "What photographs may be used for is asked only where the family consents to photographs. Leave it empty here.";
+                findings.push(Finding::refuse(field, text));
+            }
         }
     }
 }

@@ -121,6 +121,7 @@ kinds! {
     note: Note,
     photograph: Photograph,
     photograph_angle: PhotographAngleMeasured,
+    photograph_length: PhotographLengthMeasured,
     gait_video: GaitVideo,
     correction: Correction,
     withdrawal: Withdrawal,

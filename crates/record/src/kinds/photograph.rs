@@ -39,7 +39,7 @@ impl Photograph {
     /// The feet and the view in words, "right foot, from above".
     #[must_use]
     pub fn words(&self) -> String {
-        format!("{}, {}", self.side.words(), self.view.words())
+        self.view.of_feet(self.side)
     }
 }
 

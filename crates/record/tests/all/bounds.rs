@@ -16,7 +16,7 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-const TABLE: [Row; 19] = [
+const TABLE: [Row; 22] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 60.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),
@@ -36,6 +36,9 @@ const TABLE: [Row; 19] = [
     (&bounds::ANGLE_POINTS, 1.0, (0.0, 4.0), (0.0, 4.0)),
     (&bounds::PHOTOGRAPH_ANGLE, 1.0, (-180.0, 180.0), (-90.0, 90.0)),
     (&bounds::PHOTOGRAPH_ANGLE_ERROR, 1.0, (0.0, 45.0), (0.0, 15.0)),
+    (&bounds::PHOTOGRAPH_LENGTH, 1.0, (30.0, 300.0), (55.0, 220.0)),
+    (&bounds::PHOTOGRAPH_LENGTH_ERROR, 1.0, (0.0, 10.0), (0.0, 5.0)),
+    (&bounds::PHOTOGRAPH_POINT_ERROR, 1.0, (0.0, 20.0), (0.0, 5.0)),
 ];
 
 #[test]

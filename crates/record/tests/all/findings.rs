@@ -242,6 +242,20 @@ fn consent() -> Consent {
     "by_name",
     "Who answered is missing: a name, or relation to the child."
 )]
+#[case::of_an_operation_for_letters(
+    Consent { photographs_in_letters: Some(true), ..consent() },
+    "photographs_in_letters",
+    "What photographs may be used for is asked only where the family consents to photographs. Leave it empty here."
+)]
+#[case::refused_for_teaching(
+    Consent {
+        photographs_in_teaching: Some(false),
+        until: None,
+        ..Consent { matter: ConsentMatter::Photographs, answer: ConsentAnswer::Refused, ..consent() }
+    },
+    "photographs_in_teaching",
+    "What photographs may be used for is asked only where the family consents to photographs. Leave it empty here."
+)]
 fn a_consent_is_refused(#[case] body: Consent, #[case] field: &str, #[case] text: &str) {
     assert_eq!(only_refusal(body), (field, text.to_owned()));
 }
@@ -251,6 +265,28 @@ fn a_consent_stands_up_to_its_day_and_by_the_relation_alone() {
     assert_eq!(entry(consent()).findings(), []);
     let of_mother = Consent { by_name: None, relation: Some("mother".into()), until: None, ..consent() };
     assert_eq!(entry(of_mother).findings(), []);
+    let of_photographs = Consent {
+        matter: ConsentMatter::Photographs,
+        photographs_in_letters: Some(true),
+        photographs_in_teaching: Some(false),
+        ..consent()
+    };
+    assert_eq!(entry(of_photographs).findings(), []);
+}
+
+/// Only a letter to a colleague has photographs, and it is recorded for their sake.
+#[test]
+fn a_letter_is_recorded_with_its_photographs_and_a_family_document_has_none() {
+    let photograph = entry(consent()).id;
+    let handed = |document, photographs| {
+        entry(DocumentHanded { photographs, ..DocumentHanded::of(document, FamilyLanguage::English) })
+    };
+    for &document in HandedDocument::ALL {
+        let (without, with) = (handed(document, Vec::new()), handed(document, vec![photograph]));
+        let (sound, refused) = if document.is_for_colleagues() { (with, without) } else { (without, with) };
+        assert_eq!(sound.findings(), [], "{document:?}");
+        assert_eq!(refused.refusal().expect("a refusal").field, "photographs", "{document:?}");
+    }
 }
 
 #[rstest]
@@ -316,6 +352,12 @@ fn angle(degrees: f64, error_deg: f64) -> PhotographAngleMeasured {
     PhotographAngleMeasured::of(of, Side::Right, PhotographAngle::HeelVarus, degrees, error_deg, taps)
 }
 
+fn length(length_mm: f64, points: Vec<(u16, u16)>) -> PhotographLengthMeasured {
+    let of = full_entry(Kind::Note).id;
+    let taps = PictureTaps::new(points).unwrap();
+    PhotographLengthMeasured::of(of, Side::Right, length_mm, 1.5, taps, 1.0, 1.5, ScaleCard::BankCard)
+}
+
 #[rstest]
 #[case::two_feet_in_a_view_of_one(
     Photograph { side: Sides::Both, ..photograph() }.into(),
@@ -336,6 +378,16 @@ fn angle(degrees: f64, error_deg: f64) -> PhotographAngleMeasured {
     angle(181.0, 2.0).into(),
     "degrees",
     "angle on a photograph 181° cannot be right: −180 to 180° is expected. Beyond a right angle the points were probably tapped in another order."
+)]
+#[case::no_length(
+    length(20.0, vec![(10, 20); 6]).into(),
+    "length_mm",
+    "length on a photograph 20 mm cannot be right: 30 to 300 mm is expected. Newborn feet are about 78 mm, SD 4 (Kuponiyi & Ogunlesi 2023); a length far from that has the wrong points or the wrong card."
+)]
+#[case::five_points(
+    length(80.0, vec![(10, 20); 5]).into(),
+    "taps",
+    "A length has six points: the four corners of the card, heel and toe."
 )]
 #[case::no_error(
     angle(10.0, f64::NAN).into(),

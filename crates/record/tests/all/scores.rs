@@ -269,8 +269,17 @@ fn walking_age_items() {
 fn keys_of_items_are_those_of_the_wire() {
     let foot = serde_json::to_value(pirani([Half; 6])).unwrap();
     for sign in Sign::ALL {
+        assert_eq!(Sign::from_key(sign.key()), Some(sign));
         assert_eq!(foot[sign.key()], 0.5);
     }
+    for key in ["", "elbow", "Empty heel", "EMPTY_HEEL"] {
+        assert_eq!(Sign::from_key(key), None, "{key}");
+    }
+    for point in HalfPoint::ALL {
+        assert_eq!(HalfPoint::from_text(point.text()), Some(point));
+        assert_eq!(HalfPoint::from_halves(point.halves()), Some(point));
+    }
+    assert_eq!((HalfPoint::from_text("0.50"), HalfPoint::from_halves(Halves(3))), (None, None));
     let foot = serde_json::to_value(dimeglio([2; 4], [true; 4])).unwrap();
     for key in AngleItem::ALL.map(AngleItem::key) {
         assert_eq!(foot[key]["points"], 2);

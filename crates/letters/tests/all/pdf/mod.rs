@@ -1,6 +1,7 @@
 //! The documents as PDF: what they say, how they are tagged, what they look like.
 
 mod looks;
+mod photographs;
 mod reading;
 
 use crate::{
@@ -8,8 +9,8 @@ use crate::{
     languages::documents,
 };
 use letters::{
-    Block, FamilyDocument, FamilyDocumentKind, Language, LetterLanguage, PlanChoices, Sentence, Wording,
-    family_plan,
+    Block, ClinicContact, ClinicLogo, FamilyDocument, FamilyDocumentKind, Language, LetterLanguage,
+    Letterhead, PlanChoices, Sentence, Wording, family_plan,
     pdf::{PaperSize, PdfFault, pdf, pdf_of_many},
 };
 use reading::{ReadPdf, dictionary};
@@ -385,4 +386,69 @@ fn many_documents_in_one_file_begin_on_pages_of_their_own() {
     let read = ReadPdf::of(&pdf_of_many(&both, PaperSize::A4, made()).unwrap());
     assert_eq!((read.pages(), read.count("H1")), (3, 3));
     assert_eq!(pdf_of_many(&[], PaperSize::A4, made()), Err(PdfFault::Nothing));
+}
+
+/// A picture of so many pixels, in two colours.
+fn logo(width: u32, height: u32) -> ClinicLogo {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    let dots: Vec<u8> = (0..width * height)
+        .flat_map(|n| if n % width < width / 2 { [20, 60, 90, 255] } else { [20, 60, 90, 0] })
+        .collect();
+    encoder.write_header().unwrap().write_image_data(&dots).unwrap();
+    ClinicLogo::new(&bytes)
+}
+
+/// The pictures of dots in a file, by width and height; what is transparent is a picture of its own.
+fn pictures(read: &ReadPdf) -> Vec<(i64, i64)> {
+    let number = |stream: &lopdf::Stream, key: &[u8]| stream.dict.get(key).unwrap().as_i64().unwrap();
+    let streams = read.file.objects.values().filter_map(|object| object.as_stream().ok());
+    let images = streams.filter(|stream| {
+        let is = |key: &[u8], value: &[u8]| {
+            stream.dict.get(key).and_then(|found| found.as_name()).is_ok_and(|name| name == value)
+        };
+        is(b"Subtype", b"Image") && !is(b"ColorSpace", b"DeviceGray")
+    });
+    images.map(|image| (number(image, b"Width"), number(image, b"Height"))).collect()
+}
+
+/// The picture of the clinic is above the title, once in the file, and not read aloud.
+#[test]
+fn the_logo_is_at_the_head() {
+    let head = |logo| ClinicContact {
+        name: "Harbour Hospital".to_owned(),
+        telephone: None,
+        letterhead: Letterhead { lines: vec!["4 Harbour Road".to_owned()], logo, ..Letterhead::default() },
+    };
+    let document = |logo| named("Solveig").with_letterhead(&head(logo));
+    let plain = ReadPdf::of(&printed(&document(None), Language::English));
+    for (width, height) in [(960, 320), (40, 320), (960, 4)] {
+        let document = document(Some(logo(width, height)));
+        let read = ReadPdf::of(&printed(&document, Language::English));
+        assert_eq!(pictures(&read), [(width.into(), height.into())]);
+        assert_eq!((read.count("Figure"), read.pages()), (plain.count("Figure"), 1));
+        assert!(
+            tight(&read.text()).starts_with(&tight("Harbour Hospital · 4 Harbour Road Plan for Solveig"))
+        );
+    }
+    assert!(pictures(&plain).is_empty());
+    let (one, english) = (document(Some(logo(96, 32))), Wording::built_in(Language::English));
+    let many = pdf_of_many(&[(&one, &english), (&one, &english)], PaperSize::A4, made()).unwrap();
+    assert_eq!(pictures(&ReadPdf::of(&many)), [(96, 32)], "once for both");
+}
+
+/// Dots of the picture are where the head is: in the upper left corner.
+#[test]
+fn the_logo_is_drawn() {
+    let letterhead = Letterhead { logo: Some(logo(960, 320)), ..Letterhead::default() };
+    let clinic = ClinicContact { name: "Harbour Hospital".to_owned(), telephone: None, letterhead };
+    let page = looks::grey(&printed(&named("Solveig").with_letterhead(&clinic), Language::English), 1.0);
+    // Margins of 14 and 12 mm; a picture three times as wide as high is 12 mm high: 36 × 12 mm, dark on its left half.
+    // One dot is a point, 2.835 to the millimetre.
+    let (x, y) = (40 + 20, 34 + 17);
+    let dark = page.rows().nth(y).unwrap()[x];
+    assert!((40..80).contains(&dark), "{dark}");
+    assert_eq!(page.rows().nth(y).unwrap()[40 + 90], 255, "the right half is transparent");
 }

@@ -8,7 +8,8 @@ use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
 use guidance::brace_problem::AdviceTally;
 use maud::Markup;
 use pages::{
-    BraceFittingView, BraceProblemsView, DayChoice, Here, StockReturn, StockView, fields::Filled, parts::Who,
+    BraceFittingView, BraceProblemsView, DayChoice, Here, LengthOnPhotograph, StockReturn, StockView,
+    fields::Filled, parts::Who,
 };
 use record::{
     Assessment, BodyMeasured, Boot, Brace, BraceFitted, DayRange, Helped, Problem, ProblemKind,
@@ -53,6 +54,11 @@ fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
     let outgrowing = Outgrowing::of(course, &protocol);
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     let view = BraceFittingView {
+        on_photographs: vec![LengthOnPhotograph {
+            side: Side::Left,
+            on: today() - 7,
+            words: "92 mm ± 2 mm".into(),
+        }],
         who: Who::of(course),
         course,
         fit: &fit,

@@ -4,10 +4,12 @@ use super::{Invented, frame, in_casts, today};
 use guidance::Outlook;
 use maud::Markup;
 use pages::{
-    ConsentShown, Here, MeasureChoice, MeasureView, NamedPicture, PhotographNamesView, PhotographPairView,
+    ConsentShown, EnlargedPart, HOW_FOUND, HandedLetterShown, Here, LengthView, LetterPair,
+    LetterPhotographsView, MeasureChoice, MeasureView, NamedPicture, PhotographNamesView, PhotographPairView,
     PhotographShown, PhotographStripView, PhotographsView, WaitingShown,
+    document_handed::TO,
     fields::{Filled, SURE},
-    name_field,
+    how_set, name_field,
     picture::AngleOnPhotograph,
 };
 use record::{EntryId, PhotographAngle, PhotographView, Side, Sides};
@@ -68,6 +70,13 @@ pub fn every(given: &str) -> Vec<(&'static str, Markup)> {
         ("photograph-names", names(given)),
         ("photograph-pair", pair(given)),
         ("photograph-measure", measure(given)),
+        ("letter-photographs", letter(given, None)),
+        (
+            "letter-photographs-refused",
+            letter(given, Some("No answer of the family about photographs is recorded.")),
+        ),
+        ("photograph-length", length(given, true)),
+        ("photograph-length-of-no-view", length(given, false)),
     ]
 }
 
@@ -77,6 +86,12 @@ fn page(given: &str, in_force: bool) -> Markup {
         consent: consent(in_force),
         photographs: if in_force { on_record() } else { Vec::new() },
         hidden: if in_force { 0 } else { 3 },
+        uses: if in_force { vec!["They may be in letters to colleagues.".into()] } else { Vec::new() },
+        handed: vec![HandedLetterShown {
+            entry: on_record()[0].entry,
+            words: format!("3 March 2025: clinic summary, to {given}, with photographs: left foot, sole"),
+            letter: in_force.then(|| "/child/x/letters/clinic-summary/with/y".to_owned()),
+        }],
         waiting: vec![WaitingShown {
             href: "/child/x/photographs/upload/y".into(),
             words: "2 pictures".into(),
@@ -88,6 +103,21 @@ fn page(given: &str, in_force: bool) -> Markup {
         once: "once".into(),
     };
     pages::photographs(&frame(Here::Child), &view)
+}
+
+fn letter(given: &str, refused: Option<&str>) -> Markup {
+    let photographs: Vec<PhotographShown> =
+        on_record().into_iter().filter(|one| one.feet == Sides::Left).collect();
+    let name = pages::pair_name(Sides::Left, PhotographView::Sole);
+    let view = LetterPhotographsView {
+        who: in_casts(given).who(),
+        letter: ("clinic-summary", "Clinic summary"),
+        refused: refused.map(str::to_owned),
+        pairs: vec![LetterPair { feet: Sides::Left, view: PhotographView::Sole, photographs }],
+        filled: Filled::default().with(name, "yes").wrong(TO, "Say to whom the letter goes."),
+        once: "once".into(),
+    };
+    pages::letter_photographs(&frame(Here::Child), &view)
 }
 
 fn names(given: &str) -> Markup {
@@ -138,8 +168,29 @@ fn measure(given: &str) -> Markup {
             taps: vec![("heel, back", "Tap it."), ("heel, front", "Tap it."), ("forefoot", "Tap it.")],
         }),
         filled: Filled::default().with("x_1", "3").wrong("y_1", "Tap this point, or type where it is."),
+        part: None,
         answer: vec!["Adduction of the forefoot, left foot: 17° ± 3°.".into()],
         once: "once".into(),
     };
     pages::measure_photograph(&frame(Here::Child), &view)
+}
+
+fn length(given: &str, measurable: bool) -> Markup {
+    let filled = Filled::default()
+        .with("x_1", "300")
+        .with("y_1", "400")
+        .with("how_1", how_set(HOW_FOUND, (300, 400)))
+        .wrong("seen_1", "Look at corner 1 in the enlarged part and tick it, or move it.");
+    let view = LengthView {
+        who: in_casts(given).who(),
+        photograph: shown(2, 7, Sides::Left, PhotographView::Sole),
+        size: (1500, 2000),
+        measurable,
+        filled: if measurable { filled } else { Filled::default() },
+        part: measurable.then_some(EnlargedPart { point: 1, middle: (30, 40), span: 320 }),
+        found: measurable.then(|| "This may be the card.".to_owned()),
+        answer: vec!["Length, left foot: 92 mm ± 2 mm.".into()],
+        once: "once".into(),
+    };
+    pages::measure_length(&frame(Here::Child), &view)
 }

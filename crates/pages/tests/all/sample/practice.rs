@@ -1,17 +1,21 @@
 //! The pages of learning to score, with invented answers and an invented clinic.
 
 use super::{frame, in_casts, results, today};
-use ::practice::{CaseKey, DrawnCase, PracticeAnswer, PracticeProgress, PracticeSchedule};
+use ::practice::{
+    CaseKey, ConfirmedLevels, DrawnCase, LevelConfirmed, PhotographProgress, PracticeAnswer,
+    PracticeProgress, PracticeSchedule, SignGeometry,
+};
 use audit::{
     ClinicHistory, Clinician,
     calibration::{ClinicCalibration, FootToScore, ScoringPlan, ScoringVisit, SeverityThird, WhyNotProposed},
 };
 use maud::Markup;
 use pages::{
-    ExerciseView, Here, LearnView, PracticeAnswerView, PracticeProgressView, PracticeRecordView,
-    ScoringProposalRow, ScoringTogetherView, fields::Filled,
+    ExerciseView, Frame, Here, HistoryRow, LearnView, PhotographExerciseView, PhotographPracticeView,
+    PhotographTask, PhotographToScore, PracticeAnswerView, PracticeLevelView, PracticeLevelsView,
+    PracticeProgressView, PracticeRecordView, ScoringProposalRow, ScoringTogetherView, fields::Filled,
 };
-use record::{ChildId, DayRange, HalfPoint, Side, Sign, UserId};
+use record::{ChildId, DayRange, EntryId, HalfPoint, PhotographView, Side, Sign, UserId};
 use std::sync::LazyLock;
 use uuid::Uuid;
 
@@ -44,7 +48,7 @@ pub fn progress() -> PracticeProgress {
 
 pub fn learn() -> LearnView {
     let schedule = PracticeSchedule::of(&answers(), person(), today());
-    LearnView { schedule, progress: progress(), may_see_clinic: true }
+    LearnView { schedule, progress: progress(), may_see_clinic: true, confirmed: ConfirmedLevels::default() }
 }
 
 /// A foot at which the sign is drawn at a level.
@@ -54,13 +58,14 @@ pub fn case(sign: Sign, level: HalfPoint, side: Side) -> DrawnCase {
 }
 
 pub fn exercise(sign: Sign, case: DrawnCase) -> ExerciseView {
-    ExerciseView { case, sign, filled: Filled::default(), once: "once".into() }
+    let (filled, confirmed) = (Filled::default(), ConfirmedLevels::default());
+    ExerciseView { case, sign, filled, once: "once".into(), confirmed }
 }
 
 pub fn answer(sign: Sign, given: HalfPoint) -> PracticeAnswerView {
     let answer = PracticeAnswer::of(person(), today(), &case(sign, HalfPoint::Half, Side::Left), sign, given);
     let schedule = *PracticeSchedule::of(&[answer], person(), today()).sign(sign).unwrap();
-    PracticeAnswerView { answer, schedule, next: Some(sign) }
+    PracticeAnswerView { answer, schedule, next: Some(sign), confirmed: ConfirmedLevels::default() }
 }
 
 fn clinic() -> ClinicHistory {
@@ -90,7 +95,87 @@ pub fn together(given: &str) -> ScoringTogetherView {
 pub fn record_of_practice() -> PracticeRecordView {
     static OWN: LazyLock<Option<audit::raters::RaterAgreement>> =
         LazyLock::new(|| ClinicCalibration::of_person(&clinic(), &who(1)));
-    PracticeRecordView { name: "Hanne Kvist".into(), progress: progress(), with_colleagues: OWN.clone() }
+    let (name, confirmed) = ("Hanne Kvist".into(), ConfirmedLevels::default());
+    let on_photographs = photographs();
+    PracticeRecordView { name, progress: progress(), with_colleagues: OWN.clone(), on_photographs, confirmed }
+}
+
+/// One level confirmed, and one of which other words were.
+pub fn confirmed_levels() -> PracticeLevelsView {
+    let mut confirmed = ConfirmedLevels::default();
+    let by = || LevelConfirmed {
+        source: "Invented handbook of scoring, 2021, page 12".into(),
+        by: "Hanne Kvist".into(),
+        when: "3 March 2025, 09:20".into(),
+    };
+    let statement = SignGeometry::of(Sign::EmptyHeel).statement(HalfPoint::Half);
+    confirmed.add(Sign::EmptyHeel, HalfPoint::Half, by(), &statement);
+    confirmed.add(Sign::EmptyHeel, HalfPoint::One, by(), "other words");
+    PracticeLevelsView { confirmed, unreadable: 0 }
+}
+
+pub fn level(confirmed: ConfirmedLevels) -> PracticeLevelView {
+    let row = HistoryRow {
+        what: "Empty heel, level 0.5".into(),
+        href: None,
+        when: "3 March 2025, 09:20".into(),
+        who: Some("Hanne Kvist".into()),
+        from: "from memory".into(),
+        to: "Invented handbook of scoring, 2021, page 12".into(),
+        why: None,
+    };
+    PracticeLevelView {
+        sign: Sign::EmptyHeel,
+        level: HalfPoint::Half,
+        history: if confirmed.count() == 0 { Vec::new() } else { vec![row] },
+        confirmed,
+        filled: Filled::default(),
+        seen: "0".into(),
+        newer: None,
+        unreadable: 0,
+    }
+}
+
+fn progress_view() -> PracticeProgressView {
+    let last = (1..).zip(answers()).take(3).collect();
+    PracticeProgressView { name: "Hanne Kvist".into(), progress: progress(), last }
+}
+
+/// Twenty soles, of which every fifth was scored half a point too high.
+pub fn photographs() -> PhotographProgress {
+    let one = |n: usize| {
+        let reference = HalfPoint::ALL[n % 2];
+        let given = if n % 5 == 0 { HalfPoint::ALL[n % 2 + 1] } else { reference };
+        (Sign::LateralBorder, given, reference)
+    };
+    PhotographProgress::of(&(0..20).map(one).collect::<Vec<_>>())
+}
+
+fn to_score() -> PhotographToScore {
+    let (child, photograph) = (Uuid::from_u128(78), Uuid::from_u128(79));
+    PhotographToScore {
+        child: ChildId::new(child),
+        photograph: EntryId::new(photograph),
+        sign: Sign::LateralBorder,
+    }
+}
+
+pub fn on_photograph(task: PhotographTask) -> PhotographExerciseView {
+    let (side, view) = (Side::Left, PhotographView::Sole);
+    PhotographExerciseView { of: to_score(), side, view, size_px: (900, 1200), task }
+}
+
+fn photograph_pages(frame: &Frame) -> Vec<(&'static str, Markup)> {
+    let begin = |next, left| PhotographPracticeView { next, left, progress: photographs() };
+    let task = PhotographTask::Score(Filled::default());
+    let scored = |given| on_photograph(PhotographTask::Scored(given, HalfPoint::Half));
+    vec![
+        ("practice-photographs", pages::photograph_practice(frame, &begin(Some(to_score()), 7))),
+        ("practice-photographs-none", pages::photograph_practice(frame, &begin(None, 0))),
+        ("practice-photograph", pages::photograph_exercise(frame, &on_photograph(task))),
+        ("practice-photograph-same", pages::photograph_exercise(frame, &scored(HalfPoint::Half))),
+        ("practice-photograph-other", pages::photograph_exercise(frame, &scored(HalfPoint::One))),
+    ]
 }
 
 pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
@@ -104,26 +189,26 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         schedule: PracticeSchedule::of(&[], person(), today()),
         progress: PracticeProgress::of(&[], person(), today()),
         may_see_clinic: false,
+        confirmed: ConfirmedLevels::default(),
     };
     let unpractised =
         PracticeRecordView { progress: none.progress.clone(), with_colleagues: None, ..record_of_practice() };
-    vec![
+    let mut all = photograph_pages(&frame);
+    all.extend([
         ("practice", pages::learn(&frame, &learn())),
         ("practice-new", pages::learn(&frame, &none)),
         ("practice-exercise", pages::exercise(&frame, &exercise(Sign::MedialCrease, half))),
         ("practice-exercise-refused", pages::exercise(&frame, &refused)),
         ("practice-answer", pages::practice_answer(&frame, &answer(Sign::LateralBorder, HalfPoint::One))),
         ("practice-answer-same", pages::practice_answer(&frame, &answer(Sign::TalarHead, HalfPoint::Half))),
-        ("practice-levels", pages::practice_levels(&frame)),
-        (
-            "practice-progress",
-            pages::practice_progress(
-                &frame,
-                &PracticeProgressView { name: "Hanne Kvist".into(), progress: progress() },
-            ),
-        ),
+        ("practice-levels", pages::practice_levels(&frame, &PracticeLevelsView::default())),
+        ("practice-levels-confirmed", pages::practice_levels(&frame, &confirmed_levels())),
+        ("practice-level", pages::practice_level(&frame, &level(ConfirmedLevels::default()))),
+        ("practice-level-confirmed", pages::practice_level(&frame, &level(confirmed_levels().confirmed))),
+        ("practice-progress", pages::practice_progress(&frame, &progress_view())),
         ("practice-record", pages::practice_record(&frame, &record_of_practice())),
         ("practice-record-new", pages::practice_record(&frame, &unpractised)),
         ("scoring-together", pages::scoring_together(&frame, &together(given))),
-    ]
+    ]);
+    all
 }

@@ -270,7 +270,7 @@ pub fn finished(shades: &[f64], shot: &Shot, rng: &mut StdRng) -> GreyPlane {
 }
 
 /// A Gaussian blur, first along the rows and then along the columns.
-fn blurred(shades: &[f64], width: usize, height: usize, sd_px: f64) -> Vec<f64> {
+pub fn blurred(shades: &[f64], width: usize, height: usize, sd_px: f64) -> Vec<f64> {
     if sd_px <= 0.0 {
         return shades.to_vec();
     }

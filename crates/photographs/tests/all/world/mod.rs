@@ -2,6 +2,7 @@
 //! a foot that are tapped, and a foot of ellipsoids that can be drawn. Sizes and spreads are judgement.
 
 pub mod camera;
+pub mod carded;
 pub mod drawn;
 pub mod landmarks;
 

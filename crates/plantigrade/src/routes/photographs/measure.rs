@@ -1,21 +1,24 @@
 //! Measuring an angle on a photograph by tapped points.
 
-use super::shown::{angle_words, consent_now, shown};
+use super::{
+    changes::change_judged,
+    shown::{angle_words, consent_now, shown},
+    tapping::{SetPoints, after_tap},
+};
 use crate::{
     app::App,
-    forms::Reader,
     routes::submission::{Draft, Submission},
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
 use axum::extract::{Path, State};
-use clinic::{ChildRecord, KeptPhotograph};
+use clinic::{ChildPhotographs, ChildRecord, KeptPhotograph};
 use maud::Markup;
 use pages::{
-    Frame, Here, MeasureChoice, MeasureView,
+    EnlargedPart, Frame, Here, MeasureChoice, MeasureView,
     fields::{ACT, Filled},
     words,
 };
-use photographs::{AngleGuide, AngleReading, ChangeVerdict, PixelPoint, ReadingError, TapError};
+use photographs::{AngleGuide, AngleReading};
 use record::{ChildId, EntryId, PhotographAngleMeasured, PictureTaps, Side, Sides};
 use std::sync::Arc;
 
@@ -46,6 +49,17 @@ impl Measured {
     }
 
     fn drawn(&self, app: &App, frame: &Frame, filled: Filled, answer: Vec<String>) -> Markup {
+        self.drawn_with(app, frame, filled, answer, None)
+    }
+
+    fn drawn_with(
+        &self,
+        app: &App,
+        frame: &Frame,
+        filled: Filled,
+        answer: Vec<String>,
+        part: Option<EnlargedPart>,
+    ) -> Markup {
         let choice = |(_, guide): (Side, AngleGuide)| MeasureChoice {
             words: guide.angle.words(),
             sign: guide.sign,
@@ -54,14 +68,26 @@ impl Measured {
         };
         let view = MeasureView {
             who: app.who(&self.known.outlook.course),
-            photograph: shown(app, &self.known.photograph_angles(app.clock.today()), self.kept.clone()),
+            photograph: shown(
+                app,
+                &ChildPhotographs::of(&self.known.entries, app.clock.today()),
+                self.kept.clone(),
+            ),
             size: (self.kept.photograph.width_px, self.kept.photograph.height_px),
             guide: self.guide.map(choice),
             filled,
+            part,
             answer,
             once: app.once().to_string(),
         };
         pages::measure_photograph(frame, &view)
+    }
+
+    /// After a tap without the script.
+    fn after_tap(&self, filled: &Filled) -> Option<(Filled, Option<EnlargedPart>)> {
+        let (_, guide) = self.guide?;
+        let photograph = &self.kept.photograph;
+        after_tap(filled, guide.taps.len(), (photograph.width_px, photograph.height_px))
     }
 
     /// The points of a form with the angle that they give, or the form with what is wrong.
@@ -70,20 +96,12 @@ impl Measured {
         let Some((side, guide)) = self.guide else {
             return Err(wrong("No angle is measured on this view.".to_owned()));
         };
-        let mut reader = Reader::of(filled);
-        let mut points = Vec::new();
-        for (x, y) in MeasureView::tap_fields(guide.taps.len()) {
-            points.push((pixel(&mut reader, x), pixel(&mut reader, y)));
-        }
-        if !reader.errors.is_empty() {
-            return Err(Filled { errors: reader.errors, ..filled.clone() });
-        }
+        let set = SetPoints::read(filled, guide.taps.len())?;
         let size = (self.kept.photograph.width_px.into(), self.kept.photograph.height_px.into());
-        let tapped: Vec<PixelPoint> =
-            points.iter().map(|(x, y)| PixelPoint::new(f64::from(*x), f64::from(*y))).collect();
+        let error = set.largest_error(0, guide.taps.len());
         let reading =
-            guide.read(side, &tapped, size, TapError::USUAL).map_err(|fault| wrong(fault.to_string()))?;
-        let taps = PictureTaps::new(points).map_err(|error| wrong(error.to_string()))?;
+            guide.read(side, &set.pixels(), size, error).map_err(|fault| wrong(fault.to_string()))?;
+        let taps = set.taps().map_err(|error| wrong(error.to_string()))?;
         Ok((taps, reading))
     }
 
@@ -113,28 +131,10 @@ impl Measured {
             record::bounds::number_words((reading.value_deg - before.said.degrees).round())
         );
         let repeated = app.records.repeated_readings(reading.angle, today)?;
-        let judged = match ReadingError::of(&repeated) {
-            Err(_) => "Whether that is more than error cannot be told: in this clinic no photograph has been read twice for this angle.".to_owned(),
-            Ok(error) => {
-                let verdict = match error.change_is_beyond(before.said.degrees, reading.value_deg) {
-                    ChangeVerdict::BeyondError => "That is more than the error of the clinic’s own readings.",
-                    ChangeVerdict::WithinError => "That is not more than the error of the clinic’s own readings.",
-                    ChangeVerdict::CannotBeTold => "Whether that is more than error cannot be told: too few photographs were read twice.",
-                };
-                format!("{verdict} {} It is the error of the points; how the foot was held adds to it.", error.sentence("°"))
-            }
-        };
+        let readings = (before.said.degrees, reading.value_deg);
+        let judged = change_judged(&repeated, readings, ("for this angle", "°", "how the foot was held"));
         Ok(vec![said, change, judged])
     }
-}
-
-fn pixel(reader: &mut Reader<'_>, name: &'static str) -> u16 {
-    let text = reader.needed(name, "Tap this point, or type where it is.");
-    let number = text.trim().parse().ok();
-    if number.is_none() && !text.is_empty() {
-        reader.wrong(name, "A whole number of pixels is expected.");
-    }
-    number.unwrap_or(0)
 }
 
 /// The page.
@@ -159,6 +159,9 @@ pub async fn save(
     let frame = app.frame(&visitor, Here::Child);
     let done = work(&app, move |app| {
         let measured = Measured::of(app, child, entry)?;
+        if let Some((filled, part)) = measured.after_tap(&filled) {
+            return Ok(Err((true, measured.drawn_with(app, &frame, filled, Vec::new(), part))));
+        }
         let (taps, reading) = match measured.read(&filled) {
             Ok(read) => read,
             Err(form) => return Ok(Err((false, measured.drawn(app, &frame, form, Vec::new())))),

@@ -9,14 +9,23 @@ use crate::{
     routes::submission::{Draft, Submission},
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
-use axum::extract::{Path, Query, State};
+use axum::{
+    extract::{Path, Query, State},
+    http::{HeaderName, HeaderValue},
+};
+use clinic::{ChildRecord, MediaConsent, PhotographUses};
+use letters::LastHanded;
 use maud::Markup;
 use pages::{
-    Frame, Here, Message, PhotographsView, WaitingShown,
-    fields::{Filled, ON},
+    Frame, HandedLetterShown, Here, Message, PHOTOGRAPH_USES, PhotographsView, WaitingShown,
+    fields::{self, Filled, ON},
 };
-use record::{ChildId, Kind};
+use record::{Body, ChildId, ConsentMatter, CorrectedLog, Day, DocumentHanded, EntryId, Kind};
 use serde::Deserialize;
+use std::collections::HashMap;
+
+/// Has a browser delete what it stored (W3C, Clear Site Data).
+const CLEAR_SITE_DATA: HeaderName = HeaderName::from_static("clear-site-data");
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
@@ -64,6 +73,9 @@ pub(super) fn drawn(
     let today = app.clock.today();
     let known = app.known(child, today)?;
     let strip = shown::strip_view(app, &known, today)?;
+    let uses = PhotographUses::of(shown::consent_now(app, &known)?, &known.outlook.course);
+    let answer =
+        if answer.values.is_empty() && strip.consent.in_force { uses_filled(&known) } else { answer };
     let waiting = app.pictures().waiting_of(child)?.into_iter().map(|upload| {
         let count = i64::try_from(upload.pictures.len()).unwrap_or(i64::MAX);
         WaitingShown {
@@ -76,11 +88,14 @@ pub(super) fn drawn(
             ),
         }
     });
+    let in_force = strip.consent.in_force;
     let view = PhotographsView {
         who: app.who(&known.outlook.course),
         consent: strip.consent,
         photographs: strip.photographs,
         hidden: strip.hidden,
+        uses: if in_force { uses_words(uses) } else { Vec::new() },
+        handed: handed_letters(&known, uses, today),
         waiting: waiting.collect(),
         answer,
         error,
@@ -89,6 +104,70 @@ pub(super) fn drawn(
         once: app.once().to_string(),
     };
     Ok(pages::photographs(frame, &view))
+}
+
+/// What they may be used for, in sentences.
+fn uses_words(uses: PhotographUses) -> Vec<String> {
+    let may = |may: bool, what: &str| {
+        if may {
+            format!("They may be {what}.")
+        } else {
+            format!("They may not be {what}: no yes is recorded.")
+        }
+    };
+    vec![may(uses.letters, "in letters to colleagues"), may(uses.teaching, "shown in teaching")]
+}
+
+/// What is recorded in the consent about the uses, so that saving the form again changes nothing unasked.
+fn uses_filled(known: &ChildRecord) -> Filled {
+    let Some(seen) = known.outlook.course.preparation.consent(ConsentMatter::Photographs) else {
+        return Filled::default();
+    };
+    let said = fields::values_of(&Body::from(seen.said.clone()));
+    PHOTOGRAPH_USES.into_iter().fold(Filled::default(), |form, name| form.with(name, said.value(name)))
+}
+
+/// Letters that were handed over with photographs, the latest first.
+fn handed_letters(known: &ChildRecord, uses: PhotographUses, today: Day) -> Vec<HandedLetterShown> {
+    let log = CorrectedLog::of(&known.entries, today);
+    let taken: HashMap<EntryId, String> = log
+        .lines
+        .iter()
+        .filter_map(|line| match line.body {
+            Body::Photograph(photograph) => {
+                Some((line.entry.id, format!("{}, {}", photograph.words(), line.on.words())))
+            }
+            _ => None,
+        })
+        .collect();
+    let shown = |one: LastHanded| {
+        let DocumentHanded { document, to, photographs, .. } = &one.handed;
+        let to = to.as_deref().map(|to| format!(", to {to}")).unwrap_or_default();
+        let named =
+            photographs.iter().map(|id| taken.get(id).map_or("one of another record", String::as_str));
+        let named = named.collect::<Vec<_>>().join("; ");
+        HandedLetterShown {
+            entry: one.entry,
+            words: format!("{}: {}{to}, with photographs: {named}", one.on.words(), document.words()),
+            letter: uses.letters.then(|| {
+                format!("/child/{}/letters/{}/with/{}", known.outlook.course.child, document.key(), one.entry)
+            }),
+        }
+    };
+    letters::handed_with_photographs(&log).into_iter().rev().map(shown).collect()
+}
+
+/// The form as it is saved: what photographs may be used for only with a yes, and the last day of a consent that is
+/// changed. An answer about what they may be used for does not put off its end.
+fn whole(app: &App, known: &ChildRecord, filled: &Filled, today: Day) -> Result<Filled, Fail> {
+    let mut whole = filled.clone().with("matter", "photographs").with(ON, today.to_string());
+    if filled.value("answer") != "given" {
+        return Ok(PHOTOGRAPH_USES.into_iter().fold(whole, |form, name| form.with(name, "")));
+    }
+    if let MediaConsent::InForce(_, _, Some(until)) = shown::consent_now(app, known)? {
+        whole = whole.with("until", until.to_string());
+    }
+    Ok(whole)
 }
 
 /// Records the answer of the family.
@@ -106,7 +185,8 @@ pub async fn answer(
     };
     let saved = work(&app, move |app| {
         let today = app.clock.today();
-        let whole = filled.clone().with("matter", "photographs").with(ON, today.to_string());
+        let known = app.known(child, today)?;
+        let whole = whole(app, &known, &filled, today)?;
         let read = forms::body_of(Kind::Consent, &whole, today);
         let wrong = |errors| drawn(app, &frame, child, None, Filled { errors, ..filled.clone() }).map(Some);
         let body = match read {
@@ -120,7 +200,14 @@ pub async fn answer(
         }
     });
     match saved.await? {
-        None => to(&format!("/child/{child}/photographs?done={done}")),
+        None => {
+            let mut answer = to(&format!("/child/{child}/photographs?done={done}"))?;
+            if done == "withdrawn" {
+                // Small pictures that this browser has stored; it does so on encrypted connections and this computer.
+                answer.headers_mut().insert(CLEAR_SITE_DATA, HeaderValue::from_static("\"cache\""));
+            }
+            Ok(answer)
+        }
         Some(form) => again(form),
     }
 }

@@ -1,9 +1,12 @@
 //! What of a child's photographs may be shown, and in which words.
 
 use crate::{app::App, clock::local_words, web::Fail};
-use clinic::{ChildRecord, KeptAngle, KeptPhotograph, MediaConsent};
-use pages::{ConsentShown, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words};
-use record::{Day, bounds::number_words};
+use clinic::{ChildPhotographs, ChildRecord, KeptLength, KeptPhotograph, MediaConsent};
+use pages::{
+    ConsentShown, LengthOnPhotograph, PhotographShown, PhotographStripView, picture::AngleOnPhotograph, words,
+};
+use record::{Day, Side, bounds::number_words};
+use std::sync::Arc;
 
 /// Whether photographs may be taken and shown today, whatever the day as of which a page is shown.
 ///
@@ -51,16 +54,32 @@ pub(in crate::routes) fn strip(
     known: &ChildRecord,
     as_of: Day,
 ) -> Result<Option<PhotographStripView>, Fail> {
-    let (consent, kept) = (consent_now(app, known)?, known.photographs(as_of));
-    if consent == MediaConsent::NotRecorded && kept.is_empty() {
+    let (consent, kept) = (consent_now(app, known)?, kept_of(app, known, as_of)?);
+    if consent == MediaConsent::NotRecorded && kept.photographs.is_empty() {
         return Ok(None);
     }
-    Ok(Some(strip_of(app, known, consent, kept, as_of)))
+    Ok(Some(strip_of(app, consent, &kept)))
+}
+
+/// The photographs of a child up to a day with what was measured on them. Every page about them asks here, and what is
+/// computed for one is there for the next.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn kept_of(app: &App, known: &ChildRecord, as_of: Day) -> Result<Arc<ChildPhotographs>, Fail> {
+    Ok(app.records.photographs_of(known.outlook.course.child, as_of)?)
 }
 
 /// The angles measured on photographs up to a day, for the course picture.
-pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<AngleOnPhotograph> {
-    let mark = |kept: KeptAngle| AngleOnPhotograph {
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn angles_of(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Vec<AngleOnPhotograph>, Fail> {
+    let mark = |kept: &clinic::KeptAngle| AngleOnPhotograph {
         entry: kept.entry,
         on: kept.on,
         side: kept.said.side,
@@ -68,7 +87,7 @@ pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<Angle
         degrees: kept.said.degrees,
         error_deg: kept.said.error_deg,
     };
-    known.photograph_angles(as_of).into_iter().map(mark).collect()
+    Ok(kept_of(app, known, as_of)?.angles.iter().map(mark).collect())
 }
 
 /// The photographs up to a day with the consent of today.
@@ -76,39 +95,58 @@ pub(in crate::routes) fn angles_of(known: &ChildRecord, as_of: Day) -> Vec<Angle
 /// # Errors
 /// When the records cannot be read.
 pub(super) fn strip_view(app: &App, known: &ChildRecord, as_of: Day) -> Result<PhotographStripView, Fail> {
-    Ok(strip_of(app, known, consent_now(app, known)?, known.photographs(as_of), as_of))
+    Ok(strip_of(app, consent_now(app, known)?, &*kept_of(app, known, as_of)?))
 }
 
-fn strip_of(
-    app: &App,
-    known: &ChildRecord,
-    consent: MediaConsent,
-    kept: Vec<KeptPhotograph>,
-    as_of: Day,
-) -> PhotographStripView {
+fn strip_of(app: &App, consent: MediaConsent, kept: &ChildPhotographs) -> PhotographStripView {
     let consent = consent_words(consent, "photographs");
     if !consent.in_force {
-        return PhotographStripView { consent, hidden: kept.len(), photographs: Vec::new() };
+        return PhotographStripView { consent, hidden: kept.photographs.len(), photographs: Vec::new() };
     }
-    let angles = known.photograph_angles(as_of);
-    let photographs = kept.into_iter().map(|one| shown(app, &angles, one)).collect();
+    let photographs = kept.photographs.iter().map(|one| shown(app, kept, one.clone())).collect();
     PhotographStripView { consent, photographs, hidden: 0 }
 }
 
-/// A photograph with what was measured on it, out of the angles of the child.
-pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> PhotographShown {
-    let angles = angles.iter().filter(|kept| kept.said.photograph == one.entry);
-    let measured = angles.map(|kept| {
-        format!(
-            "{}, {} foot: {}, measured by {}, {}",
-            words::capital(kept.said.angle.words()),
-            kept.said.side,
-            angle_words(kept.said.degrees, kept.said.error_deg),
-            app.name_of(kept.by),
-            local_words(kept.written)
-        )
+/// What was measured on one photograph, in sentences.
+fn measured_on(app: &App, of: &ChildPhotographs, one: &KeptPhotograph) -> Vec<String> {
+    let by = |by, written| format!("measured by {}, {}", app.name_of(by), local_words(written));
+    let angles = of.angles.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+        let (name, side) = (words::capital(kept.said.angle.words()), kept.said.side);
+        let value = angle_words(kept.said.degrees, kept.said.error_deg);
+        format!("{name}, {side} foot: {value}, {}", by(kept.by, kept.written))
     });
-    let measured = measured.collect();
+    let lengths = of.lengths.iter().filter(|kept| kept.said.photograph == one.entry).map(|kept| {
+        let value = length_words(kept.said.length_mm, kept.said.error_mm);
+        format!("Length beside a card, {} foot: {value}, {}", kept.said.side, by(kept.by, kept.written))
+    });
+    angles.chain(lengths).collect()
+}
+
+/// The last length of each foot on a photograph, for the page of brace fitting. Without a consent in force there is none.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(in crate::routes) fn lengths_of(
+    app: &App,
+    known: &ChildRecord,
+    as_of: Day,
+) -> Result<Vec<LengthOnPhotograph>, Fail> {
+    if !consent_now(app, known)?.is_in_force() {
+        return Ok(Vec::new());
+    }
+    let kept = kept_of(app, known, as_of)?;
+    let last = |side: Side| kept.lengths.iter().rfind(|kept| kept.said.side == side);
+    let of = |kept: &KeptLength| LengthOnPhotograph {
+        side: kept.said.side,
+        on: kept.on,
+        words: length_words(kept.said.length_mm, kept.said.error_mm),
+    };
+    Ok(Side::BOTH.into_iter().filter_map(last).map(of).collect())
+}
+
+/// A photograph with what was measured on it, out of what was measured on all of the child.
+pub(super) fn shown(app: &App, of: &ChildPhotographs, one: KeptPhotograph) -> PhotographShown {
+    let measured = measured_on(app, of, &one);
     let KeptPhotograph { entry, on, photograph, .. } = one;
     PhotographShown {
         entry,
@@ -124,4 +162,9 @@ pub(super) fn shown(app: &App, angles: &[KeptAngle], one: KeptPhotograph) -> Pho
 /// "17° ± 3°".
 pub(super) fn angle_words(degrees: f64, error_deg: f64) -> String {
     format!("{}° ± {}°", number_words(degrees.round()), number_words(error_deg.ceil()))
+}
+
+/// "92 mm ± 2 mm".
+pub(super) fn length_words(length_mm: f64, error_mm: f64) -> String {
+    format!("{} mm ± {} mm", number_words(length_mm.round()), number_words(error_mm.ceil()))
 }
