@@ -261,7 +261,7 @@ impl<'a> Reading<'a> {
         let rest = (whole_ms - f64::from(last)).round();
         let is_likely = (1.0..=f64::from(self.limits.most_seconds) * 1000.0).contains(&rest);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        is_likely.then_some(rest as u64 * 1_000_000)
+        is_likely.then(|| rest as u64 * 1_000_000)
     }
 
     /// The film, in milliseconds from its first picture.

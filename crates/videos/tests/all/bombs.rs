@@ -112,3 +112,16 @@ fn a_movie_without_what_it_needs_is_refused() {
     let movie = many(b"moov", &[one(b"mvhd", &words(&[0; 25])), many(b"trak", &[])]);
     assert_eq!(soon(&[one(b"ftyp", b"isom\0\0\0\0"), movie].concat()), VideoFault::Damaged);
 }
+
+/// A length that no clock could show.
+#[test]
+fn a_length_of_the_whole_that_makes_no_sense_is_not_used() {
+    for whole in [1e300, f64::MAX, -1e300, f64::NAN, f64::INFINITY, 0.0] {
+        let duration = some(0x4489, &whole.to_be_bytes());
+        let file = Recording { in_info: duration, ..Recording::default() }.bytes();
+        // Nine gaps of 40 ms and the usual length of the last picture.
+        assert_eq!(prepare(&file, &VideoLimits::USUAL).unwrap().duration_ms, 400, "{whole}");
+    }
+    let file = Recording { in_info: some(0x4489, &500.0_f64.to_be_bytes()), ..Recording::default() }.bytes();
+    assert_eq!(prepare(&file, &VideoLimits::USUAL).unwrap().duration_ms, 500);
+}

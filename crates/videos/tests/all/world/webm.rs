@@ -53,6 +53,8 @@ pub struct Recording {
     pub flags: u8,
     /// What else the track of the film has.
     pub in_track: Vec<u8>,
+    /// What else the information about the file has.
+    pub in_info: Vec<u8>,
 }
 
 impl Default for Recording {
@@ -67,6 +69,7 @@ impl Default for Recording {
             grouped: false,
             flags: 0,
             in_track: Vec::new(),
+            in_info: Vec::new(),
         }
     }
 }
@@ -80,6 +83,7 @@ impl Recording {
             some(0x7ba9, b"Amina walks, Hillside"),
             some(0x4d80, b"Example Recorder"),
             some(0x5741, b"Example Recorder"),
+            self.in_info.clone(),
         ];
         let sides = [some(0xb0, &[2, 128]), some(0xba, &[1, 224])].concat();
         let film = [
