@@ -116,7 +116,7 @@ async fn points_that_give_no_length_are_refused_and_nothing_is_saved() {
         ("x_6", "9999", "A point is not within the picture."),
         ("x_6", "", "Tap this point"),
         ("y_2", "left", "A whole number of pixels is expected."),
-        ("y_2", "250", "No card of 85.6 × 54 mm looks like this"),
+        ("y_2", "250", "The card is seen at a slant of"),
         ("y_3", "10", "not the corners of a card"),
         // A found corner is confirmed by itself.
         ("how_1", "found", "Look at corner 1"),
