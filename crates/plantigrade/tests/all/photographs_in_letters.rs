@@ -253,7 +253,9 @@ async fn a_consent_that_is_changed_keeps_its_last_day_and_what_was_said() {
     let like = clinic.entries(child).pop().unwrap();
     let until = Some(day("2025-09-01"));
     let said = Consent { until, ..consent(&clinic, child) };
-    let entry = Entry { id: EntryId::new(uuid::Uuid::now_v7()), body: said.into(), on: day(TODAY), ..like };
+    // By the clock of the clinic, so that what is answered afterwards is later.
+    let id = EntryId::new(clinic.app.clock.id());
+    let entry = Entry { id, body: said.into(), on: day(TODAY), ..like };
     clinic.app.records.append(vec![entry]).unwrap();
     allowed(&mut browser, child, "yes", "no").await;
     let changed = consent(&clinic, child);
