@@ -180,6 +180,8 @@ async fn a_set_that_is_right_comes_back_the_next_day_also_after_the_program_was_
     assert!(row(&browser.get("/practice").await).contains("on 5 March 2025, box 1 of 5"));
     let next = case(&browser.get(EXERCISE).await).key;
 
+    // A browser holds the server that it asks.
+    drop(browser);
     let clinic = clinic.started_again_on(NEXT_DAY);
     let mut browser = clinic.browser_signed_in().await;
     let page = browser.get("/practice").await;
