@@ -247,7 +247,7 @@ impl Here {
             Self::Stock => "/stock",
             Self::BraceProblems => "/trouble",
             Self::Results => "/results",
-            Self::Practice => crate::practice::LEARN_PATH,
+            Self::Practice => LEARN_PATH,
             Self::Protocol => "/protocol",
             Self::Theatre => "/theatre",
             Self::People => "/people",
@@ -316,6 +316,10 @@ const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
 /// The page on which the records are encrypted.
 pub const ENCRYPTION_PATH: &str = "/settings/encryption";
 
+/// The page on which learning to score begins.
+pub const LEARN_PATH: &str = "/practice";
+/// The page of scoring alike in the clinic.
+pub const TOGETHER_PATH: &str = "/practice/together";
 /// The page on which a clinic confirms translations.
 pub const DOCUMENT_LANGUAGES_PATH: &str = "/documents/languages";
 

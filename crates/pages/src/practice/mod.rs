@@ -27,16 +27,14 @@ pub use together::{ScoringProposalRow, ScoringTogetherView, scoring_together};
 
 use practice::{AgreementUnknown, KappaWithInterval, ReferenceAgreement};
 
-/// The page on which learning begins.
-pub const LEARN_PATH: &str = "/practice";
+pub use crate::frame::{LEARN_PATH, TOGETHER_PATH};
+
 /// The page with every level of every sign.
 pub const LEVELS_PATH: &str = "/practice/levels";
 /// The page of the own progress.
 pub const PROGRESS_PATH: &str = "/practice/progress";
 /// The own record of practice, to print.
 pub const RECORD_PATH: &str = "/practice/record";
-/// The page of scoring alike in the clinic.
-pub const TOGETHER_PATH: &str = "/practice/together";
 /// The page of practice on photographs.
 pub const PHOTOGRAPHS_PATH: &str = "/practice/photographs";
 /// Where an answer is sent.

@@ -5,7 +5,11 @@ use super::{
     filter,
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
-use crate::{Frame, HelpTopic, chart_links, frame, practice::TOGETHER_PATH, words::count};
+use crate::{
+    Frame, HelpTopic, chart_links,
+    frame::{self, TOGETHER_PATH},
+    words::count,
+};
 use audit::{
     ClinicAgreement, Estimate,
     raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},

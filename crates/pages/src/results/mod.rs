@@ -18,7 +18,10 @@ pub use filter::{Choice, ResultsFilter};
 pub use watch::{WatchChoice, WatchView};
 pub use year::{YearView, year};
 
-use crate::{Frame, HelpTopic, frame, practice::TOGETHER_PATH};
+use crate::{
+    Frame, HelpTopic,
+    frame::{self, TOGETHER_PATH},
+};
 use audit::{
     Breakdown, Estimate, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult,
     MeasureScale, Selection, Verdict, small, words,
