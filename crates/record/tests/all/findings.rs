@@ -1,4 +1,6 @@
 //! What an entry is refused or questioned for by itself.
+//!
+//! Long because every kind of entry has its refusals here, each with its sentence.
 
 use crate::{
     examples::{day, entry, full, full_entry, minimal},
