@@ -74,7 +74,7 @@ pub fn photograph_practice(frame: &Frame, view: &PhotographPracticeView) -> Mark
                     p { (words::count(view.left as i64, "sign", "signs")) " to score, each once: one photograph of a child for each sign." }
                     p.actions { a.button.primary href=(photograph_path(&next)) { "Score a photograph: " (next.sign.name().to_lowercase()) } }
                 },
-                None => p { "No photograph can be scored now. It takes a photograph with a consent in force, of the sole, from behind, or with the foot brought up, and two people who gave the same level to the sign on the day of the picture." },
+                None => p { "No photograph can be scored now. It takes a photograph that the family lets be shown in teaching, of the sole, from behind, or with the foot brought up, and two people who gave the same level to the sign on the day of the picture." },
             }
         }
         section aria-labelledby="agreement" {

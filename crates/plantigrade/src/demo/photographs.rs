@@ -106,7 +106,11 @@ pub fn of_scored_foot(
     let prepared = prepare(&drawing(side, 18.0, false), &PictureLimits::USUAL).ok()?;
     let picture = DrawnPhotograph { hash: hash(&prepared.jpeg), prepared };
     let mut writer = PhotographWriter { child, first_id: SCORED_ID, written: 0, entries: Vec::new() };
-    writer.write(pair_on, Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given));
+    let given = Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given);
+    let (relation, how) = (Some("mother".to_owned()), Some(ConsentForm::Signed));
+    let (letters, teaching) = (Some(false), Some(true));
+    let uses = Consent { photographs_in_letters: letters, photographs_in_teaching: teaching, ..given };
+    writer.write(pair_on, Consent { relation, how, ..uses });
     writer.write(pair_on, of(&picture, side.into(), PhotographView::Sole));
     Some((writer.entries, picture))
 }

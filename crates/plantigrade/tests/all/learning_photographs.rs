@@ -6,6 +6,7 @@ use crate::{
     access_log::person,
     clinic::{AMINA, Browser, Clinic, Page, TODAY},
     photographs::{answer, consented, jpeg, kept, photographs},
+    photographs_in_letters::allowed,
 };
 use axum::http::StatusCode;
 use record::{ChildId, EntryId, HalfPoint, Kind, PhotographView, Role, Side, Sign, UserId};
@@ -32,6 +33,7 @@ impl Photographed {
         let (_, mut bo) = person(&clinic, "bo", Role::Clinician).await;
         let (osei_user, osei) = person(&clinic, "osei", Role::Clinician).await;
         let child = consented(&clinic, &mut ida, AMINA).await;
+        allowed(&mut ida, child, "no", "yes").await;
         let pictures = [
             ("right", PhotographView::Sole, jpeg(1)),
             ("left", PhotographView::Sole, jpeg(2)),
@@ -138,7 +140,12 @@ async fn nothing_is_shown_or_taken_once_the_consent_is_taken_back_or_the_record_
     assert_eq!(all.osei.get(&path).await.status, StatusCode::NOT_FOUND);
     assert_eq!(all.osei.post(&path, &fields).await.status, StatusCode::NOT_FOUND);
     assert!(all.osei.get(PATH).await.shown("main").contains("No photograph can be scored now."));
+    // A consent to pictures in the record, and in letters, covers no practice of the staff.
     answer(&mut all.ida, all.child, "given").await;
+    allowed(&mut all.ida, all.child, "yes", "no").await;
+    assert_eq!(all.osei.get(&path).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(all.osei.post(&path, &fields).await.status, StatusCode::NOT_FOUND);
+    allowed(&mut all.ida, all.child, "no", "yes").await;
     assert_eq!(all.osei.get(&path).await.status, StatusCode::OK);
 
     let (tove, _) = person(&all.clinic, "tove", Role::Clinician).await;

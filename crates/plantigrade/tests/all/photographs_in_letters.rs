@@ -20,7 +20,7 @@ const LETTER: &str = "clinic-summary";
 const LEFT_SOLE: &str = "pair.left.sole";
 
 /// The family consents and says what photographs may be used for.
-async fn allowed(browser: &mut Browser, child: ChildId, letters: &str, teaching: &str) {
+pub async fn allowed(browser: &mut Browser, child: ChildId, letters: &str, teaching: &str) {
     let path = format!("/child/{child}/photographs");
     let fields = [
         ("relation", "mother"),

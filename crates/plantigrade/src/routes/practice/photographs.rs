@@ -14,7 +14,7 @@ use crate::{
 };
 use audit::ClinicHistory;
 use axum::extract::{Path, State};
-use clinic::{ChildRecord, KeptPhotograph, PhotographPracticeRow};
+use clinic::{ChildRecord, KeptPhotograph, PhotographPracticeRow, PhotographUses};
 use course::pairing::{self, ScorePair};
 use maud::Markup;
 use pages::{
@@ -49,15 +49,20 @@ pub(super) fn own_progress(app: &App, person: UserId) -> Result<PhotographProgre
     Ok(PhotographProgress::of(&levels))
 }
 
-/// Everything on a child's photographs that a person may score; nothing without a consent, or of a closed record.
+/// Everything on a child's photographs that a person may score; nothing without a consent that covers teaching, or of a
+/// closed record.
 fn of_child(app: &App, child: ChildId, person: UserId) -> Result<Vec<Scorable>, Fail> {
     let today = app.clock.today();
     let Some(known) = app.records.child(child, today)?.filter(|_| !app.is_closed(child)) else {
         return Ok(Vec::new());
     };
     let photographs = known.photographs(today);
-    let may_show = || app.records.photograph_consent(&app.pictures(), &known, today);
-    if photographs.is_empty() || !may_show()?.is_in_force() {
+    if photographs.is_empty() {
+        return Ok(Vec::new());
+    }
+    let consent = app.records.photograph_consent(&app.pictures(), &known, today)?;
+    // Practice of the staff is teaching: a consent for the record alone does not cover it.
+    if !PhotographUses::of(consent, &known.outlook.course).teaching {
         return Ok(Vec::new());
     }
     let pairs: Vec<ScorePair<'_>> =
