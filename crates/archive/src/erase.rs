@@ -5,7 +5,7 @@ use crate::{
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
-    pictures::NamedMedia,
+    media::NamedMedia,
     schema,
     summaries::summarise_child,
     upgrade,

@@ -6,7 +6,7 @@ use crate::{
     erase::{Erasure, erase_body, write_erasure},
     error::ArchiveError,
     keys::Lists,
-    pictures::NamedMedia,
+    media::NamedMedia,
     reader::{child_number, entry_from},
     summaries::summarise_child,
     upgrade,

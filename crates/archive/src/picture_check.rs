@@ -1,11 +1,7 @@
 //! The check of the kept pictures: whether each that an entry names is there and as it was written, and how many are
 //! there that no entry names.
 
-use crate::{
-    archive::Archive,
-    error::ArchiveError,
-    pictures::{Pictures, media_entries},
-};
+use crate::{archive::Archive, error::ArchiveError, media::media_entries, pictures::Pictures};
 use record::{ChildId, PictureHash};
 use rusqlite::{Connection, ErrorCode, Statement};
 use std::collections::{BTreeMap, BTreeSet, HashMap};

@@ -14,6 +14,7 @@
 #![warn(missing_docs)]
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
+mod besides;
 mod bytes;
 mod codec;
 mod fault;

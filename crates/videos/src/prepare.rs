@@ -1,6 +1,6 @@
 //! A file that somebody sends becomes a film without anything else.
 
-use crate::{fault::VideoFault, film::Film, iso, limits::VideoLimits, matroska};
+use crate::{besides::Besides, fault::VideoFault, film::Film, iso, limits::VideoLimits, matroska};
 
 /// The kind of file in which a video is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -37,17 +37,6 @@ impl VideoFormat {
             _ => None,
         }
     }
-}
-
-/// What is known of a file besides its film, to be asked about or told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Besides {
-    /// When it was taken, in seconds since 1970, UTC.
-    pub taken_at: Option<i64>,
-    /// Whether it said where.
-    pub position: bool,
-    /// Whether it had sound.
-    pub sound: bool,
 }
 
 /// A video made safe to keep.

@@ -7,11 +7,11 @@ use super::{
     samples::{self, Sample},
 };
 use crate::{
+    besides::Besides,
     bytes::piece,
     fault::VideoFault,
     film::{Film, FilmPicture},
     limits::VideoLimits,
-    prepare::Besides,
 };
 use std::ops::Range;
 

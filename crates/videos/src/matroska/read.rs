@@ -2,12 +2,12 @@
 
 use super::elements::{Element, contents, elements, head, id, sized, whole};
 use crate::{
+    besides::Besides,
     bytes::ByteReader,
     codec::{self, Codec},
     fault::VideoFault,
     film::{Film, FilmPicture, UPRIGHT},
     limits::VideoLimits,
-    prepare::Besides,
 };
 
 /// From 1970 to 2001, in seconds: 31 years, 8 of them leap years. Dates are counted from there (RFC 8794, 7.6).
