@@ -24,7 +24,7 @@ async fn asked_again(browser: &mut Browser, child: ChildId, entry: EntryId, tags
     browser.request(request).await
 }
 
-fn head<'a>(page: &'a Page, name: header::HeaderName) -> &'a str {
+fn head(page: &Page, name: header::HeaderName) -> &str {
     page.headers.get(name).map_or("", |value| value.to_str().unwrap())
 }
 

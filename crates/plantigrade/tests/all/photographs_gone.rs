@@ -100,10 +100,7 @@ async fn a_backup_without_its_pictures_fails_the_drill() {
     let child = site.children[0];
     answer(&mut site.browser, child, "given").await;
     kept(&mut site.browser, child, TODAY, &[("left", PhotographView::Sole, jpeg(1))]).await;
-    let drill = || {
-        let outcome = backing_up::drill(&site.on(site.clinic.app.clock), site.stick.path()).unwrap();
-        outcome
-    };
+    let drill = || backing_up::drill(&site.on(site.clinic.app.clock), site.stick.path()).unwrap();
     site.made();
     assert_eq!(drill().wrong, Vec::<String>::new());
     // An entry whose picture is not kept, as where the file was lost.

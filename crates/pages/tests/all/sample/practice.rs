@@ -145,7 +145,7 @@ fn progress_view() -> PracticeProgressView {
 pub fn photographs() -> PhotographProgress {
     let one = |n: usize| {
         let reference = HalfPoint::ALL[n % 2];
-        let given = if n % 5 == 0 { HalfPoint::ALL[n % 2 + 1] } else { reference };
+        let given = if n.is_multiple_of(5) { HalfPoint::ALL[n % 2 + 1] } else { reference };
         (Sign::LateralBorder, given, reference)
     };
     PhotographProgress::of(&(0..20).map(one).collect::<Vec<_>>())

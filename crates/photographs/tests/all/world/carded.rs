@@ -220,7 +220,7 @@ impl Table {
         let (dx, dy) = (u - middle.0, v - middle.1);
         let (along, across) = (dx * cosine + dy * sine, dy * cosine - dx * sine);
         let inside = (along / 16.0).powi(2) + (across / 8.0).powi(2);
-        (inside < 1.0).then(|| self.skin * (1.05 - 0.35 * inside))
+        (inside < 1.0).then_some(self.skin * (1.05 - 0.35 * inside))
     }
 
     /// A heel, a forefoot and toes, the middle line 32 mm to the left.
@@ -238,7 +238,7 @@ impl Table {
             round(0.1, 0.39, 0.035, 0.07),
         ];
         let nearest = parts.into_iter().fold(f64::INFINITY, f64::min);
-        (nearest < 1.0).then(|| self.skin * (1.1 - 0.4 * nearest))
+        (nearest < 1.0).then_some(self.skin * (1.1 - 0.4 * nearest))
     }
 
     fn background(&self, x: f64, y: f64) -> f64 {
