@@ -19,10 +19,13 @@ fuzz_target!(|bytes: &[u8]| {
                 assert!(holds_pixels_only(jpeg));
                 match find_card(&picture) {
                     Ok(card) => assert!(within(&card.corners, &picture) && card.misfit_px.is_finite()),
-                    Err(fault) => assert!(matches!(fault, CardSearchFault::NotFound | CardSearchFault::Several)),
+                    Err(fault) => {
+                        assert!(matches!(fault, CardSearchFault::NotFound | CardSearchFault::Several))
+                    }
                 }
             }
-            let part = enlarged_part(&kept.jpeg, (kept.width / 2, 0), 60, 64).expect("what was kept can be read");
+            let part =
+                enlarged_part(&kept.jpeg, (kept.width / 2, 0), 60, 64).expect("what was kept can be read");
             assert!(holds_pixels_only(&part));
         }
         Err(fault) => assert!(fault.to_string().ends_with('.')),
