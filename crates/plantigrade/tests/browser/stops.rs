@@ -553,11 +553,6 @@ pub fn of_documents() -> Vec<Stop> {
             Way::Child(29, "/letters/clinic-summary/photographs"),
             "To whom the letter goes",
         ),
-        stop(
-            "letter-with-photographs",
-            Way::ChildLinks(29, "/photographs", &["a.letter-with-photographs"]),
-            "These are photographs, not measurements",
-        ),
         stop("photographs", Way::Child(29, "/photographs"), "How each view is taken"),
         stop(
             "photograph-pair",
