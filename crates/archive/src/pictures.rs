@@ -14,14 +14,16 @@ use crate::{
     error::{ArchiveError, at_path},
     schema::empty_log,
     whole_copy::copy_whole,
+    withheld::{self, WithheldPictures},
 };
 use record::{ChildId, PictureHash, Timestamp};
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params, types::ToSqlOutput};
 use std::{collections::HashSet, path::Path, time::Duration};
-use uuid::Uuid;
 
 /// The name of the file of pictures within the folder of the records.
 pub const PICTURES_FILE: &str = "photographs.sqlite";
+/// The table of the children whose pictures are withheld.
+const WITHHELD: &str = "withheld";
 
 /// The first column is as long as a page: what SQLite keeps of a row beside the rows of others, and leaves behind
 /// where rows move to another page, is then zeros, and every byte of a picture is on pages of its own, which are
@@ -121,15 +123,6 @@ pub enum KeptSize {
     Thumbnail,
 }
 
-/// A child whose pictures are withheld since a moment.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct WithheldPictures {
-    /// The child.
-    pub child: ChildId,
-    /// When its family took back the consent. Only a consent written later shows them again.
-    pub at: Timestamp,
-}
-
 /// The kept pictures of the records in one folder.
 #[derive(Debug, Clone)]
 pub struct Pictures {
@@ -213,10 +206,7 @@ impl Pictures {
     /// # Errors
     /// When the file cannot be read.
     pub fn withheld_since(&self, child: ChildId) -> Result<Option<Timestamp>, ArchiveError> {
-        let Some(conn) = self.to_read()? else { return Ok(None) };
-        let sql = "SELECT at FROM withheld WHERE child = ?1";
-        let at = conn.query_row(sql, [child.uuid().as_bytes()], |row| row.get(0)).optional()?;
-        Ok(at.map(Timestamp::from_seconds))
+        self.to_read()?.map_or(Ok(None), |conn| withheld::since(&conn, WITHHELD, child))
     }
 
     /// Withholds the pictures of children. Does nothing for an empty list. Only for records that nobody has open:
@@ -225,17 +215,7 @@ impl Pictures {
     /// # Errors
     /// When the file cannot be written; then nothing is changed.
     pub fn withhold(&self, children: &[WithheldPictures]) -> Result<(), ArchiveError> {
-        if children.is_empty() {
-            return Ok(());
-        }
-        let mut conn = self.to_write()?;
-        let change = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let sql = "INSERT INTO withheld VALUES (?1, ?2)
-                   ON CONFLICT (child) DO UPDATE SET at = max(at, excluded.at)";
-        for WithheldPictures { child, at } in children {
-            change.prepare_cached(sql)?.execute(params![child.uuid().as_bytes(), at.seconds()])?;
-        }
-        Ok(change.commit()?)
+        if children.is_empty() { Ok(()) } else { withheld::add(&mut self.to_write()?, WITHHELD, children) }
     }
 
     /// Every child whose pictures are withheld.
@@ -243,13 +223,7 @@ impl Pictures {
     /// # Errors
     /// When the file cannot be read.
     pub fn withheld(&self) -> Result<Vec<WithheldPictures>, ArchiveError> {
-        let Some(conn) = self.to_read()? else { return Ok(Vec::new()) };
-        let mut query = conn.prepare("SELECT child, at FROM withheld ORDER BY child")?;
-        let rows = query.query_map([], |row| {
-            let child = ChildId::new(Uuid::from_bytes(row.get(0)?));
-            Ok(WithheldPictures { child, at: Timestamp::from_seconds(row.get(1)?) })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        self.to_read()?.map_or_else(|| Ok(Vec::new()), |conn| withheld::all(&conn, WITHHELD))
     }
 
     /// Copies the pictures into a folder, also while they are in use; encrypted as they are. Nothing is copied where

@@ -12,10 +12,11 @@ use crate::{
     finding::Testimony,
     media::named_media,
     options::Options,
-    pictures::{Pictures, WithheldPictures},
+    pictures::Pictures,
     rebuild::{self, Summarising},
     schema,
     seal::{self},
+    withheld::WithheldPictures,
     witness::{self, LineKind, WitnessLog, WitnessPlace},
 };
 use record::{ChildId, EntryId, Timestamp};

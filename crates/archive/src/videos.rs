@@ -9,7 +9,8 @@
 
 use crate::{
     error::ArchiveError,
-    pictures::{PAGE, Pictures, WithheldPictures},
+    pictures::{PAGE, Pictures},
+    withheld::{self, WithheldPictures},
 };
 use record::{ChildId, Timestamp, UserId, VideoHash};
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params, types::ToSqlOutput};
@@ -21,6 +22,8 @@ use uuid::Uuid;
 
 /// The length of a piece, in bytes; that of the last may be less.
 pub const VIDEO_PIECE_BYTES: usize = 256 << 10;
+/// The table of the children whose videos are withheld.
+const WITHHELD: &str = "withheld_videos";
 const PIECE: u64 = VIDEO_PIECE_BYTES as u64;
 
 /// A video to be kept.
@@ -207,8 +210,7 @@ impl Videos {
     /// # Errors
     /// When the file cannot be read.
     pub fn withheld_since(&self, child: ChildId) -> Result<Option<Timestamp>, ArchiveError> {
-        let all = self.withheld()?;
-        Ok(all.into_iter().find(|withheld| withheld.child == child).map(|withheld| withheld.at))
+        self.to_read()?.map_or(Ok(None), |conn| withheld::since(&conn, WITHHELD, child))
     }
 
     /// Withholds the videos of children. Does nothing for an empty list.
@@ -216,17 +218,7 @@ impl Videos {
     /// # Errors
     /// When the file cannot be written; then nothing is changed.
     pub fn withhold(&self, children: &[WithheldPictures]) -> Result<(), ArchiveError> {
-        if children.is_empty() {
-            return Ok(());
-        }
-        let mut conn = self.0.to_write()?;
-        let change = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let sql = "INSERT INTO withheld_videos VALUES (?1, ?2)
-                   ON CONFLICT (child) DO UPDATE SET at = max(at, excluded.at)";
-        for WithheldPictures { child, at } in children {
-            change.prepare_cached(sql)?.execute(params![child.uuid().as_bytes(), at.seconds()])?;
-        }
-        Ok(change.commit()?)
+        if children.is_empty() { Ok(()) } else { withheld::add(&mut self.0.to_write()?, WITHHELD, children) }
     }
 
     /// Every child whose videos are withheld.
@@ -234,13 +226,7 @@ impl Videos {
     /// # Errors
     /// When the file cannot be read.
     pub fn withheld(&self) -> Result<Vec<WithheldPictures>, ArchiveError> {
-        let Some(conn) = self.to_read()? else { return Ok(Vec::new()) };
-        let mut query = conn.prepare("SELECT child, at FROM withheld_videos ORDER BY child")?;
-        let rows = query.query_map([], |row| {
-            let child = ChildId::new(Uuid::from_bytes(row.get(0)?));
-            Ok(WithheldPictures { child, at: Timestamp::from_seconds(row.get(1)?) })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        self.to_read()?.map_or_else(|| Ok(Vec::new()), |conn| withheld::all(&conn, WITHHELD))
     }
 
     /// Forgets that a video waits. The video itself stays kept.

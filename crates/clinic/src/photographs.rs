@@ -174,7 +174,8 @@ impl ChildPhotographs {
     }
 }
 
-fn holds(line: &Line<'_>) -> bool {
+/// Whether what a line says is still so.
+pub(crate) fn holds(line: &Line<'_>) -> bool {
     matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
 }
 

@@ -1,10 +1,11 @@
 //! Videos of a child: those on record, and whether a consent lets them be taken and shown.
 
-use crate::{ChildRecord, ClinicRecords, photographs::MediaConsent};
-use archive::{ArchiveError, Pictures};
-use record::{
-    Body, ConsentMatter, CorrectedLog, Day, EntryId, Fate, GaitVideo, Timestamp, UserId, VideoHash,
+use crate::{
+    ChildRecord, ClinicRecords,
+    photographs::{MediaConsent, holds},
 };
+use archive::{ArchiveError, Pictures};
+use record::{Body, ConsentMatter, CorrectedLog, Day, EntryId, GaitVideo, Timestamp, UserId, VideoHash};
 use uuid::Uuid;
 
 /// A video on record, as corrected.
@@ -30,7 +31,7 @@ impl ChildRecord {
         let mut kept: Vec<KeptVideo> = log
             .lines
             .iter()
-            .filter(|line| line.on <= as_of && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
+            .filter(|line| line.on <= as_of && holds(line))
             .filter_map(|line| {
                 let Body::GaitVideo(video) = line.body else { return None };
                 let (entry, written, by) = (line.entry.id, line.entry.at, line.entry.by);

@@ -62,11 +62,7 @@ pub fn planted(
     };
     let kept = vec![drawn(24.0, false)?, drawn(8.0, false)?, drawn(0.0, true)?];
     let mut writer = PhotographWriter { child, first_id: FIRST_ID, written: 0, entries: Vec::new() };
-    let given = Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given);
-    let (relation, how) = (Some("mother".to_owned()), Some(ConsentForm::Signed));
-    let (letters, teaching) = (Some(true), Some(false));
-    let uses = Consent { photographs_in_letters: letters, photographs_in_teaching: teaching, ..given };
-    writer.write(today - 60, Consent { relation, how, ..uses });
+    writer.write(today - 60, consent(true, false));
     let mut soles = Vec::new();
     for (picture, (days_ago, turned_in)) in kept.iter().zip([(42, 24.0), (7, 8.0)]) {
         let photograph = writer.write(today - days_ago, of(picture, side.into(), PhotographView::Sole));
@@ -106,11 +102,7 @@ pub fn of_scored_foot(
     let prepared = prepare(&drawing(side, 18.0, false), &PictureLimits::USUAL).ok()?;
     let picture = DrawnPhotograph { hash: hash(&prepared.jpeg), prepared };
     let mut writer = PhotographWriter { child, first_id: SCORED_ID, written: 0, entries: Vec::new() };
-    let given = Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given);
-    let (relation, how) = (Some("mother".to_owned()), Some(ConsentForm::Signed));
-    let (letters, teaching) = (Some(false), Some(true));
-    let uses = Consent { photographs_in_letters: letters, photographs_in_teaching: teaching, ..given };
-    writer.write(pair_on, Consent { relation, how, ..uses });
+    writer.write(pair_on, consent(false, true));
     writer.write(pair_on, of(&picture, side.into(), PhotographView::Sole));
     Some((writer.entries, picture))
 }
@@ -125,6 +117,17 @@ fn of(picture: &DrawnPhotograph, feet: Sides, view: PhotographView) -> Photograp
     let pixels = |side: u32| u16::try_from(side).unwrap_or(u16::MAX);
     let PreparedPhotograph { width, height, .. } = picture.prepared;
     Photograph::of(feet, view, picture.hash, pixels(width), pixels(height))
+}
+
+/// A consent that the mother signed, for the record and for these.
+fn consent(letters: bool, teaching: bool) -> Consent {
+    Consent {
+        relation: Some("mother".to_owned()),
+        how: Some(ConsentForm::Signed),
+        photographs_in_letters: Some(letters),
+        photographs_in_teaching: Some(teaching),
+        ..Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given)
+    }
 }
 
 struct PhotographWriter {
