@@ -382,7 +382,6 @@ impl Setting {
     /// With the line where it is not TOML or holds a word this program does not know, and with a sentence
     /// where a value cannot be.
     pub fn from_toml(text: &str) -> Result<Self, SettingError> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         if text.len() > LONGEST {
             return Err(SettingError::TooLong(LONGEST));
         }

@@ -182,7 +182,6 @@ impl Settings {
     /// # Errors
     /// The line and the reason, as one sentence.
     pub fn parse(text: &str) -> Result<Self, String> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut settings: Self = toml::from_str(text).map_err(|error| {
             let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
             format!("line {}: {}.", before.matches('\n').count() + 1, error.message().trim_end_matches('.'))

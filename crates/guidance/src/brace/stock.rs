@@ -185,7 +185,6 @@ impl Stock {
     /// # Errors
     /// Line and reason.
     pub fn read(text: &str) -> Result<Self, StockError> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let wrong = |line, reason: String| StockError { line, reason };
         if text.len() > LONGEST {
             return Err(wrong(1, format!("the list is too long: at most {LONGEST} bytes are read")));

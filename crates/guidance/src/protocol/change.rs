@@ -46,7 +46,6 @@ impl Protocol {
         // What is wrong already is told as such, with its line.
         Self::with_clinic_file(text).map_err(ValueRefused::File)?;
         let value = entered.map(|parts| read(row, parts)).transpose().map_err(ValueRefused::Value)?;
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let not_toml = |error: toml_edit::TomlError| {
             ValueRefused::File(ProtocolError { line: 1, reason: error.message().to_owned() })
         };

@@ -11,7 +11,6 @@ const LONGEST: usize = 100_000;
 
 /// Applies a clinic's file to the built-in values.
 pub(crate) fn apply(text: &str) -> Result<Protocol, ProtocolError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > LONGEST {
         let reason = format!("this protocol file is too long: at most {LONGEST} bytes are read");
         return Err(ProtocolError { line: 1, reason });

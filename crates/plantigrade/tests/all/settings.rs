@@ -304,3 +304,14 @@ async fn settings_changed_in_the_file_while_the_program_runs_are_not_written_ove
     assert!(history.shown(".history").contains("changed in the file"), "{}", history.text);
     assert_eq!(save(&mut browser, CLINIC_DAYS).await.location(), "/settings?done=saved");
 }
+
+#[test]
+fn a_file_with_a_byte_order_mark_is_read_and_written_over() {
+    for text in ["\u{feff}# Ours.\n", "\u{feff}idle_minutes = 30\n"] {
+        let settings = Settings::parse(text).unwrap();
+        let other = Settings { name: "Hillside".to_owned(), ..settings };
+        let over = other.written_over(text).unwrap();
+        assert_eq!(Settings::parse(&over), Ok(other), "{over}");
+    }
+    assert!(Settings::parse("\u{feff}\u{feff}# Ours.\n").is_err(), "one mark only: no editor writes two");
+}
