@@ -277,6 +277,33 @@ fn the_tests_named_in_the_log_of_hazards_exist() {
     assert_eq!(no_tests(&named), Vec::<&str>::new(), "docs/hazards.md");
 }
 
+/// Whether a name in code marks is that of a test, as `module::first_words_of_its_name_…` or `module::…`.
+fn is_name_of_a_test(name: &str) -> bool {
+    let last = name.rsplit("::").next().unwrap_or_default();
+    name.contains("::") && (last.ends_with('…') || last.matches('_').count() > 3)
+}
+
+/// Every test that the page of what is noticed names, whole or by its first words, is in a file of that name.
+#[test]
+fn the_tests_named_in_the_page_of_reliability_exist() {
+    let text = fs::read_to_string(root().join("docs/reliability.md")).unwrap();
+    let named: Vec<&str> =
+        text.split('`').skip(1).step_by(2).filter(|name| is_name_of_a_test(name)).collect();
+    assert!(named.len() > 30, "only {} tests are named", named.len());
+    let mut files = Vec::new();
+    sources(&root().join("crates"), &mut files);
+    let exists = |name: &&str| {
+        let (module, words) = name.split_once("::").unwrap();
+        let first_words = words.rsplit("::").next().unwrap().trim_end_matches('…');
+        files.iter().any(|file| {
+            file.file_stem().unwrap() == module
+                && fs::read_to_string(file).unwrap().contains(&format!("fn {first_words}"))
+        })
+    };
+    let missing: Vec<&str> = named.into_iter().filter(|name| !exists(name)).collect();
+    assert_eq!(missing, Vec::<&str>::new(), "docs/reliability.md");
+}
+
 /// Every row of the table of security has a state that is said, a test where it is met, and a reason where it is not;
 /// and every test that it names is a test of the workspace.
 #[test]
