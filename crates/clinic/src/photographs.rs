@@ -4,9 +4,8 @@ use crate::{ChildRecord, ClinicRecords};
 use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
-    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Kind,
-    Line, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp,
-    UserId,
+    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Kind,
+    Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp, UserId,
 };
 use std::{
     collections::{BTreeMap, HashMap},
@@ -174,13 +173,8 @@ impl ChildPhotographs {
     }
 }
 
-/// Whether what a line says is still so.
-pub(crate) fn holds(line: &Line<'_>) -> bool {
-    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
-}
-
 fn photographs_in(log: &CorrectedLog<'_>, as_of: Day) -> Vec<KeptPhotograph> {
-    let lines = log.lines.iter().filter(|line| line.on <= as_of && holds(line));
+    let lines = log.lines.iter().filter(|line| line.on <= as_of && line.fate.holds());
     let mut kept: Vec<KeptPhotograph> = lines
         .filter_map(|line| {
             let Body::Photograph(photograph) = line.body else { return None };
@@ -203,7 +197,7 @@ fn measured_in<M>(
         let shown = shown.get(&photograph)?;
         shown.photograph.side.each().contains(&side).then_some(shown.on)
     };
-    let lines = log.lines.iter().filter(|line| holds(line));
+    let lines = log.lines.iter().filter(|line| line.fate.holds());
     let mut kept: Vec<KeptMeasurement<M>> = lines
         .filter_map(|line| {
             let (photograph, side, said) = measured(line.body)?;
