@@ -270,18 +270,8 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = self.withheld(pictures)?.get(&course.child).copied();
+        let withheld = self.known_withheld().pictures.since(course.child, || pictures.withheld())?;
         Ok(MediaConsent::of(ConsentMatter::Photographs, course, &record.entries, withheld, today))
-    }
-
-    /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
-    /// restored, so that they are read once and not for every page.
-    fn withheld(&self, pictures: &Pictures) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
-        if let Some(known) = self.known_withheld().get() {
-            return Ok(Arc::clone(known));
-        }
-        let read: HashMap<_, _> = pictures.withheld()?.into_iter().map(|one| (one.child, one.at)).collect();
-        Ok(Arc::clone(self.known_withheld().get_or_init(|| Arc::new(read))))
     }
 
     /// The photographs of a child and what was measured on them, as known on a day.

@@ -52,7 +52,7 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = pictures.videos().withheld_since(course.child)?;
+        let withheld = self.known_withheld().videos.since(course.child, || pictures.videos().withheld())?;
         Ok(MediaConsent::of(ConsentMatter::Videos, course, &record.entries, withheld, today))
     }
 
