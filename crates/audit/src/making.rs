@@ -4,9 +4,7 @@ use crate::{
     ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
     Wear, brace::Bracing, gaps, history::ScoredTwice, history::WEAR_QUARTERS, losses::FollowUp,
 };
-use course::{
-    AssessmentSeen, Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing,
-};
+use course::{AssessmentSeen, Cause, CorrectedLog, Course, FootCourse, Line, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -186,7 +184,7 @@ fn relapse(foot: &FootCourse, brace: Day) -> Option<Day> {
 /// The first booking that was not withdrawn and was recorded on or before the first tenotomy.
 fn booked(foot: &FootCourse, reading: &CorrectedLog<'_>) -> Option<Day> {
     let cut = foot.tenotomies.first().map(|cut| cut.on);
-    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+    let holds = |line: &&Line<'_>| line.fate.holds();
     let bookings = reading.lines.iter().filter(holds).filter_map(|line| match line.body {
         Body::TenotomyBooked(body) if body.side == foot.side => Some(line.on),
         _ => None,
@@ -298,7 +296,7 @@ fn referred(reading: &CorrectedLog<'_>, course: &Course, first_cast: Option<Day>
     let referrals = reading.lines.iter().filter(|line| {
         matches!(line.body, Body::Referral(_))
             && line.on <= course.as_of
-            && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
+            && line.fate.holds()
             && line.entry.child == course.child
     });
     let first = referrals.map(|line| line.on).min();

@@ -133,8 +133,7 @@ impl exchange::Known for KnownRecords<'_> {
     fn holding(&self, child: ChildId) -> Vec<HoldingEntry> {
         let entries = self.log(child);
         let log = CorrectedLog::of(&entries, Day::LAST);
-        let holds =
-            log.lines.iter().filter(|line| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }));
+        let holds = log.lines.iter().filter(|line| line.fate.holds());
         holds.map(|line| HoldingEntry { id: line.entry.id, on: line.on, body: line.body.clone() }).collect()
     }
 

@@ -9,7 +9,7 @@ use crate::{
     visit_remedy::{says_the_same, with_first},
     written_step::StepWriter,
 };
-use course::{CorrectedLog, Fate, Line, visit_part};
+use course::{CorrectedLog, Line, visit_part};
 use record::{
     Body, ChildId, Day, Entry, EntryId, JoinedPart, Kind, RecordsJoined, Registration, WrittenTogether,
 };
@@ -119,9 +119,7 @@ const DETAILS: [(&str, bool); 7] = [
 
 fn holding<'e>(entries: &'e [Entry]) -> Vec<Line<'e>> {
     let log = CorrectedLog::of(entries, Day::LAST);
-    let holds = |line: &Line<'e>| {
-        matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }) && visit_part(line.body).is_some()
-    };
+    let holds = |line: &Line<'e>| line.fate.holds() && visit_part(line.body).is_some();
     log.lines.into_iter().filter(holds).collect()
 }
 

@@ -41,6 +41,7 @@ mod trust;
 mod undo_import;
 mod videos;
 mod visit_remedy;
+mod withheld;
 mod worn_text;
 mod written_step;
 

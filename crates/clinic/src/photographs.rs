@@ -4,9 +4,8 @@ use crate::{ChildRecord, ClinicRecords};
 use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
-    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Fate, Kind,
-    Line, Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp,
-    UserId,
+    Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Kind,
+    Photograph, PhotographAngle, PhotographAngleMeasured, PhotographLengthMeasured, Side, Timestamp, UserId,
 };
 use std::{
     collections::{BTreeMap, HashMap},
@@ -174,13 +173,8 @@ impl ChildPhotographs {
     }
 }
 
-/// Whether what a line says is still so.
-pub(crate) fn holds(line: &Line<'_>) -> bool {
-    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
-}
-
 fn photographs_in(log: &CorrectedLog<'_>, as_of: Day) -> Vec<KeptPhotograph> {
-    let lines = log.lines.iter().filter(|line| line.on <= as_of && holds(line));
+    let lines = log.lines.iter().filter(|line| line.on <= as_of && line.fate.holds());
     let mut kept: Vec<KeptPhotograph> = lines
         .filter_map(|line| {
             let Body::Photograph(photograph) = line.body else { return None };
@@ -203,7 +197,7 @@ fn measured_in<M>(
         let shown = shown.get(&photograph)?;
         shown.photograph.side.each().contains(&side).then_some(shown.on)
     };
-    let lines = log.lines.iter().filter(|line| holds(line));
+    let lines = log.lines.iter().filter(|line| line.fate.holds());
     let mut kept: Vec<KeptMeasurement<M>> = lines
         .filter_map(|line| {
             let (photograph, side, said) = measured(line.body)?;
@@ -276,18 +270,8 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = self.withheld(pictures)?.get(&course.child).copied();
+        let withheld = self.known_withheld().pictures.since(course.child, || pictures.withheld())?;
         Ok(MediaConsent::of(ConsentMatter::Photographs, course, &record.entries, withheld, today))
-    }
-
-    /// The children whose pictures are withheld. Only a restore adds to them, and nobody has records open while they are
-    /// restored, so that they are read once and not for every page.
-    fn withheld(&self, pictures: &Pictures) -> Result<Arc<HashMap<ChildId, Timestamp>>, ArchiveError> {
-        if let Some(known) = self.known_withheld().get() {
-            return Ok(Arc::clone(known));
-        }
-        let read: HashMap<_, _> = pictures.withheld()?.into_iter().map(|one| (one.child, one.at)).collect();
-        Ok(Arc::clone(self.known_withheld().get_or_init(|| Arc::new(read))))
     }
 
     /// The photographs of a child and what was measured on them, as known on a day.

@@ -1,6 +1,6 @@
 //! The handle of the records.
 
-use crate::summary;
+use crate::{summary, withheld::KnownWithheld};
 use archive::{
     AccessLog, Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, DatabaseKey, Devices,
     ErasureRequests, FormDraftRows, LogCache, Options, Pins, PracticeRows, Progress, Receipt, RecomputeCost,
@@ -10,10 +10,9 @@ use course::Course;
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry, Timestamp};
 use std::{
-    collections::HashMap,
     path::Path,
     sync::{
-        Arc, OnceLock, PoisonError, RwLock,
+        Arc, PoisonError, RwLock,
         atomic::{AtomicU64, Ordering},
     },
     thread,
@@ -55,7 +54,7 @@ pub struct ClinicRecords {
     archive: Archive,
     protocol: Arc<RwLock<Arc<Protocol>>>,
     counters: Arc<Counters>,
-    withheld: Arc<OnceLock<Arc<HashMap<ChildId, Timestamp>>>>,
+    withheld: Arc<KnownWithheld>,
 }
 
 #[derive(Default)]
@@ -267,8 +266,8 @@ impl ClinicRecords {
         self.counters.decisions.fetch_add(1, Ordering::AcqRel);
     }
 
-    /// The children whose pictures are withheld, once they were read.
-    pub(crate) fn known_withheld(&self) -> &OnceLock<Arc<HashMap<ChildId, Timestamp>>> {
+    /// The children whose pictures and videos are withheld, once they were read.
+    pub(crate) fn known_withheld(&self) -> &KnownWithheld {
         &self.withheld
     }
 

@@ -2,7 +2,7 @@
 
 use crate::{marks, worn_text};
 use archive::{AppointmentItem, Options, SavedText, Summary, WorkItem, WorkKind};
-use course::{AppointmentState, CorrectedLog, Course, Fate, Phase, Standing};
+use course::{AppointmentState, CorrectedLog, Course, Phase, Standing};
 use guidance::attention::{
     CallPlace, RULES,
     worst::{Lead, leads},
@@ -70,9 +70,8 @@ fn holds_anything(entries: &[Entry]) -> bool {
     }
     let log = CorrectedLog::of(entries, Day::LAST);
     log.lines.iter().any(|line| {
-        let holds = matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
         // An entry that only lists what was done with others says nothing about the child.
-        holds && line.body.written_together().is_none()
+        line.fate.holds() && line.body.written_together().is_none()
     })
 }
 

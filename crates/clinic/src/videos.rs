@@ -1,9 +1,6 @@
 //! Videos of a child: those on record, and whether a consent lets them be taken and shown.
 
-use crate::{
-    ChildRecord, ClinicRecords,
-    photographs::{MediaConsent, holds},
-};
+use crate::{ChildRecord, ClinicRecords, photographs::MediaConsent};
 use archive::{ArchiveError, Pictures};
 use record::{Body, ConsentMatter, CorrectedLog, Day, EntryId, GaitVideo, Timestamp, UserId, VideoHash};
 use uuid::Uuid;
@@ -31,7 +28,7 @@ impl ChildRecord {
         let mut kept: Vec<KeptVideo> = log
             .lines
             .iter()
-            .filter(|line| line.on <= as_of && holds(line))
+            .filter(|line| line.on <= as_of && line.fate.holds())
             .filter_map(|line| {
                 let Body::GaitVideo(video) = line.body else { return None };
                 let (entry, written, by) = (line.entry.id, line.entry.at, line.entry.by);
@@ -55,7 +52,7 @@ impl ClinicRecords {
         today: Day,
     ) -> Result<MediaConsent, ArchiveError> {
         let course = &record.outlook.course;
-        let withheld = pictures.videos().withheld_since(course.child)?;
+        let withheld = self.known_withheld().videos.since(course.child, || pictures.videos().withheld())?;
         Ok(MediaConsent::of(ConsentMatter::Videos, course, &record.entries, withheld, today))
     }
 

@@ -312,8 +312,7 @@ fn since(log: &CorrectedLog<'_>, line: &course::Line<'_>, taken: &BTreeSet<Entry
         since.push(format!("was corrected on {}; the corrected contents count", on.words()));
     }
     let others = log.lines.iter().filter(|other| {
-        let holds = matches!(other.fate, Fate::Unchanged | Fate::Corrected { .. });
-        holds && !taken.contains(&other.entry.id) && course::visit_part(other.body).is_some()
+        other.fate.holds() && !taken.contains(&other.entry.id) && course::visit_part(other.body).is_some()
     });
     let about = |other: &&course::Line<'_>| {
         let first = match other.body {

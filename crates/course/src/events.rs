@@ -6,7 +6,7 @@
 //! applied, a tenotomy or other surgery takes precedence over the cast of its day, a brace over both, and
 //! the end of care comes last. Only entries of the same kind keep the order in which they were recorded.
 
-use crate::{CorrectedLog, Fate};
+use crate::CorrectedLog;
 use record::{Body, BraceChange, ChildId, Day, Entry, EntryId, RemovalReason, Side};
 
 /// An effective entry, with the contents and the day that count.
@@ -35,7 +35,7 @@ pub(crate) fn effective<'a>(log: &CorrectedLog<'a>, child: ChildId, as_of: Day) 
     events.extend(log.lines.iter().filter_map(|line| {
         // A second score measures agreement between raters and says nothing about treatment; an entry that
         // lists others says nothing that they do not say.
-        let is_effective = matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
+        let is_effective = line.fate.holds()
             && !matches!(line.body, Body::SecondScore(_))
             && line.body.written_together().is_none();
         (is_effective && line.on <= as_of && line.entry.child == child).then(|| Event {

@@ -12,7 +12,7 @@
 //!
 //! The course ignores all of this: a second score changes no phase and no next step.
 
-use crate::{CorrectedLog, Fate, Line};
+use crate::{CorrectedLog, Line};
 use record::{Assessment, Body, Day, Dimeglio, Entry, EntryId, Kind, Pirani, SecondScore, Side, UserId};
 
 /// Who scored.
@@ -105,10 +105,6 @@ fn has_score(body: &Assessment) -> bool {
     !body.pirani.is_empty() || !body.dimeglio.is_empty()
 }
 
-const fn is_effective(line: &Line<'_>) -> bool {
-    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
-}
-
 /// Every effective second score, as known on a day, with its pair or the reason why there is none, in
 /// clinical order. `entries` are the entries of one child.
 #[must_use]
@@ -118,7 +114,7 @@ pub fn pairs<'a>(entries: &'a [Entry], as_of: Day) -> Vec<(EntryId, Result<Score
         return Vec::new();
     }
     let log = CorrectedLog::of(entries, as_of);
-    let second = |line: &&Line<'a>| line.entry.kind() == Kind::SecondScore && is_effective(line);
+    let second = |line: &&Line<'a>| line.entry.kind() == Kind::SecondScore && line.fate.holds();
     log.lines.iter().filter(second).map(|line| (line.entry.id, pair_of(entries, &log, line, as_of))).collect()
 }
 
@@ -134,7 +130,7 @@ fn pair_of<'a>(
         Some(id) => log.line(id).ok_or(NoPair::Unknown)?,
         None => only_one(log, second, body)?,
     };
-    if !is_effective(first) {
+    if !first.fate.holds() {
         return Err(NoPair::Withdrawn);
     }
     let Body::Assessment(seen) = first.body else { return Err(NoPair::NoScore) };
@@ -205,7 +201,7 @@ fn only_one<'a, 'b>(
     body: &SecondScore,
 ) -> Result<&'b Line<'a>, NoPair> {
     let mut found = log.lines.iter().filter(|line| {
-        is_effective(line)
+        line.fate.holds()
             && line.on == second.on
             && rater(line) != rater(second)
             && matches!(line.body, Body::Assessment(seen) if seen.side == body.side && has_score(seen))

@@ -66,8 +66,7 @@ pub const fn visit_part(body: &Body) -> Option<VisitPart> {
 /// The entries of a day that hold, with how each belongs to the visit; empty for a day without any.
 #[must_use]
 pub fn visit_lines<'a>(log: &CorrectedLog<'a>, on: Day) -> Vec<(Line<'a>, VisitPart)> {
-    let holds =
-        |line: &&Line<'a>| line.on == on && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+    let holds = |line: &&Line<'a>| line.on == on && line.fate.holds();
     let lines = log.lines.iter().filter(holds);
     lines.filter_map(|line| visit_part(line.body).map(|part| (*line, part))).collect()
 }

@@ -13,7 +13,7 @@ use declared::{Declared, declared};
 use plain::{Plain, plain};
 use record::{
     AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, CorrectedLog, Day, DimeglioSign, Entry,
-    Fate, Registration, Side, Sign, WalkingItem,
+    Registration, Side, Sign, WalkingItem,
 };
 use std::collections::BTreeMap;
 
@@ -147,9 +147,7 @@ fn rows(children: &[(ChildId, &[Entry])], columns: &[FieldColumn]) -> impl Itera
 /// What holds: day and body, corrections applied, withdrawals left out.
 fn standing(entries: &[Entry]) -> Vec<(Day, Body)> {
     let log = CorrectedLog::of(entries, Day::LAST);
-    let holds = log.lines.into_iter().filter(|line| {
-        matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }) && !line.entry.kind().spec().amends
-    });
+    let holds = log.lines.into_iter().filter(|line| line.fate.holds() && !line.entry.kind().spec().amends);
     holds.map(|line| (line.on, line.body.clone())).collect()
 }
 

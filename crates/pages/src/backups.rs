@@ -280,7 +280,7 @@ pub fn backup_code(frame: &Frame, clinic: &str, groups: &[String], made: &str) -
         section.card.backup-sheet aria-labelledby="code-head" {
             h2 id="code-head" { (clinic) }
             p { "Made on " (made) ". It opens every backup made from then on, until a new code is made." }
-            p.backup-code { @for group in groups { code { (group) } " " } }
+            (parts::code_groups(groups))
             p.quiet { "The letters a to z without l and o, and the digits 2 to 9. The last of each group finds typing errors." }
             p { "To restore on a new computer: install the program and start it, connect the disk with the backups, and choose " em { "Restore the backup" } " behind the link that it shows. Or run " code { "plantigrade restore BACKUP --to FOLDER --reason \"…\"" } ". Type the code when it asks." }
         }

@@ -10,7 +10,7 @@ use crate::{
     access_noting::THIS_COMPUTER,
     app,
     auth::{self, AttemptFrom, SignInCheck, SignInResult, TypedCode},
-    cli::{Command, DataArgs, SignInArgs},
+    cli::{Command, DataArgs, SignInArgs, SignedArgs},
     clock::Clock,
     exit::Failure,
     folder_key,
@@ -35,7 +35,7 @@ use std::{
 pub fn admit(command: &Command) -> Result<Option<UserId>, Failure> {
     let AccessNeed::Right(needed) = command.needs() else { return Ok(None) };
     // A command that needs a right and does not say whose is run by nobody, who has none.
-    let Some((sign_in, data)) = command.signed() else { return Err(refusal(needed)) };
+    let Some(SignedArgs { data, sign_in }) = command.signed() else { return Err(refusal(needed)) };
     let (who, rights) = rights_of(sign_in, data)?;
     let allowed = rights.has(needed);
     if let Some(noted) = command.noted_as().filter(|noted| !(allowed && noted.notes_child)) {

@@ -16,7 +16,7 @@ pub use encryption::{ChangeKeyArgs, EncryptArgs, RecoverySheetArgs, SheetArgs};
 pub use needs::NotedCommand;
 pub use people::{
     AcceptRecordsArgs, AddPersonArgs, ListPeopleArgs, PeopleArgs, PeopleCommand, PersonArgs, PersonRolesArgs,
-    RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, VerifyArgs,
+    RenamePersonArgs, ResetSecondFactorArgs, SalvageArgs, SignInArgs, SignedArgs, VerifyArgs,
 };
 pub use protection::{
     AccessListArgs, AccessLogArgs, AccessLogCommand, AccessVerifyArgs, CarryOutErasureArgs, ErasureArgs,
@@ -244,12 +244,9 @@ pub struct ImportArgs {
     /// Print the report as JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `export`.
@@ -257,12 +254,9 @@ pub struct ImportArgs {
 pub struct ExportArgs {
     /// File to write, ending in .csv or .xlsx
     pub file: PathBuf,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `child`.
@@ -276,12 +270,9 @@ pub struct ChildArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `due`.
@@ -299,12 +290,9 @@ pub struct DueArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `backtest`.
@@ -322,12 +310,9 @@ pub struct BacktestArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `audit`.
@@ -375,12 +360,9 @@ pub struct AuditArgs {
     /// Print a CSV table with small numbers withheld, which may leave the clinic
     #[arg(long)]
     pub csv: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `capacity`.
@@ -406,12 +388,9 @@ pub struct CapacityArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 impl Cli {
@@ -472,26 +451,26 @@ impl Command {
     fn data_mut(&mut self) -> Option<&mut DataArgs> {
         match self {
             Self::Serve(args) => Some(&mut args.data),
-            Self::Import(args) => Some(&mut args.data),
-            Self::Export(args) => Some(&mut args.data),
-            Self::Child(args) => Some(&mut args.data),
-            Self::Due(args) => Some(&mut args.data),
-            Self::Backtest(args) => Some(&mut args.data),
-            Self::Audit(args) => Some(&mut args.data),
-            Self::Capacity(args) => Some(&mut args.data),
-            Self::Verify(args) => Some(&mut args.data),
+            Self::Import(args) => Some(&mut args.signed.data),
+            Self::Export(args) => Some(&mut args.signed.data),
+            Self::Child(args) => Some(&mut args.signed.data),
+            Self::Due(args) => Some(&mut args.signed.data),
+            Self::Backtest(args) => Some(&mut args.signed.data),
+            Self::Audit(args) => Some(&mut args.signed.data),
+            Self::Capacity(args) => Some(&mut args.signed.data),
+            Self::Verify(args) => Some(&mut args.signed.data),
             Self::AccessLog(args) => Some(args.command.data_mut()),
             Self::Erasure(args) => Some(args.command.data_mut()),
-            Self::FamilyCopy(args) => Some(&mut args.data),
-            Self::Retention(args) => Some(&mut args.data),
-            Self::AcceptRecords(args) => Some(&mut args.data),
-            Self::Salvage(args) => Some(&mut args.data),
-            Self::Backup(args) => Some(&mut args.data),
-            Self::Drill(args) => Some(&mut args.data),
-            Self::TakeBackUpgrade(args) => Some(&mut args.data),
-            Self::Encrypt(args) => Some(&mut args.data),
-            Self::ChangeKey(args) => Some(&mut args.data),
-            Self::RecoverySheet(args) => Some(&mut args.data),
+            Self::FamilyCopy(args) => Some(&mut args.signed.data),
+            Self::Retention(args) => Some(&mut args.signed.data),
+            Self::AcceptRecords(args) => Some(&mut args.signed.data),
+            Self::Salvage(args) => Some(&mut args.signed.data),
+            Self::Backup(args) => Some(&mut args.signed.data),
+            Self::Drill(args) => Some(&mut args.signed.data),
+            Self::TakeBackUpgrade(args) => Some(&mut args.signed.data),
+            Self::Encrypt(args) => Some(&mut args.signed.data),
+            Self::ChangeKey(args) => Some(&mut args.signed.data),
+            Self::RecoverySheet(args) => Some(&mut args.signed.data),
             Self::People(args) => Some(args.command.data_mut()),
             Self::Demo(_)
             | Self::Survival(_)

@@ -42,7 +42,7 @@ pub fn for_command(command: &Command) -> Result<(), Failure> {
     if command.needs() == AccessNeed::Nothing {
         return Ok(());
     }
-    command.signed().map_or(Ok(()), |(_, data)| here(data))
+    command.signed().map_or(Ok(()), |signed| here(&signed.data))
 }
 
 /// Unlocks the records in the folder of a command.

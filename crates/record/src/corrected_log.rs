@@ -38,6 +38,15 @@ pub enum Fate {
     },
 }
 
+impl Fate {
+    /// Whether what the entry says still counts, as recorded or as corrected. A withdrawn entry does not hold, and
+    /// neither does a correction or withdrawal: it says nothing of its own.
+    #[must_use]
+    pub const fn holds(self) -> bool {
+        matches!(self, Self::Unchanged | Self::Corrected { .. })
+    }
+}
+
 /// One entry with its state.
 #[derive(Debug, Clone, Copy)]
 pub struct Line<'a> {

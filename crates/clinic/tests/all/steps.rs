@@ -4,7 +4,7 @@ use clinic::{
     ClashChoice, EntryFate, IdentityChoice, JoinChoices, JoinPlan, StepStamp, TakeBack, VisitPlan,
     VisitRemedy, likenesses,
 };
-use course::{CorrectedLog, Course, Fate};
+use course::{CorrectedLog, Course};
 use record::*;
 use uuid::Uuid;
 
@@ -118,10 +118,7 @@ fn plan(entries: &[Entry], remedy: VisitRemedy, there: &[Entry]) -> VisitPlan {
 /// What holds of a log: day and contents, in the order of the record.
 fn holding(entries: &[Entry]) -> Vec<(Day, Body)> {
     let log = CorrectedLog::of(entries, Day::LAST);
-    let holds = |line: &&course::Line<'_>| {
-        matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
-            && line.body.written_together().is_none()
-    };
+    let holds = |line: &&course::Line<'_>| line.fate.holds() && line.body.written_together().is_none();
     log.lines.iter().filter(holds).map(|line| (line.on, line.body.clone())).collect()
 }
 

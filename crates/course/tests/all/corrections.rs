@@ -24,6 +24,7 @@ fn the_last_recorded_correction_is_effective() {
     assert_eq!(total(&log), 7);
     assert_eq!(fate(&log, score), Fate::Corrected { by: last });
     assert_eq!(fate(&log, last), Fate::Amends { entry: score });
+    assert!(fate(&log, score).holds() && !fate(&log, last).holds());
     assert_eq!(log.right().scores[0].entry, score, "the corrected entry keeps its place");
 }
 
@@ -35,8 +36,10 @@ fn a_withdrawn_correction_falls_back_to_the_one_before() {
     let second = log.correct(score, scored(Side::Right, [0, 0, 0, 0, 0, 0]));
     let by = log.withdraw(second);
     assert_eq!((total(&log), fate(&log, second)), (6, Fate::Withdrawn { by }));
+    assert!(!fate(&log, second).holds());
     log.withdraw(first);
     assert_eq!((total(&log), fate(&log, score)), (12, Fate::Unchanged));
+    assert!(fate(&log, score).holds());
 }
 
 #[test]

@@ -19,7 +19,7 @@ use crate::{
     picture::AngleOnPhotograph,
     words,
 };
-use course::{CorrectedLog, Fate, Line};
+use course::{CorrectedLog, Line};
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::{Day, Entry, Kind, Right, UserId};
@@ -142,7 +142,7 @@ fn listed(view: &ChildView<'_>) -> Markup {
         return html! {};
     }
     let (course, reading) = (&view.outlook.course, CorrectedLog::of(view.entries, view.outlook.course.as_of));
-    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+    let holds = |line: &&Line<'_>| line.fate.holds();
     html! {
         @for (kind, heading) in kinds {
             @let id = format!("{}-head", kind.wire());

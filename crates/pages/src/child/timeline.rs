@@ -62,7 +62,7 @@ fn days_of(ink: &mut Ink<'_>, view: &ChildView<'_>, steps: &Steps<'_>, days: &[&
         let age = course.age_on(first.on).map(Age::words).unwrap_or_default();
         ink.tag("<li class=\"day-of\"><h3>").day(first.on).tag("<span class=\"rel\"> ").text(&age);
         ink.tag("</span>");
-        let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+        let holds = |line: &&Line<'_>| line.fate.holds();
         if lines.iter().filter(holds).any(|line| visit_part(line.body) == Some(VisitPart::Part)) {
             whole_visit(ink, course.child, first.on);
         }

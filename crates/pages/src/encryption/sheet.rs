@@ -61,7 +61,7 @@ fn sheet(frame: &Frame, view: &RecoverySheetView, groups: &[String], number: usi
                 dt { "Folder" } dd { (view.folder) }
                 dt { "Printed" } dd { (words::weekday(frame.today)) }
             }
-            ol.code-groups { @for group in groups { li { (group) } } }
+            (parts::code_groups(groups))
             @if many == 1 { p { "Whoever has this sheet and the records can read them." } }
             @else { p { "This half opens nothing without the other. Two people keep them in two places." } }
             p { "Keep it where the records are not: in a sealed envelope in a safe. It is for the day on which the passphrase is lost. Start the program, type the code in place of the passphrase, and choose a new passphrase." }

@@ -2,6 +2,7 @@
 
 mod attention;
 mod band;
+mod code_groups;
 mod entry_body;
 mod field;
 mod labels;
@@ -17,6 +18,7 @@ pub(crate) use band::born_words;
 pub use band::{
     RESTRICTED_HINT, RESTRICTED_NAME, Twin, Who, band, feet_words, name_words, who_line, who_line_in,
 };
+pub use code_groups::code_groups;
 pub use entry_body::{entry_body, entry_facts};
 pub use field::{closed_seen, confirmation, csrf, draft, error_summary, field, hidden, query_value};
 pub use labels::{field_error, field_id, label};

@@ -1,6 +1,6 @@
 //! The commands about backups.
 
-use super::{DataArgs, SignInArgs};
+use super::SignedArgs;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -13,12 +13,9 @@ pub struct BackupArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `drill`.
@@ -30,12 +27,9 @@ pub struct DrillArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `restore`.
@@ -74,10 +68,7 @@ pub struct RestoreArgs {
 /// `take-back-upgrade`.
 #[derive(Debug, Clone, Args)]
 pub struct TakeBackUpgradeArgs {
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }

@@ -1,6 +1,6 @@
 //! The commands about encryption.
 
-use super::{DataArgs, SignInArgs};
+use super::SignedArgs;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -22,12 +22,9 @@ pub struct EncryptArgs {
     /// Read the new passphrase from standard input, twice, on two lines
     #[arg(long)]
     pub passphrase_stdin: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// The sheet with the recovery code.
@@ -62,12 +59,9 @@ pub struct ChangeKeyArgs {
     /// Read the new passphrase from standard input, twice, on two lines
     #[arg(long)]
     pub passphrase_stdin: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `recovery-sheet`.
@@ -76,10 +70,7 @@ pub struct RecoverySheetArgs {
     /// The sheet.
     #[command(flatten)]
     pub sheet: SheetArgs,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }

@@ -1,6 +1,6 @@
 //! What each command needs, and who runs it. Both lists name every command, so that a new one is decided about.
 
-use super::{Command, DataArgs, SignInArgs};
+use super::{Command, SignedArgs};
 use crate::access::AccessNeed;
 use record::Right;
 
@@ -88,29 +88,29 @@ impl Command {
 
     /// Who runs it and where the records are, for a command that needs a right.
     #[must_use]
-    pub fn signed(&self) -> Option<(&SignInArgs, &DataArgs)> {
+    pub fn signed(&self) -> Option<&SignedArgs> {
         match self {
-            Self::Import(args) => Some((&args.sign_in, &args.data)),
-            Self::Export(args) => Some((&args.sign_in, &args.data)),
-            Self::Child(args) => Some((&args.sign_in, &args.data)),
-            Self::Due(args) => Some((&args.sign_in, &args.data)),
-            Self::Backtest(args) => Some((&args.sign_in, &args.data)),
-            Self::Audit(args) => Some((&args.sign_in, &args.data)),
-            Self::Capacity(args) => Some((&args.sign_in, &args.data)),
-            Self::Verify(args) => Some((&args.sign_in, &args.data)),
+            Self::Import(args) => Some(&args.signed),
+            Self::Export(args) => Some(&args.signed),
+            Self::Child(args) => Some(&args.signed),
+            Self::Due(args) => Some(&args.signed),
+            Self::Backtest(args) => Some(&args.signed),
+            Self::Audit(args) => Some(&args.signed),
+            Self::Capacity(args) => Some(&args.signed),
+            Self::Verify(args) => Some(&args.signed),
             Self::AccessLog(args) => Some(args.command.signed()),
             Self::Erasure(args) => Some(args.command.signed()),
-            Self::FamilyCopy(args) => Some((&args.sign_in, &args.data)),
-            Self::Retention(args) => Some((&args.sign_in, &args.data)),
-            Self::AcceptRecords(args) => Some((&args.sign_in, &args.data)),
+            Self::FamilyCopy(args) => Some(&args.signed),
+            Self::Retention(args) => Some(&args.signed),
+            Self::AcceptRecords(args) => Some(&args.signed),
             // Whoever signs in is looked up in the records, which may be too damaged for that.
-            Self::Salvage(args) => Some((&args.sign_in, &args.data)),
-            Self::Backup(args) => Some((&args.sign_in, &args.data)),
-            Self::Drill(args) => Some((&args.sign_in, &args.data)),
-            Self::TakeBackUpgrade(args) => Some((&args.sign_in, &args.data)),
-            Self::Encrypt(args) => Some((&args.sign_in, &args.data)),
-            Self::ChangeKey(args) => Some((&args.sign_in, &args.data)),
-            Self::RecoverySheet(args) => Some((&args.sign_in, &args.data)),
+            Self::Salvage(args) => Some(&args.signed),
+            Self::Backup(args) => Some(&args.signed),
+            Self::Drill(args) => Some(&args.signed),
+            Self::TakeBackUpgrade(args) => Some(&args.signed),
+            Self::Encrypt(args) => Some(&args.signed),
+            Self::ChangeKey(args) => Some(&args.signed),
+            Self::RecoverySheet(args) => Some(&args.signed),
             Self::People(args) => Some(args.command.signed()),
             Self::Serve(_)
             | Self::Demo(_)

@@ -20,12 +20,9 @@ pub struct SignInArgs {
     pub code: Option<String>,
 }
 
-/// `verify`.
-#[derive(Debug, Clone, Args)]
-pub struct VerifyArgs {
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
+/// Where the records are, and with whose rights a command runs on them.
+#[derive(Debug, Clone, Default, Args)]
+pub struct SignedArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
@@ -34,18 +31,26 @@ pub struct VerifyArgs {
     pub sign_in: SignInArgs,
 }
 
+/// `verify`.
+#[derive(Debug, Clone, Args)]
+pub struct VerifyArgs {
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are, and with whose rights.
+    #[command(flatten)]
+    pub signed: SignedArgs,
+}
+
 /// `accept-records`.
 #[derive(Debug, Clone, Args)]
 pub struct AcceptRecordsArgs {
     /// Why these records are the ones to go on with; it stays with them
     #[arg(long, value_name = "TEXT")]
     pub reason: String,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `salvage`.
@@ -57,12 +62,9 @@ pub struct SalvageArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the damaged records are; nothing is changed there.
+    /// Where the damaged records are, in which nothing is changed, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `people`.
@@ -102,12 +104,9 @@ pub struct ListPeopleArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `people add`.
@@ -121,12 +120,9 @@ pub struct AddPersonArgs {
     /// Role: clinician, coordinator, theatre, auditor or lead; several separated by commas
     #[arg(long = "role", value_name = "ROLE", value_delimiter = ',', required = true, value_parser = role)]
     pub roles: Vec<Role>,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `people rename`.
@@ -140,12 +136,9 @@ pub struct RenamePersonArgs {
     /// New name shown on entries
     #[arg(long, value_name = "NAME")]
     pub name: Option<String>,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `people roles`.
@@ -156,12 +149,9 @@ pub struct PersonRolesArgs {
     /// Role: clinician, coordinator, theatre, auditor or lead; several separated by commas
     #[arg(long = "role", value_name = "ROLE", value_delimiter = ',', required = true, value_parser = role)]
     pub roles: Vec<Role>,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// The other commands about one person.
@@ -169,12 +159,9 @@ pub struct PersonRolesArgs {
 pub struct PersonArgs {
     /// Sign-in name of the person
     pub person: String,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `people reset-second-factor`.
@@ -185,12 +172,9 @@ pub struct ResetSecondFactorArgs {
     /// Why; it stays in the history of the person
     #[arg(long, value_name = "TEXT")]
     pub why: String,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 fn role(key: &str) -> Result<Role, &'static str> {
@@ -200,32 +184,32 @@ fn role(key: &str) -> Result<Role, &'static str> {
 impl PeopleCommand {
     /// With whose rights, and where the records are.
     #[must_use]
-    pub const fn signed(&self) -> (&SignInArgs, &DataArgs) {
+    pub const fn signed(&self) -> &SignedArgs {
         match self {
-            Self::List(args) => (&args.sign_in, &args.data),
-            Self::Add(args) => (&args.sign_in, &args.data),
-            Self::Rename(args) => (&args.sign_in, &args.data),
-            Self::Roles(args) => (&args.sign_in, &args.data),
-            Self::ResetSecondFactor(args) => (&args.sign_in, &args.data),
+            Self::List(args) => &args.signed,
+            Self::Add(args) => &args.signed,
+            Self::Rename(args) => &args.signed,
+            Self::Roles(args) => &args.signed,
+            Self::ResetSecondFactor(args) => &args.signed,
             Self::Disable(args)
             | Self::Enable(args)
             | Self::ResetPassword(args)
-            | Self::EndSessions(args) => (&args.sign_in, &args.data),
+            | Self::EndSessions(args) => &args.signed,
         }
     }
 
     /// Where the records are.
     pub(super) const fn data_mut(&mut self) -> &mut DataArgs {
         match self {
-            Self::List(args) => &mut args.data,
-            Self::Add(args) => &mut args.data,
-            Self::Rename(args) => &mut args.data,
-            Self::Roles(args) => &mut args.data,
-            Self::ResetSecondFactor(args) => &mut args.data,
+            Self::List(args) => &mut args.signed.data,
+            Self::Add(args) => &mut args.signed.data,
+            Self::Rename(args) => &mut args.signed.data,
+            Self::Roles(args) => &mut args.signed.data,
+            Self::ResetSecondFactor(args) => &mut args.signed.data,
             Self::Disable(args)
             | Self::Enable(args)
             | Self::ResetPassword(args)
-            | Self::EndSessions(args) => &mut args.data,
+            | Self::EndSessions(args) => &mut args.signed.data,
         }
     }
 }

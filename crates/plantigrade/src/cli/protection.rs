@@ -1,6 +1,6 @@
 //! The commands about who opened which record.
 
-use super::{DataArgs, SignInArgs};
+use super::{DataArgs, SignedArgs};
 use clap::{Args, Subcommand};
 use record::Day;
 
@@ -51,12 +51,9 @@ pub struct AccessListArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `access-log verify`.
@@ -71,29 +68,26 @@ pub struct AccessVerifyArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 impl AccessLogCommand {
     /// With whose rights, and where the records are.
     #[must_use]
-    pub const fn signed(&self) -> (&SignInArgs, &DataArgs) {
+    pub const fn signed(&self) -> &SignedArgs {
         match self {
-            Self::List(args) => (&args.sign_in, &args.data),
-            Self::Verify(args) => (&args.sign_in, &args.data),
+            Self::List(args) => &args.signed,
+            Self::Verify(args) => &args.signed,
         }
     }
 
     /// Where the records are.
     pub(super) const fn data_mut(&mut self) -> &mut DataArgs {
         match self {
-            Self::List(args) => &mut args.data,
-            Self::Verify(args) => &mut args.data,
+            Self::List(args) => &mut args.signed.data,
+            Self::Verify(args) => &mut args.signed.data,
         }
     }
 }
@@ -106,12 +100,9 @@ pub struct FamilyCopyArgs {
     /// File to write [default: record-NUMBER.zip in this folder]
     #[arg(long, value_name = "FILE.zip")]
     pub file: Option<std::path::PathBuf>,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `retention`.
@@ -120,12 +111,9 @@ pub struct RetentionArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `erasure`.
@@ -155,12 +143,9 @@ pub struct ListErasuresArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `erasure request`.
@@ -174,12 +159,9 @@ pub struct RequestErasureArgs {
     /// The legal basis in words
     #[arg(long, value_name = "TEXT")]
     pub basis: String,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `erasure carry-out`.
@@ -190,12 +172,9 @@ pub struct CarryOutErasureArgs {
     /// Hospital number of the child, to confirm
     #[arg(long, value_name = "NUMBER")]
     pub number: String,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 /// `erasure refuse`.
@@ -203,33 +182,30 @@ pub struct CarryOutErasureArgs {
 pub struct RefuseErasureArgs {
     /// Number of the request
     pub request: i64,
-    /// Where the records are.
+    /// Where the records are, and with whose rights.
     #[command(flatten)]
-    pub data: DataArgs,
-    /// With whose rights.
-    #[command(flatten)]
-    pub sign_in: SignInArgs,
+    pub signed: SignedArgs,
 }
 
 impl ErasureCommand {
     /// With whose rights, and where the records are.
     #[must_use]
-    pub const fn signed(&self) -> (&SignInArgs, &DataArgs) {
+    pub const fn signed(&self) -> &SignedArgs {
         match self {
-            Self::List(args) => (&args.sign_in, &args.data),
-            Self::Request(args) => (&args.sign_in, &args.data),
-            Self::CarryOut(args) => (&args.sign_in, &args.data),
-            Self::Refuse(args) => (&args.sign_in, &args.data),
+            Self::List(args) => &args.signed,
+            Self::Request(args) => &args.signed,
+            Self::CarryOut(args) => &args.signed,
+            Self::Refuse(args) => &args.signed,
         }
     }
 
     /// Where the records are.
     pub(super) const fn data_mut(&mut self) -> &mut DataArgs {
         match self {
-            Self::List(args) => &mut args.data,
-            Self::Request(args) => &mut args.data,
-            Self::CarryOut(args) => &mut args.data,
-            Self::Refuse(args) => &mut args.data,
+            Self::List(args) => &mut args.signed.data,
+            Self::Request(args) => &mut args.signed.data,
+            Self::CarryOut(args) => &mut args.signed.data,
+            Self::Refuse(args) => &mut args.signed.data,
         }
     }
 }

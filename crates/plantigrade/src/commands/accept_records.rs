@@ -19,7 +19,7 @@ pub fn accept_records(args: &AcceptRecordsArgs, by: Option<UserId>) -> Result<()
     if args.reason.trim().is_empty() {
         return Err(Failure::usage("Give the reason with --reason: it stays with the records."));
     }
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let protocol = app::protocol(&dir)?;
     let how = RecordsOptions {
         witness: app::witness_of(&dir)?,
@@ -32,7 +32,7 @@ pub fn accept_records(args: &AcceptRecordsArgs, by: Option<UserId>) -> Result<()
         return print("These are the records that the witness knows: there is nothing to accept.\n");
     };
     let about = finding.sentence(&local_words);
-    let (kind, at) = (DecisionKind::Records, Clock::new(args.data.today).now());
+    let (kind, at) = (DecisionKind::Records, Clock::new(args.signed.data.today).now());
     records.accept(&RecordsDecision { kind, by, at, reason: args.reason.clone(), about: about.clone() })?;
     print(&format!(
         "{about}\nThe program goes on with these records. The decision and its reason are saved with them.\n"

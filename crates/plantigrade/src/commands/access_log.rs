@@ -31,7 +31,7 @@ struct AccessListed {
 }
 
 fn list(args: &AccessListArgs) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let filter = filter(&reading, args)?;
     let (rows, total) = reading.records.access_log_beside().rows(&filter, 0, args.limit as usize)?;
     let mut names = RowNames::default();
@@ -109,7 +109,7 @@ struct AccessChecked {
 }
 
 fn verify(args: &AccessVerifyArgs) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let log = reading.records.access_log_beside();
     let report = log.check()?;
     let noted_agrees = match (args.row, &args.fingerprint) {

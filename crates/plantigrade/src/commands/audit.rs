@@ -20,7 +20,7 @@ use std::fmt::Write as _;
 /// When the records cannot be used or a measure is not known.
 pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let measures = measures(args.measure.as_deref())?;
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let basis = results_basis(&reading.records.protocol(), as_of, clock::known_by(as_of, args.as_written));
     let clinic = reading.records.results_at_once(&basis)?;

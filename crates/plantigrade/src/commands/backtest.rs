@@ -17,7 +17,7 @@ const AT_A_TIME: usize = 2_048;
 /// # Errors
 /// When the records cannot be read.
 pub fn backtest(args: &BacktestArgs) -> Result<(), Failure> {
-    let today = Clock::new(args.data.today).today();
+    let today = Clock::new(args.signed.data.today).today();
     let (followed, what) = if args.demo {
         let what = format!("invented clinic, seed {}, {} children", args.seed, args.children);
         (invented(args, today), what)
@@ -49,7 +49,7 @@ fn invented(args: &BacktestArgs, today: Day) -> Vec<Followed> {
 }
 
 fn recorded(args: &BacktestArgs, today: Day) -> Result<Vec<Followed>, Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let (mut followed, mut batch) = (Vec::new(), Vec::with_capacity(AT_A_TIME));
     reading.records.for_each_child(&mut |child, entries| {
         batch.push((child, entries));

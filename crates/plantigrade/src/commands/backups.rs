@@ -122,7 +122,7 @@ fn failed(BackupRefused(why): BackupRefused) -> Failure {
 /// # Errors
 /// When one could not be made, after all are printed.
 pub fn backup(args: &BackupArgs, by: Option<UserId>) -> Result<(), Failure> {
-    let done = with_clinic(&args.data, by, |clinic, settings| match &args.to {
+    let done = with_clinic(&args.signed.data, by, |clinic, settings| match &args.to {
         Some(folder) => {
             let folder = whole(folder);
             let made = backing_up::make(clinic, &folder);
@@ -221,7 +221,7 @@ impl DrillResult {
 /// # Errors
 /// When something is wrong with one, after all are printed.
 pub fn drill(args: &DrillArgs, by: Option<UserId>) -> Result<(), Failure> {
-    let outcomes = with_clinic(&args.data, by, |clinic, settings| match &args.of {
+    let outcomes = with_clinic(&args.signed.data, by, |clinic, settings| match &args.of {
         Some(folder) => backing_up::drill(clinic, &whole(folder)).map(|outcome| vec![outcome]),
         None => backing_up::drill_all(clinic, settings),
     })?;
@@ -386,10 +386,10 @@ fn secret(args: &RestoreArgs) -> Result<UnlockSecret, Failure> {
 /// # Errors
 /// When something was saved since, or there is no copy.
 pub fn take_back_upgrade(args: &TakeBackUpgradeArgs) -> Result<(), Failure> {
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let (witness, key) = (app::witness_of(&dir)?, folder_key::database_key(&dir)?);
     let how = RecordsOptions { witness, key, ..RecordsOptions::default() };
-    let now = Clock::new(args.data.today).now();
+    let now = Clock::new(args.signed.data.today).now();
     let back = clinic::take_back_upgrade(&dir, &app::protocol(&dir)?, how, now)?;
     print(&format!(
         "The records are again those from before the upgrade (layout {}, {} entries). Start the earlier version of the program now; this one would bring them up to date again.\nThe records that were brought up to date are in {} until the next upgrade.\n",

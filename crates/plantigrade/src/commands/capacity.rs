@@ -35,7 +35,7 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
     };
     let setting = read(&args.config)?;
     let other = args.compare.as_deref().map(read).transpose()?;
-    let today = Clock::new(args.data.today).today();
+    let today = Clock::new(args.signed.data.today).today();
     let (own, clinic) = own(args, &setting, today)?;
     let basis = CaseloadBasis { own: &own, clinic: &clinic, today };
     let first = Simulated::of(args, &args.config, &setting, &basis)?;
@@ -68,7 +68,7 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
 
 /// The days on which the clinic is closed; none for the invented clinic.
 fn closures(args: &CapacityArgs) -> Result<Vec<Closure>, Failure> {
-    if args.demo { Ok(Vec::new()) } else { Ok(Settings::read(&args.data.dir()?)?.closures) }
+    if args.demo { Ok(Vec::new()) } else { Ok(Settings::read(&args.signed.data.dir()?)?.closures) }
 }
 
 /// The simulation of a setting, and its comparison with another.
@@ -139,14 +139,14 @@ fn own(
     if args.demo {
         return Ok(invented(args, setting, today));
     }
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let protocol = app::protocol(&dir)?;
     let records = match ClinicRecords::open_for_reading(&dir, protocol, folder_key::database_key(&dir)?)
         .map_err(Failure::from)
     {
         Ok(records) => records,
         // No folder was named and the usual one does not exist: a clinic that has not begun yet.
-        Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
+        Err(failure) if args.signed.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
             return Ok((OwnCaseload::default(), ClinicPosterior::published(&Parameters::published())));
         }
         Err(failure) => return Err(failure),

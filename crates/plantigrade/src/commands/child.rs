@@ -19,12 +19,12 @@ use std::fmt::Write as _;
 /// # Errors
 /// When there is no such child, more than one has the number, or the record is restricted.
 pub fn child(args: &ChildArgs, person: Option<UserId>) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let child = find(&reading, &args.id)?;
     let closed = reading.closed_to(person)?.has(child);
     let outcome = if closed { AccessOutcome::Restricted } else { AccessOutcome::Opened };
-    note_command(&args.data, person, "child", Some(child), (outcome, ""));
+    note_command(&args.signed.data, person, "child", Some(child), (outcome, ""));
     if closed {
         return Err(Failure::not_allowed(RESTRICTED));
     }

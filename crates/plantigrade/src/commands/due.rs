@@ -23,7 +23,7 @@ const AT_A_TIME: usize = 2_048;
 /// # Errors
 /// When the records cannot be read.
 pub fn due(args: &DueArgs, person: Option<UserId>) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let closed = reading.closed_to(person)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let horizon = if args.all { None } else { Some(as_of + args.within) };

@@ -25,7 +25,7 @@ use std::{
 /// # Errors
 /// When they are encrypted or open, no copy can be made, no passphrase is given, or a file cannot be written.
 pub fn encrypt(args: &EncryptArgs) -> Result<(), Failure> {
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     if !CAN_ENCRYPT {
         return Err(Failure::failed(
             "This build of the program has no encryption. Use the program as it is shipped, or build it with the feature “encryption”.",
@@ -89,7 +89,7 @@ fn back_up(dir: &Path, folder: &Path) -> Result<(), Failure> {
 /// # Errors
 /// When they are not encrypted, or a file cannot be written.
 pub fn change_key(args: &ChangeKeyArgs) -> Result<(), Failure> {
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let (key, mut slots) = unlocked(&dir)?;
     if args.records_key {
         return change_records_key(&dir, args, &slots);
@@ -169,7 +169,7 @@ fn make_key_file(file: &Path, (key, slots): (&RecordsKey, &mut KeySlots)) -> Res
 /// # Errors
 /// When the records are not encrypted, or a file cannot be written.
 pub fn recovery_sheet(args: &RecoverySheetArgs) -> Result<(), Failure> {
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let (key, mut slots) = unlocked(&dir)?;
     let code = RecoveryCode::new();
     slots.set_recovery_code(&key, &code).map_err(not_unlocked)?;

@@ -25,7 +25,7 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
         ErasureCommand::List(args) => list(args),
         ErasureCommand::Request(args) => {
             let by = signed(person)?;
-            let (records, clock) = open(&args.data)?;
+            let (records, clock) = open(&args.signed.data)?;
             let child = find(&Reading { records: records.clone(), clock }, &args.id)?;
             let (reason, basis) = (args.reason.clone(), args.basis.clone());
             let new = NewErasureRequest { child, entries: None, by, at: clock.now(), reason, basis };
@@ -33,7 +33,7 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
             let number = records.erasure_requests().add(new)?;
             let words = format!("Erasure asked for, request {number}.");
             note_command(
-                &args.data,
+                &args.signed.data,
                 person,
                 "erasure request",
                 Some(child),
@@ -45,12 +45,12 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
         }
         ErasureCommand::CarryOut(args) => {
             let by = signed(person)?;
-            let (records, clock) = open(&args.data)?;
-            carry_out((&args.data.dir()?, &records), clock, args.request, by, &args.number)?;
+            let (records, clock) = open(&args.signed.data)?;
+            carry_out((&args.signed.data.dir()?, &records), clock, args.request, by, &args.number)?;
             let child = child_of(&records, args.request)?;
             let words = format!("Erasure, request {}, carried out.", args.request);
             note_command(
-                &args.data,
+                &args.signed.data,
                 person,
                 "erasure carry-out",
                 Some(child),
@@ -63,7 +63,7 @@ pub fn erasure(args: &ErasureArgs, person: Option<UserId>) -> Result<(), Failure
         }
         ErasureCommand::Refuse(args) => {
             let by = signed(person)?;
-            let (records, clock) = open(&args.data)?;
+            let (records, clock) = open(&args.signed.data)?;
             records.erasure_requests().refuse(args.request, by, clock.now(), String::new())?;
             print(&format!("Request {} is closed; nothing was erased.\n", args.request))
         }
@@ -150,7 +150,7 @@ struct ErasedKind {
 }
 
 fn list(args: &ListErasuresArgs) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let requests = reading.records.erasure_requests().all()?;
     if !args.json {
         let mut text = format!("{} requests\n", requests.len());
@@ -219,8 +219,8 @@ struct RetentionListedRow {
 /// # Errors
 /// When the records cannot be read.
 pub fn retention(args: &RetentionArgs) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
-    let (rule, today) = (Settings::read(&args.data.dir()?)?.retention(), reading.clock.today());
+    let reading = Reading::open(&args.signed.data)?;
+    let (rule, today) = (Settings::read(&args.signed.data.dir()?)?.retention(), reading.clock.today());
     let mut records = Vec::new();
     for (child, due) in reading.records.retention(rule)? {
         let held = erasing::hold_of(&reading.records, child, today)?.and_then(|hold| hold.until);

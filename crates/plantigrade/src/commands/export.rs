@@ -12,7 +12,7 @@ use std::{io::Write, path::Path};
 /// When the ending is neither .csv nor .xlsx, the file exists, or it cannot be written.
 pub fn export(args: &ExportArgs, person: Option<UserId>) -> Result<(), Failure> {
     let format = ExportFormat::of(&args.file)?;
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let closed = reading.closed_to(person)?;
     let mut children: Vec<(ChildId, Vec<Entry>)> = Vec::new();
     let mut left_out = 0;

@@ -10,15 +10,15 @@ use record::UserId;
 /// # Errors
 /// When there is no such child, the record is restricted, or the file exists or cannot be written.
 pub fn family_copy(args: &FamilyCopyArgs, person: Option<UserId>) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let child = find(&reading, &args.id)?;
     let closed = reading.closed_to(person)?.has(child);
     let outcome = if closed { AccessOutcome::Restricted } else { AccessOutcome::Opened };
-    note_command(&args.data, person, "family-copy", Some(child), (outcome, ""));
+    note_command(&args.signed.data, person, "family-copy", Some(child), (outcome, ""));
     if closed {
         return Err(Failure::not_allowed(RESTRICTED));
     }
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let clinic = Settings::read(&dir)?.name;
     let (pictures, made) = (reading.records.pictures_in(&dir), (reading.clock.now(), reading.clock.today()));
     let copy = family_copy::of_child(&reading.records, &pictures, child, clinic, made)?;

@@ -38,9 +38,9 @@ pub fn import(args: &ImportArgs, signed_in: Option<UserId>) -> Result<(), Failur
 }
 
 fn import_file(args: &ImportArgs, file: &Path, signed_in: Option<UserId>) -> Result<(), Failure> {
-    let clock = Clock::new(args.data.today);
+    let clock = Clock::new(args.signed.data.today);
     let sheet = read(args, file)?;
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let report =
         if args.check_only { look(&sheet, &dir, clock)? } else { bring_in(&sheet, &dir, clock, signed_in)? };
     let refused = report.dispositions.refused;

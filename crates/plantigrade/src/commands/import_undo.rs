@@ -88,7 +88,7 @@ impl From<&KeptEntry> for ListedKept {
 /// # Errors
 /// When the records cannot be read.
 pub(super) fn list(args: &ImportArgs) -> Result<(), Failure> {
-    let reading = Reading::open(&args.data)?;
+    let reading = Reading::open(&args.signed.data)?;
     let imports = reading.records.past_imports()?.into_iter().map(ListedImport::from).collect();
     let list = ImportList { imports };
     if args.json { print_json(&list) } else { print(&list_text(&list)) }
@@ -129,9 +129,9 @@ pub(super) fn undo(args: &ImportArgs, id: ImportId, signed_in: Option<UserId>) -
         return Err(Failure::usage("A reason is needed, so that others can follow what happened."));
     }
     let plan = if args.check_only {
-        Reading::open(&args.data)?.records.plan_undo(id)?
+        Reading::open(&args.signed.data)?.records.plan_undo(id)?
     } else {
-        write(&args.data, id, reason, signed_in)?
+        write(&args.signed.data, id, reason, signed_in)?
     };
     let report = UndoReport::of(plan, !args.check_only);
     if args.json { print_json(&report) } else { print(&report.text()) }

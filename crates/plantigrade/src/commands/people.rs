@@ -66,7 +66,7 @@ impl FactorsListed {
 /// When the records cannot be used, there is nobody of that name, or the change is refused.
 pub fn people(args: &PeopleArgs, signed_in: Option<UserId>) -> Result<(), Failure> {
     match &args.command {
-        PeopleCommand::List(args) => list(&args.data, args.json),
+        PeopleCommand::List(args) => list(&args.signed.data, args.json),
         PeopleCommand::Add(args) => add(args),
         PeopleCommand::Rename(args) => rename(args),
         PeopleCommand::Roles(args) => set_roles(args),
@@ -90,7 +90,7 @@ pub fn people(args: &PeopleArgs, signed_in: Option<UserId>) -> Result<(), Failur
 }
 
 fn reset_second_factor(args: &ResetSecondFactorArgs, by: Option<UserId>) -> Result<(), Failure> {
-    let (accounts, clock) = open(&args.data)?;
+    let (accounts, clock) = open(&args.signed.data)?;
     let account = named(&accounts, &args.person)?;
     People::of(accounts, &clock).reset_second_factor(account.id, by, &args.why)?;
     print(&format!(
@@ -142,7 +142,7 @@ fn as_text(people: &[PersonListed]) -> String {
 }
 
 fn add(args: &AddPersonArgs) -> Result<(), Failure> {
-    let (accounts, clock) = open(&args.data)?;
+    let (accounts, clock) = open(&args.signed.data)?;
     let roles: Roles = args.roles.iter().copied().collect();
     if accounts.all()?.is_empty() && !roles.has(Role::Lead) {
         let text = "The first person has to be a lead, so that somebody can add others: give --role lead.";
@@ -153,7 +153,7 @@ fn add(args: &AddPersonArgs) -> Result<(), Failure> {
 }
 
 fn rename(args: &RenamePersonArgs) -> Result<(), Failure> {
-    let (accounts, clock) = open(&args.data)?;
+    let (accounts, clock) = open(&args.signed.data)?;
     let account = named(&accounts, &args.person)?;
     let new = args.sign_in_name.as_deref().unwrap_or(&account.name);
     let shown = args.name.as_deref().unwrap_or(&account.display_name);
@@ -162,7 +162,7 @@ fn rename(args: &RenamePersonArgs) -> Result<(), Failure> {
 }
 
 fn set_roles(args: &PersonRolesArgs) -> Result<(), Failure> {
-    let (accounts, clock) = open(&args.data)?;
+    let (accounts, clock) = open(&args.signed.data)?;
     let (account, roles) = (named(&accounts, &args.person)?, args.roles.iter().copied().collect::<Roles>());
     People::of(accounts, &clock).set_roles(account.id, roles)?;
     print(&format!("{}: {}.\n", account.display_name, roles.words()))
@@ -173,7 +173,7 @@ fn change(
     args: &PersonArgs,
     act: impl FnOnce(&People<'_>, &Account) -> Result<String, Failure>,
 ) -> Result<(), Failure> {
-    let (accounts, clock) = open(&args.data)?;
+    let (accounts, clock) = open(&args.signed.data)?;
     let account = named(&accounts, &args.person)?;
     print(&act(&People::of(accounts, &clock), &account)?)
 }

@@ -50,7 +50,7 @@ struct AffectedChild {
 /// When there is no file, another process has it open, or the new folder cannot be written. When anything is missing,
 /// after the list is printed.
 pub fn salvage(args: &SalvageArgs) -> Result<(), Failure> {
-    let dir = args.data.dir()?;
+    let dir = args.signed.data.dir()?;
     let key = folder_key::key_of(&dir)?;
     make_folder(&args.to)?;
     let salvaged = read_out(

@@ -62,9 +62,9 @@ struct FaultResult {
 /// # Errors
 /// When they cannot be opened, or something is wrong.
 pub fn verify(args: &VerifyArgs) -> Result<(), Failure> {
-    let reading = Reading::open_whatever(&args.data)?;
+    let reading = Reading::open_whatever(&args.signed.data)?;
     let report = reading.records.verify()?;
-    let pictures = reading.records.pictures_in(&args.data.dir()?);
+    let pictures = reading.records.pictures_in(&args.signed.data.dir()?);
     let photographs = reading.records.check_pictures(&pictures, reading.clock.today())?;
     let head = reading.records.witness_head()?;
     let result = VerifyResult::of(&report, &photographs, reading.records.witness_place(), head.as_ref());

@@ -13,7 +13,7 @@ use crate::{
 };
 use axum::extract::{Path, Query, State};
 use clinic::{ClashChoice, IdentityChoice, JoinChoices, JoinPlan, likenesses};
-use course::{CorrectedLog, Fate};
+use course::CorrectedLog;
 use pages::{
     Frame, Here, JoinCandidate, JoinClashRow, JoinDetail, JoinFindView, JoinView,
     fields::{self, Filled},
@@ -149,7 +149,7 @@ impl Both {
 /// What a record holds, the latest first.
 fn held(log: &StepLog) -> Vec<(Day, String)> {
     let log = CorrectedLog::of(log.entries(), Day::LAST);
-    let holds = |line: &&course::Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+    let holds = |line: &&course::Line<'_>| line.fate.holds();
     log.lines.iter().rev().filter(holds).map(|line| (line.on, line.body.sentence())).collect()
 }
 

@@ -114,7 +114,7 @@ async fn a_lead_sets_backups_up_makes_one_and_the_drill_has_its_date_on_the_page
     assert!(weak.text.contains("passphrase") && !weak.text.contains("password1234"), "{}", weak.text);
     let code = browser.send("/backups", "/backups/passphrase", &twice(PASSPHRASE)).await;
     assert_eq!(code.status, StatusCode::OK, "{}", code.text);
-    assert_eq!(code.html().select(&scraper::Selector::parse(".backup-code code").unwrap()).count(), 8);
+    assert_eq!(code.html().select(&scraper::Selector::parse(".code-groups li").unwrap()).count(), 8);
 
     let folder = stick.path().to_str().unwrap();
     let rule = [

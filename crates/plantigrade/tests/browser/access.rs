@@ -223,7 +223,7 @@ fn unvisited(found: &mut Found) {
             continue;
         }
         if !found.visited.contains(path) {
-            found.add(path, "no stop in stops.rs leads to this page".to_owned(), "any");
+            found.add(path, "no stop in stops/ leads to this page".to_owned(), "any");
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{
     changes::change_judged,
-    shown::{consent_now, length_words, shown},
+    shown::{consent_now, kept_of, length_words, shown},
     tapping::{SetPoints, after_tap, with_point, within},
 };
 use crate::{
@@ -28,6 +28,8 @@ use std::sync::Arc;
 /// A photograph on which a length is measured.
 struct LengthOn {
     known: Arc<ChildRecord>,
+    /// All photographs of the child and what was measured on them.
+    all: Arc<ChildPhotographs>,
     kept: KeptPhotograph,
     /// The foot; `None` where no length is measured on the view.
     side: Option<Side>,
@@ -55,7 +57,8 @@ impl LengthOn {
     fn of(app: &App, child: ChildId, entry: EntryId) -> Result<Self, Fail> {
         let today = app.clock.today();
         let known = app.known(child, today)?;
-        let kept = known.photographs(today).into_iter().find(|one| one.entry == entry);
+        let all = kept_of(app, &known, today)?;
+        let kept = all.photographs.iter().find(|one| one.entry == entry).cloned();
         let kept = kept.ok_or_else(Fail::not_found)?;
         if !consent_now(app, &known)?.is_in_force() {
             return Err(Fail::not_found());
@@ -66,7 +69,7 @@ impl LengthOn {
             Sides::Both => None,
         };
         let side = side.filter(|_| kept.photograph.view.shows_length());
-        Ok(Self { known, kept, side })
+        Ok(Self { known, all, kept, side })
     }
 
     fn size(&self) -> (u16, u16) {
@@ -76,11 +79,7 @@ impl LengthOn {
     fn drawn(&self, app: &App, frame: &Frame, filled: Filled, also: Shown) -> Markup {
         let view = LengthView {
             who: app.who(&self.known.outlook.course),
-            photograph: shown(
-                app,
-                &ChildPhotographs::of(&self.known.entries, app.clock.today()),
-                self.kept.clone(),
-            ),
+            photograph: shown(app, &self.all, self.kept.clone()),
             size: self.size(),
             measurable: self.side.is_some(),
             filled,
@@ -150,7 +149,7 @@ impl LengthOn {
                 read.length.per_mm_off_plane, read.tilt_deg
             ),
         ];
-        let before = self.known.photograph_lengths(today).into_iter().rev().find(|kept| {
+        let before = self.all.lengths.iter().rfind(|kept| {
             kept.said.side == read.side && kept.said.photograph != self.kept.entry && kept.on <= self.kept.on
         });
         let Some(before) = before else {

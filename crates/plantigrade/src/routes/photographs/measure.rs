@@ -2,7 +2,7 @@
 
 use super::{
     changes::change_judged,
-    shown::{angle_words, consent_now, shown},
+    shown::{angle_words, consent_now, kept_of, shown},
     tapping::{SetPoints, after_tap},
 };
 use crate::{
@@ -25,6 +25,8 @@ use std::sync::Arc;
 /// A photograph on which one angle is measured.
 struct Measured {
     known: Arc<ChildRecord>,
+    /// All photographs of the child and what was measured on them.
+    all: Arc<ChildPhotographs>,
     kept: KeptPhotograph,
     /// The foot and the angle; `None` where none is measured on the view.
     guide: Option<(Side, AngleGuide)>,
@@ -34,7 +36,8 @@ impl Measured {
     fn of(app: &App, child: ChildId, entry: EntryId) -> Result<Self, Fail> {
         let today = app.clock.today();
         let known = app.known(child, today)?;
-        let kept = known.photographs(today).into_iter().find(|one| one.entry == entry);
+        let all = kept_of(app, &known, today)?;
+        let kept = all.photographs.iter().find(|one| one.entry == entry).cloned();
         let kept = kept.ok_or_else(Fail::not_found)?;
         if !consent_now(app, &known)?.is_in_force() {
             return Err(Fail::not_found());
@@ -45,7 +48,7 @@ impl Measured {
             Sides::Both => None,
         };
         let guide = side.zip(AngleGuide::on_view(kept.photograph.view).into_iter().next());
-        Ok(Self { known, kept, guide })
+        Ok(Self { known, all, kept, guide })
     }
 
     fn drawn(&self, app: &App, frame: &Frame, filled: Filled, answer: Vec<String>) -> Markup {
@@ -68,11 +71,7 @@ impl Measured {
         };
         let view = MeasureView {
             who: app.who(&self.known.outlook.course),
-            photograph: shown(
-                app,
-                &ChildPhotographs::of(&self.known.entries, app.clock.today()),
-                self.kept.clone(),
-            ),
+            photograph: shown(app, &self.all, self.kept.clone()),
             size: (self.kept.photograph.width_px, self.kept.photograph.height_px),
             guide: self.guide.map(choice),
             filled,
@@ -115,7 +114,7 @@ impl Measured {
             reading.side,
             angle_words(reading.value_deg, reading.error_deg)
         );
-        let before = self.known.photograph_angles(today).into_iter().rev().find(|kept| {
+        let before = self.all.angles.iter().rfind(|kept| {
             kept.said.angle == reading.angle
                 && kept.said.side == reading.side
                 && kept.said.photograph != self.kept.entry
