@@ -1,6 +1,6 @@
 //! When each document was last handed over, and which were handed over with photographs.
 
-use record::{Body, CorrectedLog, Day, DocumentHanded, EntryId, Fate, HandedDocument};
+use record::{Body, CorrectedLog, Day, DocumentHanded, EntryId, HandedDocument};
 use std::collections::HashMap;
 
 /// A document that was handed over.
@@ -16,8 +16,8 @@ pub struct LastHanded {
 
 /// Every document that was handed over, as it holds after corrections and withdrawals.
 fn handed(log: &CorrectedLog<'_>) -> impl Iterator<Item = LastHanded> {
-    log.lines.iter().filter_map(|line| match (line.body, line.fate) {
-        (Body::DocumentHanded(handed), Fate::Unchanged | Fate::Corrected { .. }) => {
+    log.lines.iter().filter(|line| line.fate.holds()).filter_map(|line| match line.body {
+        Body::DocumentHanded(handed) => {
             Some(LastHanded { entry: line.entry.id, on: line.on, handed: handed.clone() })
         }
         _ => None,

@@ -37,7 +37,10 @@ pub fn colleague_letters(frame: &Frame, view: &LettersView) -> Markup {
             ul.plain-list.document-list { @for letter in &view.letters {
                 li { @match &letter.refused {
                     Some(why) => { span { (letter.name) } span.hint { (why) } },
-                    None => a.button href={ (href) "/letters/" (letter.key) } { (letter.name) },
+                    None => {
+                        a.button href={ (href) "/letters/" (letter.key) } { (letter.name) }
+                        @if letter.has_pdf { " " a href={ (href) "/letters/" (letter.key) "/pdf" } aria-label={ (letter.name) " as PDF" } { "as PDF" } }
+                    },
                 } }
             } }
         }

@@ -23,7 +23,7 @@ use crate::{
 use course::{Course, Standing};
 use guidance::Outlook;
 use messages::{Arg, Sentence};
-use record::{Body, CorrectedLog, Day, Entry, Fate, HandedDocument, Referral};
+use record::{Body, CorrectedLog, Day, Entry, HandedDocument, Referral};
 
 /// Which document for a colleague.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -148,8 +148,7 @@ impl<'a> ColleagueFacts<'a> {
     /// The last referral that holds, with the day on which it was received.
     pub(crate) fn referral(&self) -> Option<(Day, Referral)> {
         let log = CorrectedLog::of(self.entries, self.today);
-        let holds =
-            log.lines.iter().filter(|line| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }));
+        let holds = log.lines.iter().filter(|line| line.fate.holds());
         let referrals = holds.filter_map(|line| match line.body {
             Body::Referral(referral) => Some((line.on, referral.clone())),
             _ => None,

@@ -2,7 +2,6 @@
 
 use super::{fault::PdfFault, logo_file, runs::runs, typefaces::FontScript};
 use crate::{
-    colleague_block::{ColleagueBlock, LetterPhotograph},
     document::{Block, DatedLine, FamilyDocument, FamilyDrawing, SignPicture, WayPoint},
     letterhead::DocumentHead,
     parts::feet_key,
@@ -11,7 +10,7 @@ use crate::{
 use messages::{Language, Sentence};
 use serde_json::{Value, json};
 
-type Made = Result<Value, PdfFault>;
+pub(super) type Made = Result<Value, PdfFault>;
 
 /// The name of the file of a photograph, by its place among them.
 pub(super) fn photograph_file(number: usize) -> String {
@@ -35,18 +34,21 @@ pub(super) fn content_of(
     (title, whose, blocks): (&Sentence, &[Sentence], &[Block]),
     wording: &Wording,
 ) -> Made {
-    let language = wording.language();
-    let text = DocumentText { wording, language, usual: usual(language) };
+    let text = DocumentText::of_wording(wording);
     let notice = wording.awaits_review().then(|| text.named("translation-awaits-review"));
     let blocks: Vec<Value> = blocks.iter().map(|block| text.block(block)).collect::<Result<_, _>>()?;
     Ok(json!({
-        "lang": language.tag(),
+        "lang": text.language.tag(),
         "family": place(text.usual),
         "leading": leading_em(text.usual),
         "title": text.of(title)?,
         "whose": text.all(whose)?,
         "blocks": blocks,
         "notice": notice.transpose()?,
+        // What only letters to colleagues have.
+        "kind_words": null,
+        "most_pages": null,
+        "behind": [],
     }))
 }
 
@@ -83,32 +85,44 @@ const fn leading_em(script: FontScript) -> f64 {
     }
 }
 
-struct DocumentText<'a> {
+/// The writer of texts in one wording.
+pub(super) struct DocumentText<'a> {
     wording: &'a Wording,
     language: Language,
     usual: FontScript,
 }
 
-impl DocumentText<'_> {
+impl<'a> DocumentText<'a> {
+    /// In this wording.
+    pub(super) const fn of_wording(wording: &'a Wording) -> Self {
+        let language = wording.language();
+        Self { wording, language, usual: usual(language) }
+    }
+
+    /// A sentence as it is, for what is not typeset.
+    pub(super) fn text(&self, sentence: &Sentence) -> Result<String, PdfFault> {
+        Ok(self.wording.text(sentence)?)
+    }
+
     /// A text as runs, each with the number of its typeface.
-    fn plain(&self, text: &str) -> Made {
+    pub(super) fn plain(&self, text: &str) -> Made {
         let runs = runs(text, self.usual)?;
         Ok(runs.into_iter().map(|(script, run)| json!([place(script), run])).collect())
     }
 
-    fn of(&self, sentence: &Sentence) -> Made {
+    pub(super) fn of(&self, sentence: &Sentence) -> Made {
         self.plain(&self.wording.text(sentence)?)
     }
 
-    fn named(&self, id: &'static str) -> Made {
+    pub(super) fn named(&self, id: &'static str) -> Made {
         self.of(&Sentence::new(id))
     }
 
-    fn all(&self, sentences: &[Sentence]) -> Made {
+    pub(super) fn all(&self, sentences: &[Sentence]) -> Made {
         sentences.iter().map(|sentence| self.of(sentence)).collect()
     }
 
-    fn block(&self, block: &Block) -> Made {
+    pub(super) fn block(&self, block: &Block) -> Made {
         Ok(match block {
             Block::Heading(text) => json!({ "kind": "heading", "text": self.of(text)? }),
             Block::Paragraph(texts) => json!({ "kind": "paragraph", "sentences": self.all(texts)? }),
@@ -129,10 +143,7 @@ impl DocumentText<'_> {
             Block::DiarySheet(_) => {
                 return Err(PdfFault::OnlyAsPage("the program reads its boxes back from a picture"));
             }
-            Block::ForColleagues(ColleagueBlock::Photographs(_, photographs)) => {
-                self.photographs(photographs)?
-            }
-            Block::ForColleagues(_) => return Err(PdfFault::OnlyAsPage("it has drawings of its own")),
+            Block::ForColleagues(block) => self.for_colleagues(block)?,
         })
     }
 
@@ -187,16 +198,6 @@ impl DocumentText<'_> {
         let shows = self.wording.text(&Sentence::new(drawing.message()))?;
         let steps = self.all(steps)?;
         Ok(json!({ "kind": "drawing", "file": drawing.file(), "shows": shows, "steps": steps }))
-    }
-
-    /// Each photograph with the name of its file, and its words below it and in its place.
-    fn photographs(&self, photographs: &[LetterPhotograph]) -> Made {
-        let of = |(number, one): (usize, &LetterPhotograph)| -> Made {
-            let caption = self.wording.text(&one.caption())?;
-            Ok(json!({ "file": photograph_file(number), "alt": &caption, "caption": self.plain(&caption)? }))
-        };
-        let pictures = photographs.iter().enumerate().map(of).collect::<Result<Value, _>>()?;
-        Ok(json!({ "kind": "photographs", "pictures": pictures }))
     }
 
     fn head(&self, head: &DocumentHead) -> Made {

@@ -7,6 +7,8 @@
 
 mod content;
 mod fault;
+mod file_title;
+mod letter;
 mod pictures;
 mod runs;
 mod typefaces;
@@ -17,8 +19,9 @@ pub use typefaces::LATIN_FACES;
 
 use crate::{
     colleague_block::{ColleagueBlock, LetterPhotograph},
+    colleagues::ColleagueDocument,
     document::{Block, FamilyDocument},
-    letterhead::ClinicLogo,
+    letterhead::{ClinicLogo, DocumentHead},
     wording::Wording,
 };
 use data_encoding::HEXLOWER;
@@ -27,6 +30,7 @@ use record::Day;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use typst::{
     comemo,
     diag::SourceDiagnostic,
@@ -122,14 +126,43 @@ pub fn pdf_of_many(
     paper: PaperSize,
     made: Day,
 ) -> Result<Vec<u8>, PdfFault> {
-    let (first, _) = documents.first().ok_or(PdfFault::Nothing)?;
+    let (first, wording) = documents.first().ok_or(PdfFault::Nothing)?;
+    let title = file_title::file_title(first, wording)?;
     let contents = documents
         .iter()
         .map(|(document, wording)| content::content(document, wording))
         .collect::<Result<Vec<_>, _>>()?;
     let logos = documents.iter().flat_map(|(document, _)| logos(document));
     let logos = logos.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))).collect();
-    let made = typeset(&SheetWorld::of(data(first.kind.words(), paper, made, contents), logos));
+    let made = typeset(&SheetWorld::of(data(&title, paper, made, contents), logos));
+    comemo::evict(KEPT_FOR);
+    made
+}
+
+/// A letter to a colleague as a PDF, with the head of the clinic where there is one. `jpegs` are the files of its
+/// photographs, in their order; they go in as they are, on paper of their own behind the letter.
+///
+/// # Errors
+/// As [`pdf`], and when a photograph is without its file or a file cannot be read.
+pub fn colleague_pdf(
+    document: &ColleagueDocument,
+    head: Option<&DocumentHead>,
+    jpegs: Vec<Vec<u8>>,
+    paper: PaperSize,
+    made: Day,
+) -> Result<Vec<u8>, PdfFault> {
+    let content = letter::letter(document, head)?;
+    let mut files: BTreeMap<String, Bytes> = jpegs
+        .into_iter()
+        .enumerate()
+        .map(|(n, jpeg)| (content::photograph_file(n), Bytes::new(jpeg)))
+        .collect();
+    let charts = letter::charts(document);
+    files.extend(charts.map(|chart| (letter::chart_file(chart), Bytes::from_string(chart.svg.clone()))));
+    let logo = head.and_then(|head| head.logo.as_ref());
+    files.extend(logo.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))));
+    let data = data(document.kind.words(), paper, made, vec![content]);
+    let made = typeset(&SheetWorld::of(data, files));
     comemo::evict(KEPT_FOR);
     made
 }
@@ -165,8 +198,7 @@ pub fn photographs_pdf(
     made
 }
 
-/// What the template reads. The title of the file names the kind and no child, as that of the page does: it is shown in
-/// lists of files.
+/// What the template reads. The title of the file says what it is and names no child: it is shown in lists of files.
 fn data(title: &str, paper: PaperSize, made: Day, documents: Vec<Value>) -> String {
     let date = made.date();
     let data = json!({

@@ -14,7 +14,7 @@ use scraper::{Html, Selector};
 use std::{fs, path::Path};
 
 /// Two different feet: right before left is wrong in every line if the sides are exchanged.
-const TWO_FEET: &str = "| 2024-09-02 | – | registered | name Ottar; born 2024-08-20; gestation 40 w |
+pub const TWO_FEET: &str = "| 2024-09-02 | – | registered | name Ottar; born 2024-08-20; gestation 40 w |
     | 2024-09-02 | right | diagnosis | isolated |
     | 2024-09-02 | left | diagnosis | isolated |
     | 2024-09-02 | right | score | 1 1 1 / 1 1 1; abduction -20; dorsiflexion -30 |
@@ -29,7 +29,8 @@ const TWO_FEET: &str = "| 2024-09-02 | – | registered | name Ottar; born 2024-
     | 2024-09-16 | right | cast | after tenotomy |
     | 2024-09-16 | left | cast | |";
 
-fn made(
+/// A letter, with a small drawing for each affected foot.
+pub fn letter(
     rows: &str,
     on: &str,
     kind: ColleagueDocumentKind,
@@ -41,7 +42,7 @@ fn made(
         .course
         .feet
         .iter()
-        .map(|foot| CourseChart { side: foot.side, svg: format!("<svg id=\"{}\"></svg>", foot.side) })
+        .map(|foot| CourseChart { side: foot.side, svg: drawing(foot.side) })
         .collect();
     let facts = ColleagueFacts {
         today: day(on),
@@ -52,6 +53,13 @@ fn made(
         writer: "Ida Brandt",
     };
     colleague_document(&facts, kind)
+}
+
+fn drawing(side: Side) -> String {
+    let square = r##"<rect x="10" y="10" width="20" height="20" fill="#8f5f2f"/>"##;
+    format!(
+        r#"<svg width="380" height="100" xmlns="http://www.w3.org/2000/svg"><g><title>Cast of the {side} foot</title>{square}</g><text x="40" y="60" font-size="12" font-family="Noto Sans">drawn</text></svg>"#
+    )
 }
 
 /// The page; it is also written to be looked at.
@@ -74,7 +82,7 @@ fn shown(page: &Html, selector: &str) -> String {
 
 fn text(rows: &str, on: &str, kind: ColleagueDocumentKind) -> String {
     let clinic = clinic();
-    let document = made(rows, on, kind, &clinic).unwrap();
+    let document = letter(rows, on, kind, &clinic).unwrap();
     shown(&page(&document, &clinic, &format!("{}-{on}", kind.key())), "main")
 }
 
@@ -127,7 +135,7 @@ fn every_value_stands_under_its_own_foot() {
 #[test]
 fn the_course_of_each_foot_has_its_own_table() {
     let clinic = clinic();
-    let document = made(TWO_FEET, "2024-09-16", ColleagueDocumentKind::TransferSummary, &clinic).unwrap();
+    let document = letter(TWO_FEET, "2024-09-16", ColleagueDocumentKind::TransferSummary, &clinic).unwrap();
     let page = page(&document, &clinic, "transfer-two-feet");
     let tables = Selector::parse("table.wide").unwrap();
     let texts: Vec<String> =
@@ -157,7 +165,7 @@ fn what_is_in_doubt_is_at_the_head_of_every_letter() {
     let rows = format!("{CASTS}\n| 2025-02-17 | right | tenotomy | dorsiflexion 20 |");
     let clinic = clinic();
     for kind in ColleagueDocumentKind::ALL {
-        let document = made(&rows, "2025-02-17", kind, &clinic).unwrap();
+        let document = letter(&rows, "2025-02-17", kind, &clinic).unwrap();
         let page = page(&document, &clinic, &format!("doubt-{}", kind.key()));
         let doubt = shown(&page, ".doubt");
         has(&doubt, &["In doubt: please check", "Right foot, 17 February 2025:"]);
@@ -171,7 +179,7 @@ fn what_is_in_doubt_is_at_the_head_of_every_letter() {
 fn after_a_death_no_letter_speaks_of_a_next_step() {
     let rows = format!("{CASTS}\n| 2025-02-12 | – | died | |");
     let clinic = clinic();
-    let made = |kind| made(&rows, "2025-02-12", kind, &clinic);
+    let made = |kind| letter(&rows, "2025-02-12", kind, &clinic);
     assert_eq!(made(ColleagueDocumentKind::ReferrerLetter), Err(NoLetter::Died));
     assert_eq!(made(ColleagueDocumentKind::TransferSummary), Err(NoLetter::Died));
     let summary = made(ColleagueDocumentKind::ClinicSummary).unwrap();
@@ -184,7 +192,7 @@ fn after_a_death_no_letter_speaks_of_a_next_step() {
 fn without_an_affected_foot_there_is_nothing_to_write() {
     let rows = "| 2025-02-03 | – | registered | name Solveig; born 2025-01-20 |";
     for kind in ColleagueDocumentKind::ALL {
-        assert_eq!(made(rows, "2025-02-03", kind, &clinic()), Err(NoLetter::NoFoot));
+        assert_eq!(letter(rows, "2025-02-03", kind, &clinic()), Err(NoLetter::NoFoot));
     }
 }
 
@@ -223,7 +231,7 @@ fn the_letterhead_is_above_the_title() {
         },
         ..clinic()
     };
-    let document = made(CASTS, "2025-02-10", ColleagueDocumentKind::ReferrerLetter, &clinic).unwrap();
+    let document = letter(CASTS, "2025-02-10", ColleagueDocumentKind::ReferrerLetter, &clinic).unwrap();
     let page = page(&document, &clinic, "letterhead");
     has(
         &shown(&page, ".clinic-head"),

@@ -72,6 +72,7 @@ fn form(frame: &Frame, view: &LetterPhotographsView, back: &str) -> Markup {
         form method="post" action={ (back) "/photographs" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::draft(filled))
             section.card {
                 p { "A letter with photographs is recorded when it is made: to whom it goes, and which photographs are in it. If the family takes its consent back later, it is listed on the page of photographs." }
                 (parts::field(filled, &Field::new(TO, "To whom the letter goes", What::Text).needed()))

@@ -75,6 +75,7 @@ fn about(rest: &[&str]) -> Option<(&'static str, Right, bool)> {
         ["call"] => ("Telephone call", Right::RecordContact, false),
         ["put-off"] => ("Putting calls off", Right::RecordClinical, false),
         ["wear"] => ("Diary of wear", Right::RecordClinical, true),
+        ["letters", _, "photographs"] => ("Photographs in a letter", Right::RecordClinical, false),
         ["handed-over"] => ("Document handed over", Right::RecordClinical, true),
         ["family"] => ("Brothers and sisters", Right::RecordContact, false),
         ["second-score", _] => ("Second score", Right::RecordClinical, true),
@@ -113,7 +114,19 @@ mod tests {
         assert_eq!(of("brace/fit").unwrap().page, format!("{CHILD}/brace"));
         assert_eq!(of("entry/0190a000-0000-7000-8000-000000000001/correct").unwrap().child, visit.child);
         assert_eq!(of("add/diagnosis").unwrap().needs, Right::RecordClinical);
-        for none in ["", "join/x", "add/nothing", "wear/logger", "visit/preview", "visit?on=//x", "trouble"] {
+        let letter = of("letters/clinic-summary/photographs").unwrap();
+        assert_eq!((letter.needs, letter.dated), (Right::RecordClinical, false));
+        assert_eq!(letter.page, format!("{CHILD}/letters/clinic-summary/photographs"));
+        for none in [
+            "",
+            "join/x",
+            "add/nothing",
+            "wear/logger",
+            "visit/preview",
+            "visit?on=//x",
+            "trouble",
+            "letters/clinic-summary",
+        ] {
             assert_eq!(of(none), None, "{none}");
         }
         for odd in ["entry/1\r2/correct", "entry/1\n/withdraw", "appointment/a b/move", "second-score/%2F"] {

@@ -8,7 +8,7 @@ use crate::web::{Fail, PageResult, Shared, work};
 use axum::{
     extract::{Path, Query, State},
     http::header,
-    response::IntoResponse,
+    response::{IntoResponse, Response},
 };
 use letters::{
     FamilyDocumentKind, Language,
@@ -29,7 +29,10 @@ pub struct PaperQuery {
 
 impl PaperQuery {
     /// That of the clinic unless another one is named.
-    fn paper(&self, of_clinic: PaperSize) -> Result<PaperSize, Fail> {
+    ///
+    /// # Errors
+    /// When one is named that there is not.
+    pub(super) fn paper(&self, of_clinic: PaperSize) -> Result<PaperSize, Fail> {
         let named = self.paper.as_deref().map(|key| PaperSize::from_key(key).ok_or_else(Fail::not_found));
         named.unwrap_or(Ok(of_clinic))
     }
@@ -55,20 +58,22 @@ pub async fn one(
         }
         pdf_as(&document, &wording, paper, today).map_err(refused)
     });
+    Ok(answer(&format!("{}-{}", kind.key(), language.tag()), bytes.await?))
+}
+
+/// A PDF as an answer: shown by the browser, which prints and saves it. The name of the file, without its ending, names
+/// no child: it stays in lists of files.
+pub(super) fn answer(name: &str, bytes: Vec<u8>) -> Response {
     let headers = [
         (header::CONTENT_TYPE, "application/pdf".to_owned()),
-        (header::CONTENT_DISPOSITION, shown_as(kind, language)),
+        (header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}.pdf\"")),
         (header::CACHE_CONTROL, "no-store".to_owned()),
     ];
-    Ok((headers, bytes.await?).into_response())
+    (headers, bytes).into_response()
 }
 
-/// Shown by the browser, which prints and saves it. The name of the file names no child: it stays in lists of files.
-fn shown_as(kind: FamilyDocumentKind, language: Language) -> String {
-    format!("inline; filename=\"{}-{}.pdf\"", kind.key(), language.tag())
-}
-
-fn refused(fault: PdfFault) -> Fail {
+/// Why there is no PDF: what cannot be printed is refused in words, and anything else is an error of the program.
+pub(super) fn refused(fault: PdfFault) -> Fail {
     match fault {
         PdfFault::NoTypeface(_) | PdfFault::OnlyAsPage(_) => Fail(RequestError::Refused(fault.to_string())),
         _ => Fail::fault(&fault.to_string()),

@@ -1,11 +1,12 @@
 //! Letters to colleagues about a child, and the file of its record for a clinic that continues the treatment.
 
+use super::document_pdf::{self, PaperQuery};
 use crate::{
     app::App,
     web::{Fail, PageResult, Shared, Visitor, page as shown, work},
 };
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     http::header,
     response::IntoResponse,
 };
@@ -14,6 +15,7 @@ use letters::{
     ClinicContact, ColleagueDocument, ColleagueDocumentKind, ColleagueFacts, CourseChart, LetterPhotograph,
     NoLetter, colleague_document,
     html::{PageFrame, colleague_page},
+    pdf::colleague_pdf,
 };
 use maud::{Markup, html};
 use pages::{DocumentChoice, Here, LettersView, RequestError};
@@ -31,7 +33,7 @@ pub async fn list(State(app): State<Shared>, visitor: Visitor, Path(child): Path
             key: kind.key(),
             name: kind.words(),
             refused: colleague_document(&facts, kind).err().map(|why| why.to_string()),
-            has_pdf: false,
+            has_pdf: true,
             // A letter to a colleague is noted as handed over only with photographs; the page of photographs lists those.
             handed: None,
         };
@@ -62,7 +64,9 @@ pub async fn one(
         let above = html! {
             p {
                 a href={ "/child/" (child) "/letters" } { "Back to the letters" }
-                " · Read it, then print this page with the browser."
+                " · Read it, then print this page with the browser, or open it "
+                a href={ "/child/" (child) "/letters/" (kind.key()) "/pdf" } { "as PDF" }
+                "."
                 @if with_file { " Send the file of the record with it: " (record_links(child)) ". Photographs are not in that file." }
                 @if may_send { " · " a href={ "/child/" (child) "/letters/" (kind.key()) "/photographs" } { "Add photographs" } }
             }
@@ -71,6 +75,25 @@ pub async fn one(
     })
     .await?;
     shown(markup)
+}
+
+/// One letter as PDF.
+pub async fn pdf(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path((child, key)): Path<(ChildId, String)>,
+    Query(on): Query<PaperQuery>,
+) -> PageResult {
+    let kind = ColleagueDocumentKind::from_key(&key).ok_or_else(Fail::not_found)?;
+    let (writer, paper) = (writer(&visitor), on.paper(app.settings().paper)?);
+    let bytes = work(&app, move |app| {
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
+        let document = document_of(app, &known, kind, (&writer, today))?;
+        let head = app.contact().head();
+        colleague_pdf(&document, head.as_ref(), Vec::new(), paper, today).map_err(document_pdf::refused)
+    });
+    Ok(document_pdf::answer(kind.key(), bytes.await?))
 }
 
 /// A letter as a page, made on a day, with photographs behind it.

@@ -5,7 +5,7 @@ use axum::http::{StatusCode, header};
 use letters::{FamilyDocumentKind, Language};
 
 /// Width and height of the first page, in points, as the file states them.
-fn media_box(pdf: &str) -> &str {
+pub fn media_box(pdf: &str) -> &str {
     let (_, from) = pdf.split_once("/MediaBox").unwrap_or_else(|| panic!("no page in {pdf}"));
     from.split(']').next().unwrap()
 }

@@ -2,7 +2,10 @@
 //! course that was sent.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
+use crate::{
+    clinic::{AMINA, Browser, Clinic, TODAY, day},
+    document_pdf::media_box,
+};
 use axum::http::{StatusCode, header};
 use course::{Course, FootCourse, Phase};
 use exchange::{Nothing, Stamp, guess, plan, read_table};
@@ -77,6 +80,60 @@ async fn a_doubt_is_printed_and_never_smoothed_over() {
     for (key, _) in KINDS {
         let page = browser.get(&format!("/child/{child}/letters/{key}")).await;
         assert!(page.shown(".doubt").contains("Left foot"), "{key}: {}", page.text);
+    }
+}
+
+/// The real drawing of each foot is in the file of the summary: one that could not be read would be no file at all.
+#[tokio::test]
+async fn each_letter_is_shown_as_a_file_that_names_no_child() {
+    let (_clinic, mut browser, child) = two_feet().await;
+    let list = browser.get(&format!("/child/{child}/letters")).await;
+    for (key, _) in KINDS {
+        let path = format!("/child/{child}/letters/{key}/pdf");
+        let link = format!("a[href='{path}']");
+        assert_eq!(list.count(&link), 1, "{}", list.text);
+        let page = browser.get(&format!("/child/{child}/letters/{key}")).await;
+        assert_eq!((page.count(&link), page.shown(&link)), (1, "as PDF".to_owned()), "{}", page.text);
+        let file = browser.get(&path).await;
+        assert_eq!(file.status, StatusCode::OK, "{path}: {}", file.text);
+        assert!(file.text.starts_with("%PDF-1.7"), "{path}");
+        assert_eq!(file.headers[header::CONTENT_TYPE], "application/pdf");
+        assert_eq!(file.headers[header::CONTENT_DISPOSITION], format!("inline; filename=\"{key}.pdf\""));
+        assert_eq!(file.headers[header::CACHE_CONTROL], "no-store");
+        // A4 is 841.89 points high, US Letter 612 × 792.
+        assert!(media_box(&file.text).contains("841.8"), "{}", media_box(&file.text));
+        let on_letter = browser.get(&format!("{path}?paper=letter")).await;
+        assert!(media_box(&on_letter.text).contains("612 792"), "{}", media_box(&on_letter.text));
+        assert_eq!(browser.get(&path).await.text, file.text, "{path}: the same again");
+        assert_eq!(browser.get(&format!("{path}?paper=a3")).await.status, StatusCode::NOT_FOUND);
+    }
+    let missing = browser.get(&format!("/child/{child}/letters/diploma/pdf")).await;
+    assert_eq!(missing.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn a_letter_that_is_refused_is_refused_as_a_file_in_the_same_words() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, &[("family_name", "Brekke"), ("number", "CF-102")]).await;
+    for (key, _) in KINDS {
+        let page = browser.get(&format!("/child/{child}/letters/{key}")).await;
+        let file = browser.get(&format!("/child/{child}/letters/{key}/pdf")).await;
+        assert_eq!(file.status, page.status, "{key}");
+        let why = "No affected foot is recorded yet";
+        assert!(page.text.contains(why) && file.text.contains(why), "{key}: {}", file.text);
+    }
+    let list = browser.get(&format!("/child/{child}/letters")).await;
+    assert!(!list.text.contains("/pdf"), "{}", list.text);
+    // A name in a script without a typeface: the page can be read and printed.
+    let fields = [("family_name", "小雨"), ("number", "CF-8"), ("sides", "left")];
+    let child = clinic.child(&mut browser, &fields).await;
+    for (key, _) in KINDS {
+        let file = browser.get(&format!("/child/{child}/letters/{key}/pdf")).await;
+        assert!(file.status.is_client_error(), "{key}: {}", file.status);
+        assert!(file.text.contains("Open the document as a page instead"), "{key}: {}", file.text);
+        let page = browser.get(&format!("/child/{child}/letters/{key}")).await;
+        assert_eq!(page.status, StatusCode::OK, "{key}: {}", page.text);
+        assert!(page.shown("h1").contains("小雨"), "{key}: {}", page.text);
     }
 }
 

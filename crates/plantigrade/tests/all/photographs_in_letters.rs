@@ -163,6 +163,13 @@ async fn the_first_and_the_latest_of_a_view_go_into_a_letter_that_is_recorded() 
     let pdf = browser.get(&format!("{plain}/with/{entry}/pdf")).await;
     assert_eq!((pdf.status, &pdf.text[..5]), (StatusCode::OK, "%PDF-"));
     assert_eq!(pdf.headers[header::CONTENT_DISPOSITION], "inline; filename=\"photographs.pdf\"");
+    let whole = format!("{plain}/with/{entry}/letter/pdf");
+    assert_eq!(letter.shown(&format!("a[href='{whole}']")), "as PDF", "{}", letter.text);
+    let whole = browser.get(&whole).await;
+    assert_eq!((whole.status, &whole.text[..5]), (StatusCode::OK, "%PDF-"), "{}", whole.text);
+    let name = "inline; filename=\"clinic-summary-with-photographs.pdf\"";
+    assert_eq!(whole.headers[header::CONTENT_DISPOSITION], name);
+    assert_eq!(whole.headers[header::CACHE_CONTROL], "no-store");
     assert!(
         !browser.get(&plain).await.text.contains("letter-photographs"),
         "the letter itself stays without"
@@ -171,6 +178,39 @@ async fn the_first_and_the_latest_of_a_view_go_into_a_letter_that_is_recorded() 
     let listed = page.shown("[aria-labelledby=handed-head]");
     assert!(listed.contains("4 March 2025: clinic summary, to Dr Invented, with photographs: left foot, sole, 20 February 2025"), "{listed}");
     assert!(!listed.contains("cannot be called back"), "{listed}");
+}
+
+/// The form is kept while it is filled in, given back to the same person, and gone once it is saved. After a withdrawal
+/// there is no form, and nothing of the draft is shown.
+#[tokio::test]
+async fn what_is_chosen_for_a_letter_is_kept_as_a_draft() {
+    let (clinic, mut browser, child, _) = with_photographs().await;
+    allowed(&mut browser, child, "yes", "").await;
+    let path = format!("/child/{child}/letters/{LETTER}/photographs");
+    let mut form = browser.get(&path).await.form(&path);
+    assert_eq!(form["draft"], path);
+    form.insert("to".into(), "Dr Invented".into());
+    form.insert(LEFT_SOLE.into(), "yes".into());
+    let pairs: Vec<(&str, &str)> = form.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    let kept = browser.post("/draft", &pairs).await;
+    assert_eq!(kept.status, StatusCode::OK, "{}", kept.text);
+    let page = browser.get(&path).await;
+    assert!(page.shown(".restored").contains("restored: not saved yet"), "{}", page.text);
+    let again = page.form(&path);
+    assert_eq!((again["to"].as_str(), again[LEFT_SOLE].as_str()), ("Dr Invented", "yes"));
+    assert_eq!(page.count("input[checked]"), 1, "{}", page.text);
+    // Another letter has a form of its own.
+    let other = browser.get(&format!("/child/{child}/letters/transfer-summary/photographs")).await;
+    assert_eq!((other.count(".restored"), other.count("input[checked]")), (0, 0));
+    answer(&mut browser, child, "withdrawn").await;
+    let page = browser.get(&path).await;
+    assert_eq!((page.count(".restored"), page.text.contains("Dr Invented")), (0, false), "{}", page.text);
+    allowed(&mut browser, child, "yes", "").await;
+    let saved = browser.send(&path, &path, &[]).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.text);
+    let (_, said) = handed(&clinic, child).remove(0);
+    assert_eq!((said.to.as_deref(), said.photographs.len()), (Some("Dr Invented"), 2));
+    assert_eq!(browser.get(&path).await.count(".restored"), 0, "the draft of a saved form stays");
 }
 
 /// Another letter, another child, an entry that is none: no address leads to photographs that were not chosen there.
@@ -189,7 +229,10 @@ async fn a_recorded_letter_opens_under_its_own_address_alone() {
         format!("/child/{child}/letters/diploma/with/{entry}"),
     ] {
         assert_eq!(browser.get(&path).await.status, StatusCode::NOT_FOUND, "{path}");
-        assert_eq!(browser.get(&format!("{path}/pdf")).await.status, StatusCode::NOT_FOUND, "{path}");
+        for file in ["pdf", "letter/pdf"] {
+            let file = browser.get(&format!("{path}/{file}")).await;
+            assert_eq!(file.status, StatusCode::NOT_FOUND, "{path}");
+        }
     }
     // A letter cannot name a photograph of another child, also where an entry says so.
     let like = clinic.entries(other).remove(0);
@@ -223,10 +266,11 @@ async fn a_withdrawal_closes_the_letter_and_lists_what_cannot_be_called_back() {
     assert_eq!(handed(&clinic, child)[0].1, said);
 
     answer(&mut browser, child, "withdrawn").await;
-    for path in [letter.clone(), format!("{letter}/pdf")] {
+    for path in [letter.clone(), format!("{letter}/pdf"), format!("{letter}/letter/pdf")] {
         let page = browser.get(&path).await;
         assert!(!page.status.is_success(), "{path}");
         assert!(!page.text.contains("letter-photographs"), "{path}: {}", page.text);
+        assert!(!page.text.starts_with("%PDF-"), "{path}");
     }
     let page = browser.get(&format!("/child/{child}/photographs")).await;
     let listed = page.shown("[aria-labelledby=handed-head]");

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 74] = [
+const STRANGERS_SEE_NOTHING: [&str; 76] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -42,9 +42,11 @@ const STRANGERS_SEE_NOTHING: [&str; 74] = [
     "/sheets",
     "/sheets/visit",
     "/child/0190a000-0000-7000-8000-000000000000/letters",
+    "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/photographs",
     "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/with/0190a000-0000-7000-8000-0000000000bb",
     "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/with/0190a000-0000-7000-8000-0000000000bb/pdf",
+    "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/with/0190a000-0000-7000-8000-0000000000bb/letter/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/record-file/record.csv",
     "/child/0190a000-0000-7000-8000-000000000000/photographs",
     "/child/0190a000-0000-7000-8000-000000000000/photographs/upload/0190a000-0000-7000-8000-0000000000aa",

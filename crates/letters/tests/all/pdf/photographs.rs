@@ -14,7 +14,7 @@ fn photograph(on: &str, feet: Sides, view: PhotographView) -> LetterPhotograph {
     LetterPhotograph { on: on.parse().unwrap(), feet, view, src: "/child/x/photographs/y/whole".into() }
 }
 
-fn pair() -> Vec<(LetterPhotograph, Vec<u8>)> {
+pub fn pair() -> Vec<(LetterPhotograph, Vec<u8>)> {
     let days = ["2024-05-03", "2025-02-01"];
     let of = |on| photograph(on, Sides::Left, PhotographView::Sole);
     days.into_iter().zip(DRAWN).map(|(on, jpeg)| (of(on), jpeg.to_vec())).collect()

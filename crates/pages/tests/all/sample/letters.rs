@@ -10,7 +10,7 @@ pub fn pages(given: &str) -> Vec<(&'static str, Markup)> {
         key,
         name,
         refused: why.map(str::to_owned),
-        has_pdf: false,
+        has_pdf: true,
         handed: None,
     };
     let letters = LettersView {

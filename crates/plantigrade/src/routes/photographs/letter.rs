@@ -6,19 +6,18 @@ use crate::{
     app::App,
     forms,
     routes::{
+        document_pdf::{self, PaperQuery},
+        form_drafts,
         letters::{document_of, drawn_with, writer},
         submission::{Draft, Submission},
     },
     web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
-use axum::{
-    extract::{Path, State},
-    http::header,
-    response::IntoResponse,
-};
+use axum::extract::{Path, Query, State};
 use clinic::{ChildPhotographs, ChildRecord, KeptPhotograph, KeptSize, PhotographUses};
 use letters::{
-    ColleagueDocumentKind, LastHanded, LetterPhotograph, handed_with_photographs, pdf::photographs_pdf,
+    ColleagueDocumentKind, LastHanded, LetterPhotograph, handed_with_photographs,
+    pdf::{colleague_pdf, photographs_pdf},
 };
 use maud::{Markup, html};
 use pages::{
@@ -73,10 +72,16 @@ pub async fn form(
     visitor: Visitor,
     Path((child, key)): Path<(ChildId, String)>,
 ) -> PageResult {
-    let (kind, frame) = (kind_of(&key)?, app.frame(&visitor, Here::Child));
+    let (kind, user, mut frame) = (kind_of(&key)?, visitor.user()?, app.frame(&visitor, Here::Child));
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        drawn(app, &frame, &known, kind, Filled::default())
+        let name = format!("/child/{child}/letters/{}/photographs", kind.key());
+        // Without a consent there is no form into which a draft could be filled.
+        let filled = match not_allowed(app, &known)? {
+            Some(_) => Filled::default(),
+            None => form_drafts::begin(app, user, &name, &mut frame, Filled::default())?,
+        };
+        drawn(app, &frame, &known, kind, filled)
     });
     show(drawn.await?)
 }
@@ -211,6 +216,16 @@ impl RecordedLetter {
         };
         self.photographs.iter().map(of).collect()
     }
+
+    /// The photographs for paper, in their order.
+    fn jpegs(&self, app: &App) -> Result<Vec<Vec<u8>>, Fail> {
+        let mut jpegs = Vec::new();
+        for one in &self.photographs {
+            let kept = app.pictures().read(one.photograph.picture, KeptSize::Whole)?.ok_or_else(not_kept)?;
+            jpegs.push(for_print(&kept).map_err(|_| not_kept())?);
+        }
+        Ok(jpegs)
+    }
 }
 
 /// The letter with its photographs.
@@ -222,11 +237,13 @@ pub async fn letter(
     let (kind, writer) = (kind_of(&key)?, writer(&visitor));
     let markup = work(&app, move |app| {
         let letter = RecordedLetter::of(app, child, kind, entry)?;
+        let address = format!("/child/{child}/letters/{}/with/{entry}", kind.key());
         let above = html! {
             p {
                 a href={ "/child/" (child) "/letters/" (kind.key()) } { "Back to the letter without photographs" }
-                " · Recorded as handed over on " (letter.on.words()) ". Read it, then print this page with the browser."
-                " · " a href={ "/child/" (child) "/letters/" (kind.key()) "/with/" (entry) "/pdf" } { "The photographs as PDF" }
+                " · Recorded as handed over on " (letter.on.words()) ". Read it, then print this page with the browser, or open it "
+                a href={ (address) "/letter/pdf" } { "as PDF" }
+                ". · " a href={ (address) "/pdf" } { "The photographs as PDF" }
                 " · " a href={ "/child/" (child) "/entry/" (entry) } { "It was not handed over: withdraw the entry" }
             }
         };
@@ -245,22 +262,28 @@ pub async fn pdf(
     let bytes = work(&app, move |app| {
         let letter = RecordedLetter::of(app, child, kind, entry)?;
         let whose = document_of(app, &letter.known, kind, (&writer, letter.on))?.whose;
-        let hashes = letter.photographs.iter().map(|one| one.photograph.picture);
-        let mut jpegs = Vec::new();
-        for hash in hashes {
-            let kept = app.pictures().read(hash, KeptSize::Whole)?.ok_or_else(not_kept)?;
-            jpegs.push(for_print(&kept).map_err(|_| not_kept())?);
-        }
-        let photographs = letter.in_letter().into_iter().zip(jpegs).collect();
-        photographs_pdf(&whose, photographs, app.settings().paper, letter.on)
-            .map_err(|fault| Fail::fault(&fault.to_string()))
+        let photographs = letter.in_letter().into_iter().zip(letter.jpegs(app)?).collect();
+        photographs_pdf(&whose, photographs, app.settings().paper, letter.on).map_err(document_pdf::refused)
     });
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf".to_owned()),
-        (header::CONTENT_DISPOSITION, "inline; filename=\"photographs.pdf\"".to_owned()),
-        (header::CACHE_CONTROL, "no-store".to_owned()),
-    ];
-    Ok((headers, bytes.await?).into_response())
+    Ok(document_pdf::answer("photographs", bytes.await?))
+}
+
+/// The letter with its photographs behind it as PDF, each photograph reduced.
+pub async fn whole_pdf(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path((child, key, entry)): Path<(ChildId, String, EntryId)>,
+    Query(on): Query<PaperQuery>,
+) -> PageResult {
+    let (kind, writer, paper) = (kind_of(&key)?, writer(&visitor), on.paper(app.settings().paper)?);
+    let bytes = work(&app, move |app| {
+        let letter = RecordedLetter::of(app, child, kind, entry)?;
+        let document = document_of(app, &letter.known, kind, (&writer, letter.on))?;
+        let (document, jpegs) = (document.with_photographs(letter.in_letter()), letter.jpegs(app)?);
+        let head = app.contact().head();
+        colleague_pdf(&document, head.as_ref(), jpegs, paper, letter.on).map_err(document_pdf::refused)
+    });
+    Ok(document_pdf::answer(&format!("{}-with-photographs", kind.key()), bytes.await?))
 }
 
 fn not_kept() -> Fail {

@@ -17,6 +17,7 @@ mod tapping;
 pub use length::{form as length_form, save as length};
 pub use letter::{
     form as letter_form, letter as letter_with_photographs, pdf as letter_pdf, save as save_letter,
+    whole_pdf as whole_letter_pdf,
 };
 pub use measure::{form as measure_form, save as measure};
 pub use names::{form as names_form, save as save_names};

@@ -75,6 +75,7 @@ pub(super) fn actions() -> Vec<Route> {
     vec![
         looks("/child/{id}/documents/{key}", CLINICAL, get(documents::one)),
         looks("/child/{id}/letters/{key}", CLINICAL, get(letters::one)),
+        looks("/child/{id}/letters/{key}/pdf", CLINICAL, get(letters::pdf)),
         looks("/child/{id}/record-file/{file}", RECORD, get(letters::record_file)),
         looks("/child/{id}/chart/{file}", CLINICAL, get(chart_files::of_child)),
         looks("/child/{id}/documents/{key}/pdf", CLINICAL, get(document_pdf::one)),

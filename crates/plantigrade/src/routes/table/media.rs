@@ -68,6 +68,11 @@ pub(super) fn actions() -> Vec<Route> {
         looks("/child/{id}/photographs/{entry}/part/{part}", CLINICAL, get(photographs::picture_part)),
         looks("/child/{id}/letters/{key}/with/{entry}", CLINICAL, get(photographs::letter_with_photographs)),
         looks("/child/{id}/letters/{key}/with/{entry}/pdf", CLINICAL, get(photographs::letter_pdf)),
+        looks(
+            "/child/{id}/letters/{key}/with/{entry}/letter/pdf",
+            CLINICAL,
+            get(photographs::whole_letter_pdf),
+        ),
         looks("/child/{id}/photographs/upload/{upload}/{number}", RECORD, get(photographs::waiting_picture)),
         sends("/child/{id}/videos/consent", RECORD, post(videos::answer)),
         form(VIDEO_PARTS_PATH, RECORD, RECORD, get(videos::arrived).post(videos::take)),
