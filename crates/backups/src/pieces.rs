@@ -269,9 +269,7 @@ fn is_hexadecimal(text: &str, digits: usize) -> bool {
 /// Whether a file of this name within a folder is a piece.
 fn is_piece(within: &Path, name: &str) -> bool {
     let folder = within.file_name().unwrap_or_default().to_string_lossy();
-    is_hexadecimal(&folder, FOLDER_DIGITS)
-        && is_hexadecimal(name, NAME_DIGITS)
-        && name.starts_with(folder.as_ref())
+    is_hexadecimal(&folder, FOLDER_DIGITS) && is_hexadecimal(name, NAME_DIGITS) && name.starts_with(&*folder)
 }
 
 fn remove_unfinished(folder: &Path) -> Result<(), BackupError> {
