@@ -5,9 +5,7 @@ use crate::{
     database_key::DatabaseKey,
     error::ArchiveError,
     pictures::{self, KeptSize, Pictures},
-    schema::empty_log,
     videos::{self, Videos},
-    whole_copy::settle,
 };
 use record::{Body, ChildId, Entry, PictureHash, Timestamp, VideoHash};
 use rusqlite::Connection;
@@ -31,15 +29,12 @@ impl Pictures {
         if new.file.path.exists() {
             return Err(ArchiveError::Exists(new.file.path));
         }
-        {
-            let mut to = new.to_write()?;
-            let change = to.transaction()?;
-            pictures::write_rows(&from, &change)?;
-            videos::write_rows(self, &change)?;
-            change.commit()?;
-            empty_log(&to, &new.file.path)?;
-            to.pragma_update(None, "journal_mode", "DELETE")?;
-        }
+        let mut to = new.to_write()?;
+        let change = to.transaction()?;
+        pictures::write_rows(&from, &change)?;
+        videos::write_rows(self, &change)?;
+        change.commit()?;
+        new.settled(to)?;
         let same = new.hashes()? == self.hashes()? && new.withheld()? == self.withheld()?;
         if !same {
             return Err(ArchiveError::Damaged(
@@ -52,8 +47,7 @@ impl Pictures {
                 new.read(hash, size)?;
             }
         }
-        new.videos().same_as(&self.videos())?;
-        settle(&new.file.path, &new.file.path)
+        new.videos().same_as(&self.videos())
     }
 
     /// Removes every picture but these, while nobody keeps one, and all that waits to be named.

@@ -121,7 +121,7 @@ impl Pictures {
 }
 
 /// Whether somebody else writes, which says nothing about a picture.
-fn is_busy(error: &rusqlite::Error) -> bool {
+pub(crate) fn is_busy(error: &rusqlite::Error) -> bool {
     matches!(error.sqlite_error_code(), Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked))
 }
 

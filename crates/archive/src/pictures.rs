@@ -13,12 +13,16 @@ use crate::{
     database_key::DatabaseKey,
     error::{ArchiveError, at_path},
     schema::empty_log,
-    whole_copy::copy_whole,
+    whole_copy::{copy_whole, settle},
     withheld::{self, WithheldPictures},
 };
 use record::{ChildId, PictureHash, Timestamp};
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params, types::ToSqlOutput};
-use std::{collections::HashSet, path::Path, time::Duration};
+use std::{
+    collections::HashSet,
+    path::{Path, PathBuf},
+    time::Duration,
+};
 
 /// The name of the file of pictures within the folder of the records.
 pub const PICTURES_FILE: &str = "photographs.sqlite";
@@ -141,6 +145,19 @@ impl Pictures {
     #[must_use]
     pub fn with_most_pages(self, most_pages: Option<u32>) -> Self {
         Self { most_pages, ..self }
+    }
+
+    /// The same in another file, with the same key.
+    pub(crate) fn in_file(&self, path: impl Into<PathBuf>) -> Self {
+        Self { file: self.file.at(path), most_pages: None }
+    }
+
+    /// Makes of a file that was just written one file on the disk, without a write-ahead log.
+    pub(crate) fn settled(&self, conn: Connection) -> Result<(), ArchiveError> {
+        empty_log(&conn, &self.file.path)?;
+        conn.pragma_update(None, "journal_mode", "DELETE")?;
+        drop(conn);
+        settle(&self.file.path, &self.file.path)
     }
 
     /// Keeps pictures, all or none. One that is kept already stays as it is. When this returns they are on the disk.

@@ -284,10 +284,14 @@ impl Videos {
     /// `None` where no video was ever kept.
     fn to_read(&self) -> Result<Option<Connection>, ArchiveError> {
         let Some(conn) = self.0.to_read()? else { return Ok(None) };
-        let sql = "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = 'withheld_videos'";
-        let made: i64 = conn.query_row(sql, [], |row| row.get(0))?;
-        Ok((made > 0).then_some(conn))
+        Ok(has_tables(&conn)?.then_some(conn))
     }
+}
+
+/// Whether a file of pictures has the tables of videos.
+pub(crate) fn has_tables(conn: &Connection) -> Result<bool, ArchiveError> {
+    let sql = "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = 'withheld_videos'";
+    Ok(conn.query_row(sql, [], |row| row.get::<_, i64>(0))? > 0)
 }
 
 fn damaged() -> ArchiveError {

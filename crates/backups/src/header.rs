@@ -8,8 +8,11 @@ use std::{io::BufRead, path::Path};
 
 /// The end of the name of a backup.
 pub const BACKUP_END: &str = ".backup";
-/// The present form of the file.
+/// The form of a backup that is one file.
 const FORM: u32 = 1;
+/// The form of a backup with pieces beside it. A program that does not know them refuses it, because it would restore
+/// it without its photographs.
+const FORM_WITH_PIECES: u32 = 2;
 /// A first line that is longer is none of ours.
 const LONGEST_LINE: u64 = 1 << 20;
 const ID_DIGITS: usize = 8;
@@ -29,6 +32,9 @@ pub struct BackupHeader {
     pub layout: i64,
     /// The slots of the key.
     pub slots: KeySlots,
+    /// The name of the folder beside the backup with its pieces; `None` for a backup without any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<String>,
 }
 
 /// By which the backups of a clinic are told from those of others: the first eight digits of a hash of its site's id.
@@ -42,7 +48,14 @@ impl BackupHeader {
     /// The header of a new backup.
     #[must_use]
     pub fn new(at: Timestamp, site: SiteId, entries: usize, layout: i64, slots: KeySlots) -> Self {
-        Self { plantigrade_backup: FORM, at, clinic: clinic_id(site), entries, layout, slots }
+        Self { plantigrade_backup: FORM, at, clinic: clinic_id(site), entries, layout, slots, pieces: None }
+    }
+
+    /// The same for a backup with pieces in a folder of that name beside it; without a name, for one that has none.
+    #[must_use]
+    pub fn with_pieces(self, folder: Option<String>) -> Self {
+        let form = if folder.is_some() { FORM_WITH_PIECES } else { FORM };
+        Self { plantigrade_backup: form, pieces: folder, ..self }
     }
 
     /// The name of the file: clinic and moment, in an order that sorts by time.
@@ -70,7 +83,7 @@ impl BackupHeader {
         limited.read_until(b'\n', &mut line).map_err(at(path))?;
         let none = || BackupError::NotBackup(path.to_owned());
         let form: Form = serde_json::from_slice(&line).map_err(|_| none())?;
-        if form.plantigrade_backup > FORM {
+        if form.plantigrade_backup > FORM_WITH_PIECES {
             return Err(BackupError::Newer(path.to_owned()));
         }
         Ok((serde_json::from_slice(&line).map_err(|_| none())?, line))

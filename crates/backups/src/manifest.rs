@@ -1,5 +1,6 @@
 //! The list of what is in a backup, encrypted with it.
 
+use crate::pieces::BackedUpPiece;
 use record::{SiteId, Timestamp};
 use serde::{Deserialize, Serialize};
 
@@ -31,6 +32,9 @@ pub struct Manifest {
     pub written: Option<Timestamp>,
     /// The files, in the order in which they follow.
     pub files: Vec<BackedUpFile>,
+    /// The pieces that belong to it and lie in the folder beside it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pieces: Vec<BackedUpPiece>,
 }
 
 /// The chain of a site.

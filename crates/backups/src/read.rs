@@ -4,6 +4,7 @@ use crate::{
     error::{BackupError, at, damaged},
     header::{BACKUP_END, BackupHeader},
     manifest::{BackedUpFile, Manifest, is_plain},
+    pieces::{BackedUpPiece, pieces_folder_name},
     write::MAGIC,
 };
 use age::stream::StreamReader;
@@ -15,8 +16,8 @@ use std::{
 };
 
 const PIECE: usize = 1 << 16;
-/// A longer list is none of ours.
-const LONGEST_LIST: u32 = 64 << 20;
+/// A longer list is none of ours: a million pieces have one of 150 MB.
+pub(crate) const LONGEST_LIST: u32 = 256 << 20;
 
 /// A backup, of which only the header was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -61,6 +62,14 @@ impl BackupFile {
         if manifest.header != blake3::hash(&line).to_hex().as_str() || header != self.header {
             return Err(damaged(path, "its first line was changed"));
         }
+        let folder = header.pieces.as_ref();
+        let is_own = folder.is_none_or(|folder| *folder == pieces_folder_name(&header.clinic, key));
+        if !is_own || folder.is_some() == manifest.pieces.is_empty() {
+            return Err(damaged(
+                path,
+                "its first line and its list disagree about the photographs beside it",
+            ));
+        }
         Ok(OpenBackup { path: path.clone(), manifest, rest })
     }
 
@@ -78,7 +87,7 @@ impl BackupFile {
     }
 }
 
-fn of_age(error: age::DecryptError, path: &Path) -> BackupError {
+pub(crate) fn of_age(error: age::DecryptError, path: &Path) -> BackupError {
     match error {
         age::DecryptError::NoMatchingKeys | age::DecryptError::KeyDecryptionFailed => {
             BackupError::WrongKey(path.to_owned())
@@ -94,7 +103,7 @@ fn is_content(error: &std::io::Error) -> bool {
         || (error.raw_os_error().is_none() && error.kind() == ErrorKind::Other)
 }
 
-fn of_reading(error: std::io::Error, path: &Path) -> BackupError {
+pub(crate) fn of_reading(error: std::io::Error, path: &Path) -> BackupError {
     if is_content(&error) {
         damaged(path, "a part of it was changed, or its end is missing")
     } else {
@@ -116,8 +125,11 @@ fn read_list(from: &mut impl Read, path: &Path) -> Result<Manifest, BackupError>
     exactly(&mut list)?;
     let manifest: Manifest =
         serde_json::from_slice(&list).map_err(|error| damaged(path, error.to_string()))?;
-    match manifest.files.iter().find(|file| !is_plain(&file.name)) {
-        Some(file) => Err(damaged(path, format!("it names a file {}", file.name))),
+    if let Some(file) = manifest.files.iter().find(|file| !is_plain(&file.name)) {
+        return Err(damaged(path, format!("it names a file {}", file.name)));
+    }
+    match manifest.pieces.iter().map(BackedUpPiece::id).find(Option::is_none) {
+        Some(_) => Err(damaged(path, "it lists a piece without a hash")),
         None => Ok(manifest),
     }
 }

@@ -4,6 +4,7 @@ use crate::{
     error::{BackupError, at},
     header::BackupHeader,
     manifest::{BackedUpFile, Manifest, is_plain},
+    read::LONGEST_LIST,
 };
 use safekeeping::{RecordsKey, SafekeepingError};
 use std::{
@@ -64,7 +65,7 @@ pub fn write(
 }
 
 /// Only the owner may read it, although it is encrypted.
-fn create(path: &Path) -> Result<File, BackupError> {
+pub(crate) fn create(path: &Path) -> Result<File, BackupError> {
     let mut options = OpenOptions::new();
     options.create(true).truncate(true).write(true);
     #[cfg(unix)]
@@ -85,7 +86,8 @@ fn encrypted(
     let encryptor = age::Encryptor::with_recipients(to_all).map_err(|error| failed(error.to_string()))?;
     let mut out = encryptor.wrap_output(to).map_err(at(path))?;
     let list = serde_json::to_vec(manifest).map_err(|error| failed(error.to_string()))?;
-    let length = u32::try_from(list.len()).map_err(|error| failed(error.to_string()))?;
+    let length = u32::try_from(list.len()).ok().filter(|length| *length <= LONGEST_LIST);
+    let length = length.ok_or_else(|| failed("there are too many photographs and videos to list".into()))?;
     out.write_all(MAGIC).map_err(at(path))?;
     out.write_all(&length.to_be_bytes()).map_err(at(path))?;
     out.write_all(&list).map_err(at(path))?;

@@ -1,7 +1,7 @@
 //! Photographs of a child: those on record. Whether a consent lets photographs, or videos, be taken and shown.
 
 use crate::{ChildRecord, ClinicRecords};
-use archive::{ArchiveError, CacheKey, CacheValue, Pictures, RecomputeCost, WithheldPictures};
+use archive::{ArchiveError, CacheKey, CacheValue, NamedMedia, Pictures, RecomputeCost, WithheldPictures};
 use course::Course;
 use record::{
     Body, ChildId, Consent, ConsentAnswer, ConsentMatter, CorrectedLog, Day, Entry, EntryId, Kind,
@@ -369,6 +369,14 @@ impl ClinicRecords {
         before: Timestamp,
     ) -> Result<usize, ArchiveError> {
         self.archive().remove_unnamed_media(pictures, before)
+    }
+
+    /// The pictures and videos that entries name, corrected and withdrawn ones included, without those erased.
+    ///
+    /// # Errors
+    /// When the records cannot be read, or an entry in them.
+    pub fn named_media(&self) -> Result<NamedMedia, ArchiveError> {
+        self.archive().named_media()
     }
 
     /// How many pictures that entries name are not kept, and how many videos.

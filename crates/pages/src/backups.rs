@@ -47,6 +47,9 @@ pub struct BackupPlace {
     pub drill: Option<(String, bool, String)>,
     /// The backups that are there, the newest first.
     pub backups: Vec<BackupRow>,
+    /// What the last backup lists of photographs and videos beside it: how many pieces, and their size. `None` where
+    /// there are none.
+    pub pieces: Option<(usize, String)>,
 }
 
 /// A backup.
@@ -84,7 +87,7 @@ pub struct ErasedHolder {
 pub fn backups(frame: &Frame, view: &BackupsView) -> Markup {
     let body = html! {
         h1 { "Backups" }
-        p.lead { "A backup is one encrypted file with every child, account and setting. With it and the passphrase or the recovery code the clinic can be restored on any computer." }
+        p.lead { "A backup is an encrypted file with every child, account and setting. Photographs and videos are sealed once for all backups, in the folder beside them whose name ends in .pictures. With both, and the passphrase or the recovery code, the clinic can be restored on any computer." }
         (parts::error_summary(&view.passphrase))
         (parts::error_summary(&view.settings))
         @if let Some(trouble) = &view.trouble { p.message.warning role="status" { (trouble) } }
@@ -164,6 +167,9 @@ fn place_card(number: usize, place: &BackupPlace) -> Markup {
             }
             @if place.backups.is_empty() { @if place.away.is_none() { p { "There is no backup here yet." } } }
             @else { (rows(&place.backups)) }
+            @if let Some((count, size)) = &place.pieces {
+                p { "The last backup made here has " (count) @if *count == 1 { " photograph or piece of a video" } @else { " photographs and pieces of videos" } " beside it, " (size) "." }
+            }
         }
     }
 }
@@ -210,7 +216,7 @@ fn settings_card(frame: &Frame, view: &BackupsView) -> Markup {
                     (parts::field(&view.settings, &Field::new(*name, label, What::Text).hint(hint)))
                 }
                 @for field in &rule { (parts::field(&view.settings, field)) }
-                p { "The newest backup is never deleted, and nothing that is not a backup of this clinic." }
+                p { "The newest backup is never deleted, and nothing that is not a backup of this clinic. Photographs and videos are deleted with the last backup that has them." }
                 button type="submit" { "Save" }
             }
         }
@@ -247,7 +253,7 @@ fn erased_card(holders: &[ErasedHolder]) -> Markup {
         @if !holders.is_empty() {
             section.card aria-labelledby="erased-head" {
                 h2 id="erased-head" { "Backups that still have what was erased" }
-                p { "They were made before the last erasure. When one is restored, what was erased is erased again; the list for that is beside the backups, encrypted. To be rid of it sooner, delete these files by hand." }
+                p { "They were made before the last erasure. When one is restored, what was erased is erased again; the list for that is beside the backups, encrypted. To be rid of it sooner, delete these files by hand: the next backup then deletes the photographs and videos that only they had." }
                 ul.plain { @for holder in holders { li { code { (holder.file) } ", kept until at the latest " (holder.until) } } }
             }
         }
@@ -260,10 +266,10 @@ fn restore_card(view: &BackupsView) -> Markup {
             h2 id="restore-head" { "Restore" }
             p { "On this computer or a new one, with the program installed and not open:" }
             ol.numbered {
-                li { "Connect the disk with the backups." }
+                li { "Connect the disk with the backups. If you copied a backup from there, copy the folder beside it whose name ends in .pictures too, and the lists that begin with the same name: without the folder no photograph and no video is restored." }
                 li { "Run " code { "plantigrade restore BACKUP --to \"" (view.records) "\" --reason \"…\"" } " with the path of the newest backup. It asks for the passphrase or the recovery code." }
                 li { "If that folder has something in it, add " code { "--move-aside" } ": it is kept under another name. Nothing is ever deleted or written over." }
-                li { "Read what it says: how many entries were saved after the backup, and are missing." }
+                li { "Read what it says: how many entries were saved after the backup, and are missing, and whether photographs or videos are." }
                 li { "Start the program. The restore stands among the decisions on the page " a href="/records" { "The records" } "." }
             }
             p { "For the records as they were at a moment, add " code { "--until \"2026-03-01 14:00\"" } ": entries saved later are left out and listed." }

@@ -41,7 +41,7 @@ pub struct RestoreView {
 pub fn restore(frame: &Frame, view: &RestoreView) -> Markup {
     let other = if view.found.is_empty() { "Path of the backup" } else { "Path of another backup" };
     let fields = [
-        Field::new(OTHER_FILE, other, What::Text).hint("Such as /media/stick/plantigrade-….backup"),
+        Field::new(OTHER_FILE, other, What::Text).hint("Such as /media/stick/plantigrade-….backup. The folder beside it whose name ends in .pictures has the photographs and videos: leave it there, or copy it along."),
         Field::new(SECRET, "Passphrase or recovery code of the backup", What::Password("off"))
             .needed()
             .hint("Two halves of a code are typed one behind the other, with a space between them."),
@@ -52,7 +52,7 @@ pub fn restore(frame: &Frame, view: &RestoreView) -> Markup {
     let body = html! {
         div.narrow {
             h1 { "Restore a backup" }
-            p.lead { "The whole clinic of the backup comes to this computer: children, accounts, settings. Everybody then signs in as before. The backup itself is not changed." }
+            p.lead { "The whole clinic of the backup comes to this computer: children, accounts, settings, photographs and videos. Everybody then signs in as before. The backup itself is not changed." }
             (parts::error_summary(&view.filled))
             form.card method="post" action={ "/start/" (view.token) "/restore" } {
                 (parts::csrf(&frame.csrf))

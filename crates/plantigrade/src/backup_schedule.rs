@@ -99,6 +99,8 @@ mod tests {
             file: String::new(),
             entries: 0,
             children: 0,
+            pieces: 0,
+            piece_bytes: 0,
             mark: String::new(),
             witness: None,
             by: String::new(),

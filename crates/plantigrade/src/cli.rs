@@ -123,7 +123,7 @@ pub enum Command {
     AcceptRecords(AcceptRecordsArgs),
     /// Write everything that can be read of damaged records into a new folder, and list what is missing
     Salvage(SalvageArgs),
-    /// Make a backup: one encrypted file in each folder for backups
+    /// Make a backup in each folder for backups: an encrypted file, and beside it photographs and videos that are new
     Backup(BackupArgs),
     /// Try the newest backup: open it, check every entry, and compare it with the records
     Drill(DrillArgs),

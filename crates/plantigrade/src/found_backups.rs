@@ -57,9 +57,14 @@ fn below(roots: &[PathBuf]) -> Vec<PathBuf> {
     all
 }
 
-/// Folders that are no links: a link can lead round in a ring.
+/// Folders that are no links, which can lead round in a ring, and no pieces of backups, of which there are hundreds.
 fn folders_in(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let folders = entries.flatten().filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()));
+    let is_folder = |entry: &fs::DirEntry| entry.file_type().is_ok_and(|kind| kind.is_dir());
+    let is_pieces = |entry: &fs::DirEntry| {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        name.starts_with("plantigrade-") && name.ends_with(backups::PIECES_END)
+    };
+    let folders = entries.flatten().filter(|entry| is_folder(entry) && !is_pieces(entry));
     folders.map(|entry| entry.path()).take(FOLDERS).collect()
 }

@@ -3,7 +3,7 @@
 
 use crate::{
     app,
-    backing_up::{BackupKeys, BackupRefused, at},
+    backing_up::{self, BackupKeys, BackupRefused, MissingPieces, at},
     clock::local_words,
     folder_key,
     kept_file::sync_folder,
@@ -12,8 +12,8 @@ use crate::{
 };
 use backups::{BackupFile, KnownErasure, KnownWithdrawal, Manifest};
 use clinic::{
-    CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, RecordsDecision,
-    RecordsOptions, RestoreOrder, RestoredRecords, WithheldPictures, WitnessPlace,
+    CAN_ENCRYPT, ClinicRecords, DatabaseKey, DecisionKind, Erasure, FILE_NAME, LeftOutEntry, NamedMedia,
+    Pictures, RecordsDecision, RecordsOptions, RestoreOrder, RestoredRecords, WithheldPictures, WitnessPlace,
 };
 use record::{ConsentMatter, Timestamp};
 use safekeeping::{RecordsKey, SLOTS_FILE, UnlockSecret};
@@ -59,6 +59,8 @@ pub struct RestoreReport {
     pub aside: Option<PathBuf>,
     /// Whether there was a list of erasures beside the backup.
     pub erasures_known: bool,
+    /// What is missing of its photographs and videos, because the folder beside the backup does not have it.
+    pub missing: Option<MissingPieces>,
     /// The list of what was left out.
     pub left_out_list: Option<PathBuf>,
     /// The folder that the settings name for the witness, where it is not on this computer.
@@ -74,8 +76,10 @@ impl RestoreReport {
         } else {
             " Whether records were erased after the backup cannot be told: its list of erasures is not beside it."
         };
+        let missing = self.missing.as_ref();
+        let missing = missing.map(|missing| format!(" {}", missing.restored_words())).unwrap_or_default();
         format!(
-            "These records were restored from the backup of {}, with {} children and {} entries. {} Enter again from paper what was recorded after it.{erasures}",
+            "These records were restored from the backup of {}, with {} children and {} entries. {} Enter again from paper what was recorded after it.{erasures}{missing}",
             local_words(self.manifest.at),
             self.manifest.children,
             self.records.entries,
@@ -111,11 +115,14 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
     let work = work_folder(&to)?;
     let manifest = file.unlock(&key)?.extract(work.path())?;
     let database = give_key(&file, &key, &manifest, work.path(), &to)?;
+    let pictures = Pictures::beside(work.path(), database.as_ref());
+    let lost = backing_up::put_together(&pictures, work.path(), (&file, &key))?;
     let (erasures, erasures_known) = known_erasures(&file, &key, &to)?;
     let withdrawn = |matter| known_withdrawals(matter, &file, &key, (&to, wish.at));
     let withheld = withdrawn(ConsentMatter::Photographs)?;
     let known = KnownSince { erasures, withheld, withheld_videos: withdrawn(ConsentMatter::Videos)? };
-    let records = records_of(wish, &file, &manifest, work.path(), (known, database.clone()))?;
+    let (records, named) = records_of(wish, &file, &manifest, work.path(), (known, database.clone()))?;
+    let missing = MissingPieces::of((&file, &key), &lost, &named);
     let left_out_list = write_left_out(work.path(), &to, &records.left_out)?;
     let place = witness_of(work.path(), &to)?;
     let witnessed = place.as_ref().map(clinic::witnessed_entries).transpose()?.flatten();
@@ -131,6 +138,7 @@ pub fn restore(wish: &RestoreWish, secret: &UnlockSecret) -> Result<RestoreRepor
         witnessed,
         aside,
         erasures_known,
+        missing,
         left_out_list,
         witness_folder_missing,
     })
@@ -254,14 +262,14 @@ fn known_withdrawals(
     Ok(withheld)
 }
 
-/// Makes the records and checks every entry of them.
+/// Makes the records and checks every entry of them. Returns also the photographs and videos that are named in them.
 fn records_of(
     wish: &RestoreWish,
     file: &BackupFile,
     manifest: &Manifest,
     work: &Path,
     (known, key): (KnownSince, Option<DatabaseKey>),
-) -> Result<RestoredRecords, BackupRefused> {
+) -> Result<(RestoredRecords, NamedMedia), BackupRefused> {
     let until =
         wish.until.map(|until| format!(", as they were on {}", local_words(until))).unwrap_or_default();
     let decision = RecordsDecision {
@@ -281,9 +289,10 @@ fn records_of(
     let order = RestoreOrder { until: wish.until, erasures, withheld, withheld_videos, decision };
     let how = RecordsOptions { key: key.clone(), ..RecordsOptions::default() };
     let records = clinic::make_restored(work, &protocol, how, &order)?;
-    let report = ClinicRecords::open_for_reading(work, protocol, key)?.verify()?;
+    let opened = ClinicRecords::open_for_reading(work, protocol, key)?;
+    let report = opened.verify()?;
     match report.faults.first() {
-        None => Ok(records),
+        None => Ok((records, opened.named_media()?)),
         Some(fault) => Err(BackupRefused(format!(
             "Nothing was restored, because the check of the records found {} faults. The first: {} Try an earlier backup.",
             report.faults_count, fault.text

@@ -13,6 +13,7 @@ const ACCESS_LOG: &str = "plantigrade 2026-11-30 key of the access log";
 const FILES: &str = "plantigrade 2026-11-30 key of single files";
 const BACKUPS: &str = "plantigrade 2026-11-30 identity of backups";
 const NAME: &str = "plantigrade 2026-11-30 name of the key";
+const PIECES: &str = "plantigrade 2026-11-30 names of pieces beside backups";
 /// The human-readable part of an age identity (the age specification, age-encryption.org/v1, "X25519").
 const AGE_IDENTITY: &str = "age-secret-key-";
 
@@ -63,6 +64,13 @@ impl RecordsKey {
     #[must_use]
     pub fn files(&self) -> SealKey {
         SealKey::new(self.derived(FILES))
+    }
+
+    /// The name of a piece beside backups, by what identifies it: 64 hexadecimal digits (BLAKE3 keyed hash). The same
+    /// piece has the same name each time, and without the key the name tells nothing of it.
+    #[must_use]
+    pub fn piece_name(&self, identity: &[u8]) -> String {
+        blake3::keyed_hash(&self.derived(PIECES), identity).to_hex().to_string()
     }
 
     /// What decrypts backups: an X25519 identity of age, of which every 32 bytes are one.

@@ -17,6 +17,7 @@ mod generation;
 mod imports;
 mod log;
 mod marks;
+mod media_index;
 mod pictures;
 mod practice;
 mod restored;

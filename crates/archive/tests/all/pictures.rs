@@ -18,7 +18,7 @@ fn pictures(dir: &Path) -> Pictures {
 }
 
 /// Bytes in which no sixteen are twice, so that a trace of one picture is no trace of another. Nobody here unpacks them.
-fn picture(seed: u64, length: usize) -> NewPicture {
+pub fn picture(seed: u64, length: usize) -> NewPicture {
     let stream = |salt: u64, length: usize| {
         let mut bytes = Vec::new();
         let mut counter = 0u64;

@@ -21,7 +21,7 @@ fn kept(dir: &Path) -> Videos {
 }
 
 /// Bytes in which no sixteen are twice. Nobody here plays them.
-fn video(seed: u64, length: usize) -> NewVideo {
+pub fn video(seed: u64, length: usize) -> NewVideo {
     let words =
         (0_u64..).map(|counter| (seed << 40 | counter).wrapping_mul(0x9e37_79b9_7f4a_7c15).to_le_bytes());
     let bytes: Vec<u8> = words.flatten().take(length).collect();

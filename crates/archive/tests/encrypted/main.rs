@@ -34,6 +34,8 @@ mod keys;
 mod log;
 #[path = "../all/marks.rs"]
 mod marks;
+#[path = "../all/media_index.rs"]
+mod media_index;
 #[path = "../all/pictures.rs"]
 mod pictures;
 #[path = "../all/practice.rs"]

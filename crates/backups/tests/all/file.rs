@@ -16,21 +16,21 @@ use tempfile::TempDir;
 
 const NAME: &str = "Amara Testchild";
 
-fn site() -> SiteId {
+pub fn site() -> SiteId {
     "01907e2a-0000-7000-8000-0000000000a1".parse().unwrap()
 }
 
-fn at(seconds: i64) -> Timestamp {
+pub fn at(seconds: i64) -> Timestamp {
     Timestamp::from_seconds(1_741_003_200 + seconds)
 }
 
-struct Place {
-    dir: TempDir,
-    key: RecordsKey,
+pub struct Place {
+    pub dir: TempDir,
+    pub key: RecordsKey,
 }
 
 impl Place {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let dir = tempfile::tempdir().unwrap();
         fs::create_dir(dir.path().join("stick")).unwrap();
         fs::create_dir(dir.path().join("data")).unwrap();
@@ -39,11 +39,11 @@ impl Place {
         Self { dir, key: RecordsKey::new() }
     }
 
-    fn stick(&self) -> PathBuf {
+    pub fn stick(&self) -> PathBuf {
         self.dir.path().join("stick")
     }
 
-    fn sources(&self) -> Vec<BackupSource> {
+    pub fn sources(&self) -> Vec<BackupSource> {
         let of = |name: &str, file: &str| BackupSource {
             name: name.to_owned(),
             path: self.dir.path().join("data").join(file),
@@ -57,7 +57,7 @@ impl Place {
     }
 }
 
-fn manifest(at: Timestamp) -> Manifest {
+pub fn manifest(at: Timestamp) -> Manifest {
     Manifest {
         header: String::new(),
         program: "0.1.0".into(),
@@ -70,6 +70,7 @@ fn manifest(at: Timestamp) -> Manifest {
         witness: None,
         written: None,
         files: Vec::new(),
+        pieces: Vec::new(),
     }
 }
 
@@ -154,7 +155,7 @@ fn a_header_of_another_backup_is_not_taken() {
     let refused = extracted(&file, &place.key).unwrap_err();
     assert!(refused.to_string().contains("first line was changed"), "{refused}");
     let later = String::from_utf8_lossy(&one[..line(&one)])
-        .replace("\"plantigrade_backup\":1", "\"plantigrade_backup\":2");
+        .replace("\"plantigrade_backup\":1", "\"plantigrade_backup\":3");
     fs::write(&file, later).unwrap();
     assert!(matches!(BackupFile::open(&file), Err(BackupError::Newer(_))));
 }

@@ -2,4 +2,5 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod file;
+mod pieces;
 mod rule;

@@ -1,9 +1,9 @@
-//! The drill: opens the newest backup of a folder as somebody would who has lost the records, checks every entry, and
-//! compares it with the records up to its moment.
+//! The drill: opens the newest backup of a folder as somebody would who has lost the records, puts its photographs and
+//! videos together from the pieces beside it, checks every entry, and compares it with the records up to its moment.
 
 use super::{
-    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, make::BackedUpClinic,
-    work_folder::OnlyOne,
+    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, MissingPieces, make::BackedUpClinic,
+    pieces, work_folder::OnlyOne,
 };
 use crate::{clock::local_words, settings::Settings};
 use backups::{BackupFile, Manifest};
@@ -118,6 +118,8 @@ fn note(clinic: &BackedUpClinic<'_>, outcome: &DrillOutcome) {
         file: outcome.file.clone(),
         entries: manifest.map_or(0, |manifest| manifest.entries),
         children: manifest.map_or(0, |manifest| manifest.children),
+        pieces: manifest.map_or(0, |manifest| manifest.pieces.len()),
+        piece_bytes: manifest.map_or(0, |manifest| manifest.pieces.iter().map(|piece| piece.bytes).sum()),
         mark: String::new(),
         witness: None,
         by: clinic.by.clone(),
@@ -139,6 +141,8 @@ fn tried(
     let manifest = file.unlock(&keys.key)?.extract(work.path())?;
     outcome.files_changed_since = changed_since(clinic.dir, work.path(), &manifest);
     outcome.manifest = Some(manifest.clone());
+    let beside = clinic.records.pictures_in(work.path());
+    let lost = pieces::put_together(&beside, work.path(), (&file, &keys.key))?;
     let copy = clinic.records.open_copy(work.path())?;
     let report = copy.verify()?;
     if let Some(fault) = report.faults.first() {
@@ -154,6 +158,8 @@ fn tried(
         ));
     }
     outcome.checked = Some(report);
+    let missing = MissingPieces::of((&file, &keys.key), &lost, &copy.named_media()?);
+    outcome.wrong.extend(missing.map(|missing| missing.drill_words()));
     let pictures = copy.check_pictures(&copy.pictures_in(work.path()), clinic.clock.today())?;
     outcome.wrong.extend(pictures.words());
     outcome.photographs = pictures.faults;

@@ -43,6 +43,12 @@ pub struct BackupEvent {
     /// Children in it.
     #[serde(default)]
     pub children: usize,
+    /// Photographs and pieces of videos that it lists, which lie beside it.
+    #[serde(default)]
+    pub pieces: usize,
+    /// Their length, sealed, bytes.
+    #[serde(default)]
+    pub piece_bytes: u64,
     /// The end of its log.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub mark: String,

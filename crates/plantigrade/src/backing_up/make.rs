@@ -1,16 +1,18 @@
 //! Makes a backup: a consistent copy of the records beside them, then the encrypted file in its place, read back from
-//! there and checked before it counts.
+//! there and checked before it counts. Photographs and videos are sealed piece by piece beside it, once each.
 
 use super::{
-    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, at, contents::own_files,
+    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, at,
+    contents::own_files,
+    pieces::{self, SealedMedia},
     work_folder::OnlyOne,
 };
 use crate::{clock::Clock, settings::Settings};
 use backups::{
-    BackedUpSite, BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure, KnownWithdrawal,
-    Manifest,
+    BackedUpPiece, BackedUpSite, BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure,
+    KnownWithdrawal, Manifest,
 };
-use clinic::{ACCESS_FILE, ACCESS_KEY_FILE, ClinicRecords, FILE_NAME, PICTURES_FILE, RecordsState};
+use clinic::{ACCESS_FILE, ACCESS_KEY_FILE, ClinicRecords, FILE_NAME, RecordsState};
 use record::{ConsentMatter, Day, SiteId, Timestamp};
 use std::path::{Path, PathBuf};
 
@@ -28,6 +30,14 @@ pub struct MadeBackup {
     pub bytes: u64,
     /// Earlier backups that were deleted by the rule.
     pub removed: Vec<String>,
+    /// Photographs and pieces of videos that it lists, which lie beside it.
+    pub pieces: usize,
+    /// Their length, sealed, bytes.
+    pub piece_bytes: u64,
+    /// Pieces that were not there yet.
+    pub pieces_written: usize,
+    /// Photographs and videos that are not in it, because they are not as they were written.
+    pub left_out: usize,
 }
 
 impl MadeBackup {
@@ -36,6 +46,19 @@ impl MadeBackup {
     pub fn receipt(&self) -> String {
         let witness = self.state.witness.as_ref().map(|head| format!("; witness {head}")).unwrap_or_default();
         format!("{}{witness}", self.state.mark)
+    }
+
+    /// What is not in it though an entry names it, one sentence; empty where that is nothing.
+    #[must_use]
+    pub fn left_out_words(&self) -> String {
+        let what = match self.left_out {
+            0 => return String::new(),
+            1 => "1 photograph or video is not in it, because it is not as it was written".to_owned(),
+            more => format!(
+                "{more} photographs or videos are not in it, because they are not as they were written"
+            ),
+        };
+        format!("{what}. Run “plantigrade verify”, which says whose.")
     }
 }
 
@@ -64,6 +87,8 @@ pub fn make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup, Ba
         file: String::new(),
         entries: 0,
         children: 0,
+        pieces: 0,
+        piece_bytes: 0,
         mark: String::new(),
         witness: None,
         by: clinic.by.clone(),
@@ -76,7 +101,11 @@ pub fn make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup, Ba
             (event.entries, event.children) = (made.state.mark.entries, made.state.children);
             event.mark = made.state.mark.to_string();
             event.witness = made.state.witness.as_ref().map(ToString::to_string);
+            (event.pieces, event.piece_bytes) = (made.pieces, made.piece_bytes);
             event.result = "read back and checked entry by entry".to_owned();
+            if made.left_out > 0 {
+                event.result.push_str(&format!("; {}", made.left_out_words()));
+            }
         }
         Err(BackupRefused(why)) => event.result.clone_from(why),
     }
@@ -118,8 +147,10 @@ fn try_to_make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup,
         .records
         .own_site()?
         .ok_or_else(|| BackupRefused("The records are empty: there is nothing to back up yet.".to_owned()))?;
+    let media = pieces::seal(clinic, &keys, folder, (site, work.path()))?;
+    sources.extend(media.index.clone());
     sources.extend(own_files(clinic.dir).map_err(at(clinic.dir))?);
-    let written = written(clinic.records, folder, &keys, &sources, (begun, site, &state))?;
+    let written = written(clinic.records, folder, &keys, (&sources, &media.pieces), (begun, site, &state))?;
     // Makes room for what is read back.
     drop(work);
     let again = only.folder(clinic.dir)?;
@@ -137,17 +168,32 @@ fn try_to_make(clinic: &BackedUpClinic<'_>, folder: &Path) -> Result<MadeBackup,
     give_erasures(clinic.records, &keys, folder, site)?;
     give_withdrawals(clinic.records, &keys, folder, (site, clinic.clock.today()))?;
     let removed = remove_superfluous(folder, site, &settings, clinic.clock.now());
-    Ok(MadeBackup { file, state, bytes, removed })
+    remove_unlisted(folder, site, &keys, &media);
+    let (pieces, pieces_written, left_out) = (media.pieces.len(), media.written, media.left_out);
+    let piece_bytes = media.pieces.iter().map(|piece| piece.bytes).sum();
+    Ok(MadeBackup { file, state, bytes, removed, pieces, piece_bytes, pieces_written, left_out })
 }
 
-/// Consistent copies of the records and, after them, of the access log and the photographs, so that the log has every
-/// row and the copy every picture that the records know of.
+/// Pieces that cannot be removed are tried again with the next backup.
+fn remove_unlisted(folder: &Path, site: SiteId, keys: &BackupKeys, media: &SealedMedia) {
+    match pieces::remove_unlisted(folder, site, keys, &media.pieces) {
+        Ok(0) => {}
+        Ok(removed) => {
+            tracing::info!("{removed} photographs and pieces of videos that no backup lists were removed")
+        }
+        Err(BackupRefused(why)) => tracing::warn!(
+            "photographs and videos that no backup lists may remain beside the backups, because not every list could be read: {why}"
+        ),
+    }
+}
+
+/// Consistent copies of the records and, after them, of the access log, so that the log has every row that the records
+/// know of.
 fn copies(clinic: &BackedUpClinic<'_>, work: &Path) -> Result<Vec<BackupSource>, BackupRefused> {
     clinic.records.back_up(&work.join(FILE_NAME))?;
     clinic.records.access_log_beside().copy_to(work)?;
-    clinic.records.pictures_in(clinic.dir).copy_to(work)?;
     let of = |name: &str| BackupSource { name: name.to_owned(), path: work.join(name) };
-    let files = [FILE_NAME, ACCESS_FILE, ACCESS_KEY_FILE, PICTURES_FILE].map(of);
+    let files = [FILE_NAME, ACCESS_FILE, ACCESS_KEY_FILE].map(of);
     Ok(files.into_iter().filter(|file| file.path.is_file()).collect())
 }
 
@@ -172,10 +218,12 @@ fn written(
     records: &ClinicRecords,
     folder: &Path,
     keys: &BackupKeys,
-    sources: &[BackupSource],
+    (sources, pieces): (&[BackupSource], &[BackedUpPiece]),
     (begun, site, state): (Timestamp, SiteId, &RecordsState),
 ) -> Result<backups::UnfinishedBackup, BackupRefused> {
     let header = BackupHeader::new(begun, site, state.mark.entries, state.layout, keys.slots.clone());
+    let beside = || backups::pieces_folder_name(&backups::clinic_id(site), &keys.key);
+    let header = header.with_pieces((!pieces.is_empty()).then(beside));
     if folder.join(header.file_name()).exists() {
         return Err(BackupRefused("A backup was made in this very second: there it is.".to_owned()));
     }
@@ -196,6 +244,7 @@ fn written(
         witness: state.witness.as_ref().map(|head| (head.number, head.digits.clone())),
         written: state.written,
         files: Vec::new(),
+        pieces: pieces.to_vec(),
     };
     for _ in 1..TRIES {
         match backups::write(folder, &header, manifest.clone(), &keys.key, sources) {

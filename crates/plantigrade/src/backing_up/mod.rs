@@ -8,6 +8,8 @@ mod drill;
 mod event_log;
 mod keys;
 mod make;
+mod missing_pieces;
+mod pieces;
 mod state;
 mod work_folder;
 
@@ -18,6 +20,8 @@ pub use keys::{BackupKeys, KEY_FILE, SLOTS, set_up};
 pub use make::{
     BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, give_withdrawals_to, make, make_in_all,
 };
+pub use missing_pieces::MissingPieces;
+pub(crate) use pieces::put_together;
 pub use state::{checked_folder, present_folders, same_disk, trouble};
 
 /// Why there is no backup, drill or restore: one or two sentences for the person who asked for it.

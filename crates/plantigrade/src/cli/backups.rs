@@ -7,7 +7,7 @@ use std::path::PathBuf;
 /// `backup`.
 #[derive(Debug, Clone, Args)]
 pub struct BackupArgs {
-    /// Folder for the backup [default: the folders of the settings]
+    /// Folder for the backup and, beside it, the photographs and videos [default: the folders of the settings]
     #[arg(long, value_name = "DIR")]
     pub to: Option<PathBuf>,
     /// Print JSON
@@ -35,7 +35,7 @@ pub struct DrillArgs {
 /// `restore`.
 #[derive(Debug, Clone, Args)]
 pub struct RestoreArgs {
-    /// The backup
+    /// The backup; its photographs and videos are in the folder beside it whose name ends in .pictures
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
     /// Folder for the records; it must be empty or not there, unless --move-aside is given

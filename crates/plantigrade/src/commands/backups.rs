@@ -4,7 +4,7 @@ use super::{Reading, print, print_json};
 use crate::{
     admission::read_secret,
     app,
-    backing_up::{self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup},
+    backing_up::{self, BackedUpClinic, BackupRefused, DrillOutcome, MadeBackup, MissingPieces},
     cli::{BackupArgs, DataArgs, DrillArgs, RestoreArgs, TakeBackUpgradeArgs},
     clock::{Clock, local_words, moment},
     exit::{Exit, Failure},
@@ -43,6 +43,12 @@ struct BackupMade {
     mark: Option<String>,
     witness: Option<String>,
     removed: Vec<String>,
+    pieces: usize,
+    piece_bytes: u64,
+    pieces_written: usize,
+    left_out: usize,
+    #[serde(skip)]
+    left_out_words: String,
 }
 
 impl BackupMade {
@@ -60,7 +66,30 @@ impl BackupMade {
             mark: state.map(|state| state.mark.to_string()),
             witness: state.and_then(|state| state.witness.as_ref()).map(ToString::to_string),
             removed: made.map(|made| made.removed.clone()).unwrap_or_default(),
+            pieces: made.map_or(0, |made| made.pieces),
+            piece_bytes: made.map_or(0, |made| made.piece_bytes),
+            pieces_written: made.map_or(0, |made| made.pieces_written),
+            left_out: made.map_or(0, |made| made.left_out),
+            left_out_words: made.map(MadeBackup::left_out_words).unwrap_or_default(),
         }
+    }
+}
+
+impl BackupMade {
+    /// What lies beside the backup, one sentence; empty for a clinic without photographs and videos.
+    fn pieces_words(&self) -> String {
+        let beside = match self.pieces {
+            0 => String::new(),
+            1 => format!(
+                " 1 photograph or piece of a video is sealed beside it, {} of them new.",
+                self.pieces_written
+            ),
+            more => format!(
+                " {more} photographs and pieces of videos are sealed beside it, {} of them new.",
+                self.pieces_written
+            ),
+        };
+        if self.left_out == 0 { beside } else { format!("{beside} {}", self.left_out_words) }
     }
 }
 
@@ -72,7 +101,7 @@ impl BackupsMade {
             let _ = match (&one.file, &one.why_not) {
                 (Some(file), _) => writeln!(
                     text,
-                    "{file}: {} entries of {} children, read back and checked. The log ends with {}{}.{}",
+                    "{file}: {} entries of {} children, read back and checked. The log ends with {}{}.{}{}",
                     one.entries,
                     one.children,
                     one.mark.as_deref().unwrap_or_default(),
@@ -81,7 +110,8 @@ impl BackupsMade {
                         0 => String::new(),
                         1 => " One earlier backup was deleted by the rule.".to_owned(),
                         more => format!(" {more} earlier backups were deleted by the rule."),
-                    }
+                    },
+                    one.pieces_words()
                 ),
                 (None, why) => {
                     writeln!(
@@ -253,6 +283,8 @@ struct RestoreResult {
     left_out_list: Option<String>,
     erased_again: usize,
     erasures_known: bool,
+    photographs_missing: usize,
+    video_pieces_missing: usize,
     entries_lost_by_witness: Option<usize>,
     moved_aside: Option<String>,
     mark: String,
@@ -275,6 +307,8 @@ impl RestoreResult {
             left_out_list: report.left_out_list.as_ref().map(|list| list.display().to_string()),
             erased_again: report.records.erased_again,
             erasures_known: report.erasures_known,
+            photographs_missing: report.missing.as_ref().map_or(0, |missing| missing.photographs),
+            video_pieces_missing: report.missing.as_ref().map_or(0, |missing| missing.video_pieces),
             entries_lost_by_witness: lost,
             moved_aside: report.aside.as_ref().map(|aside| aside.display().to_string()),
             mark: format!("{} at entry {}", manifest.mark, manifest.entries),
@@ -311,6 +345,7 @@ fn words(report: &RestoreReport) -> Vec<String> {
     if !report.erasures_known {
         words.push("There is no list of all erasures beside the backup: whether something was erased after it cannot be told.".to_owned());
     }
+    words.extend(report.missing.as_ref().map(MissingPieces::restored_words));
     if let Some(aside) = &report.aside {
         words.push(format!("What was in the folder before is in {}.", aside.display()));
     }

@@ -269,6 +269,10 @@ fn place(app: &App, events: &BackupEvents, folder: &Path, found: &[FoundBackup])
         failed,
         drill,
         backups: found.iter().take(LISTED).map(|found| row(events, found)).collect(),
+        pieces: events
+            .last_in(folder, &[BackupAct::Made])
+            .filter(|made| made.pieces > 0)
+            .map(|made| (made.pieces, size_words(made.piece_bytes))),
     }
 }
 

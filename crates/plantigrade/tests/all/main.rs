@@ -58,6 +58,7 @@ mod pages;
 mod people;
 mod photograph_lengths;
 mod photographs;
+mod photographs_backed_up;
 mod photographs_closed;
 mod photographs_gone;
 mod photographs_in_letters;

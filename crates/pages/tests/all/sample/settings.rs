@@ -318,6 +318,7 @@ fn backups_view() -> BackupsView {
                 drill: Some(("13 May 2024, 17:32".into(), true, "12840 entries equal to the records, 412 summaries computed anew are the same; 6 entries were saved since.".into())),
                 failed: Some(("14 May 2024, 17:30".into(), "The disk of /media/stick is full. The earlier backups there are as they were. Make room, or choose another place.".into())),
                 backups: vec![good, damaged],
+                pieces: Some((1_240, "312.4 MB".into())),
                 ..BackupPlace::default()
             },
             BackupPlace {
