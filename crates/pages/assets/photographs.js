@@ -183,6 +183,10 @@
     const empty = (point) => point.x.value === "" || point.y.value === "";
     const drawing = svg("svg", { viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" });
     figure.append(drawing);
+    // Whoever taps needs no numbers; they open where one is missing or wrong.
+    const numbers = section.querySelector("details.more");
+    numbers.open = numbers.querySelector("[aria-invalid=true]") !== null;
+    numbers.addEventListener("invalid", () => { numbers.open = true; }, true);
     // The point in the magnifier, its place with fractions, and whether the next tap moves it.
     let shown = null;
     let at = null;

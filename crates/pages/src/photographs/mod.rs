@@ -103,9 +103,9 @@ pub fn photographs(frame: &Frame, view: &PhotographsView) -> Markup {
         (parts::band(&view.who, "photographs", frame.today))
         @if let Some(error) = &view.error { div.errors role="alert" { p { strong { "Nothing was kept. " } (error) } } }
         (consent(frame, &MediaConsentView { matter: ConsentMatter::Photographs, who: &view.who, consent: &view.consent, answer: &view.answer, uses: &view.uses, once: &view.once }))
-        (handed(view))
+        @if !view.consent.in_force { (handed(view)) }
         @if view.consent.in_force && may { (waiting(view)) (send_form(frame, view)) }
-        @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) }
+        @if view.consent.in_force { (strip::strips(&view.who, &view.photographs)) (handed(view)) }
         @else if view.hidden > 0 { p.message.warning { (crate::words::count(count(view.hidden), "photograph is", "photographs are")) " on record and not shown." } }
         p.actions {
             a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } " "

@@ -247,7 +247,7 @@ fn person(view: &ScoringTogetherView, one: &RaterQuarters) -> Markup {
     let who = name(view, one.rater);
     html! {
         details.more {
-            summary { strong { (who) } " · total " (mean_words(one.bias.as_ref())) " · " (words::count(one.n as i64, "foot", "feet")) }
+            summary { span { strong { (who) } " · total " (mean_words(one.bias.as_ref())) " · " (words::count(one.n as i64, "foot", "feet")) } }
             div.scroll tabindex="0" role="group" aria-label={ "Table: " (who) " sign by sign" } {
                 table.numbers {
                     thead { tr { @for head in ["Sign", "Feet", "Children", "Mean difference (95 % interval)"] { th scope="col" { (head) } } } }

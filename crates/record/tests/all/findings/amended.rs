@@ -1,6 +1,6 @@
 //! Corrections, withdrawals, and what is written together.
 
-use super::only_refusal;
+use super::{named, only_refusal};
 use crate::examples::{day, entry, full_entry, minimal};
 use record::*;
 
