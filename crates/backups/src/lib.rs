@@ -22,7 +22,9 @@ mod found;
 mod header;
 mod manifest;
 mod piece_file;
+mod piece_id;
 mod pieces;
+mod pieces_folder;
 mod read;
 mod retention;
 mod withdrawal_list;
@@ -35,10 +37,10 @@ pub use error::BackupError;
 pub use found::{FoundBackup, list};
 pub use header::{BACKUP_END, BackupHeader, clinic_id};
 pub use manifest::{BackedUpFile, BackedUpSite, Manifest};
-pub use piece_file::{PieceContents, PieceId};
-pub use pieces::{
-    BackedUpPiece, PIECES_END, SealedPieces, pieces_folder_name, pieces_folders, remove_pieces_folder,
-};
+pub use piece_file::PieceContents;
+pub use piece_id::{BackedUpPiece, PieceId};
+pub use pieces::{SealedPieces, pieces_folders, remove_pieces_folder};
+pub use pieces_folder::{PIECES_END, pieces_folder_name};
 pub use read::{BackupFile, OpenBackup};
 pub use retention::RetentionOfBackups;
 pub use withdrawal_list::{

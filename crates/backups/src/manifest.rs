@@ -1,8 +1,11 @@
 //! The list of what is in a backup, encrypted with it.
 
-use crate::pieces::BackedUpPiece;
+use crate::piece_id::BackedUpPiece;
 use record::{SiteId, Timestamp};
 use serde::{Deserialize, Serialize};
+
+/// A longer list is none of ours: a million pieces have one of 150 MB.
+pub(crate) const LONGEST_LIST: u32 = 256 << 20;
 
 /// What is in a backup.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -5,6 +5,7 @@
 
 use crate::{
     error::{BackupError, damaged},
+    piece_id::{PICTURE, PieceId, VIDEO},
     read::{of_age, of_reading},
 };
 use safekeeping::{RecordsKey, SafekeepingError};
@@ -15,19 +16,8 @@ use std::{
 
 /// The beginning of the encrypted part.
 const MAGIC: &[u8] = b"plantigrade piece 1\n";
-const PICTURE: u8 = 1;
-const VIDEO: u8 = 2;
 /// A longer piece is none of ours: a kept photograph has a few megabytes at most, a piece of a video less.
 pub(crate) const LONGEST_PIECE: u64 = 64 << 20;
-
-/// What identifies a piece: the hashes (BLAKE3) of its parts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PieceId {
-    /// A picture, and the small one that belongs to it.
-    Picture([u8; 32], [u8; 32]),
-    /// A piece of a video.
-    Video([u8; 32]),
-}
 
 /// The bytes of a piece.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,16 +26,6 @@ pub enum PieceContents {
     Picture(Vec<u8>, Vec<u8>),
     /// A piece of a video.
     Video(Vec<u8>),
-}
-
-impl PieceId {
-    /// Kind and hashes in one row of bytes.
-    pub(crate) fn bytes(&self) -> Vec<u8> {
-        match self {
-            Self::Picture(picture, small) => [[PICTURE].as_slice(), picture, small].concat(),
-            Self::Video(piece) => [[VIDEO].as_slice(), piece].concat(),
-        }
-    }
 }
 
 impl PieceContents {

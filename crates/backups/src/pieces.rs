@@ -6,13 +6,13 @@
 //! backups keep theirs.
 
 use crate::{
-    beside_list::list_name,
     error::{BackupError, at, damaged},
-    piece_file::{LONGEST_PIECE, PieceContents, PieceId, opened, sealed},
+    piece_file::{LONGEST_PIECE, PieceContents, opened, sealed},
+    piece_id::{BackedUpPiece, PieceId},
+    pieces_folder::{PIECES_END, pieces_folder_name},
     write::create,
 };
 use safekeeping::RecordsKey;
-use serde::{Deserialize, Serialize};
 use std::{
     collections::{BTreeSet, HashMap, HashSet},
     ffi::OsString,
@@ -21,51 +21,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// The end of the name of a folder of pieces.
-pub const PIECES_END: &str = ".pictures";
 const UNFINISHED: &str = "-unfinished";
 const NAME_DIGITS: usize = 64;
 const FOLDER_DIGITS: usize = 2;
-
-/// A piece as the list of a backup names it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct BackedUpPiece {
-    /// The hash of its bytes (BLAKE3, hexadecimal).
-    pub hash: String,
-    /// The hash of the small picture that belongs to it; `None` for a piece of a video.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub small: Option<String>,
-    /// The length of the sealed file, bytes.
-    pub bytes: u64,
-}
-
-impl BackedUpPiece {
-    /// A piece whose sealed file has this length.
-    #[must_use]
-    pub fn of(id: &PieceId, bytes: u64) -> Self {
-        let text = |hash: &[u8; 32]| blake3::Hash::from_bytes(*hash).to_hex().to_string();
-        match id {
-            PieceId::Picture(picture, small) => Self { hash: text(picture), small: Some(text(small)), bytes },
-            PieceId::Video(piece) => Self { hash: text(piece), small: None, bytes },
-        }
-    }
-
-    /// What identifies it; `None` where a hash is none.
-    #[must_use]
-    pub fn id(&self) -> Option<PieceId> {
-        let hash = |text: &str| blake3::Hash::from_hex(text).ok().map(|hash| *hash.as_bytes());
-        match &self.small {
-            Some(small) => Some(PieceId::Picture(hash(&self.hash)?, hash(small)?)),
-            None => Some(PieceId::Video(hash(&self.hash)?)),
-        }
-    }
-}
-
-/// The name of the folder of pieces of a clinic, for backups with this key.
-#[must_use]
-pub fn pieces_folder_name(clinic: &str, key: &RecordsKey) -> String {
-    list_name(clinic, key, PIECES_END)
-}
 
 /// The folders of pieces of a clinic beside its backups, those of other keys too.
 ///

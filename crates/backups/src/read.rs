@@ -3,8 +3,9 @@
 use crate::{
     error::{BackupError, at, damaged},
     header::{BACKUP_END, BackupHeader},
-    manifest::{BackedUpFile, Manifest, is_plain},
-    pieces::{BackedUpPiece, pieces_folder_name},
+    manifest::{BackedUpFile, LONGEST_LIST, Manifest, is_plain},
+    piece_id::BackedUpPiece,
+    pieces_folder::pieces_folder_name,
     write::MAGIC,
 };
 use age::stream::StreamReader;
@@ -16,8 +17,6 @@ use std::{
 };
 
 const PIECE: usize = 1 << 16;
-/// A longer list is none of ours: a million pieces have one of 150 MB.
-pub(crate) const LONGEST_LIST: u32 = 256 << 20;
 
 /// A backup, of which only the header was read.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -3,8 +3,7 @@
 use crate::{
     error::{BackupError, at},
     header::BackupHeader,
-    manifest::{BackedUpFile, Manifest, is_plain},
-    read::LONGEST_LIST,
+    manifest::{BackedUpFile, LONGEST_LIST, Manifest, is_plain},
 };
 use safekeeping::{RecordsKey, SafekeepingError};
 use std::{

@@ -1,7 +1,7 @@
 //! A chart as PNG: its SVG, drawn at twice its size with a typeface that is part of the program, so that it is the
 //! same on every computer.
 
-use letters::pdf::LATIN_FACES;
+use letters::pdf::DRAWING_FACES;
 use resvg::{
     tiny_skia::{Pixmap, Transform},
     usvg::{
@@ -17,7 +17,7 @@ const SCALE: f32 = 2.0;
 /// The typefaces; those of the computer are not asked for.
 static TYPEFACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
     let mut typefaces = Database::new();
-    for face in LATIN_FACES {
+    for face in DRAWING_FACES {
         typefaces.load_font_source(Source::Binary(Arc::new(face)));
     }
     Arc::new(typefaces)
@@ -47,4 +47,29 @@ pub fn png(svg: &str) -> Result<Vec<u8>, PngFault> {
     let mut pixmap = pixmap.ok_or_else(|| PngFault::Picture("it has no size".to_owned()))?;
     resvg::render(&tree, Transform::from_scale(SCALE, SCALE), &mut pixmap.as_mut());
     pixmap.encode_png().map_err(|error| PngFault::Picture(error.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::png;
+
+    fn drawn(text: &str) -> Vec<u8> {
+        png(&format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='20'><text x='4' y='16' font-size='14'>{text}</text></svg>"
+        ))
+        .unwrap()
+    }
+
+    /// A degree below zero without its sign would be another degree.
+    #[test]
+    fn signs_are_drawn_and_not_left_out() {
+        let (empty, unknown) = (drawn(""), drawn("\u{e000}"));
+        for sign in ["−", "≤", "≥", "×", "°", "–"] {
+            let sign_drawn = drawn(sign);
+            assert!(sign_drawn != empty && sign_drawn != unknown, "{sign}");
+        }
+        assert_ne!(drawn("−5"), drawn("5"));
+    }
 }

@@ -15,7 +15,7 @@ mod typefaces;
 mod world;
 
 pub use fault::PdfFault;
-pub use typefaces::LATIN_FACES;
+pub use typefaces::DRAWING_FACES;
 
 use crate::{
     colleague_block::{ColleagueBlock, LetterPhotograph},
@@ -204,6 +204,7 @@ fn data(title: &str, paper: PaperSize, made: Day, documents: Vec<Value>) -> Stri
     let data = json!({
         "paper": paper.key(),
         "families": content::families(),
+        "signs": typefaces::SIGNS_FAMILY,
         "title": title,
         "made": { "year": date.year(), "month": date.month(), "day": date.day() },
         "documents": documents,

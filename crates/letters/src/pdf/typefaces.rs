@@ -50,19 +50,23 @@ impl FontScript {
         }
     }
 
-    /// Whether its typeface, or the Latin one that stands in for it, has a character, in regular and in bold.
+    /// Whether its typeface, or the Latin one that stands in for it, has a character, in regular and in bold, or the
+    /// typeface of signs has it.
     pub(super) fn has(self, character: char) -> bool {
         let code = u32::from(character);
-        [self, Self::Latin].into_iter().any(|script| {
+        [Some(self), Some(Self::Latin), None].into_iter().any(|script| {
             let mut faces = FACES.iter().filter(|face| face.script == script);
             faces.all(|face| face.font.info().coverage.contains(code))
         })
     }
 }
 
-/// A face: a script, regular or bold.
+/// The family of the signs that no typeface of a script has, such as the minus of a number below zero. Regular only.
+pub(super) const SIGNS_FAMILY: &str = "Noto Sans Math";
+
+/// A face: a script, regular or bold; no script for signs.
 struct Face {
-    script: FontScript,
+    script: Option<FontScript>,
     font: Font,
 }
 
@@ -72,26 +76,28 @@ macro_rules! face {
     };
 }
 
-/// The Latin faces, regular and bold, of the family "Noto Sans", for whatever else draws text without the typefaces of
-/// the computer.
-pub static LATIN_FACES: [&[u8]; 2] = [face!("NotoSans-Regular"), face!("NotoSans-Bold")];
+/// The Latin faces of the family "Noto Sans", regular and bold, and the signs that they lack, for whatever else draws
+/// text without the typefaces of the computer.
+pub static DRAWING_FACES: [&[u8]; 3] =
+    [face!("NotoSans-Regular"), face!("NotoSans-Bold"), face!("NotoSansMath-Regular")];
 
-static FILES: [(FontScript, &[u8]); 10] = [
-    (FontScript::Latin, LATIN_FACES[0]),
-    (FontScript::Latin, LATIN_FACES[1]),
-    (FontScript::Arabic, face!("NotoNaskhArabic-Regular")),
-    (FontScript::Arabic, face!("NotoNaskhArabic-Bold")),
-    (FontScript::Devanagari, face!("NotoSansDevanagari-Regular")),
-    (FontScript::Devanagari, face!("NotoSansDevanagari-Bold")),
-    (FontScript::Bengali, face!("NotoSansBengali-Regular")),
-    (FontScript::Bengali, face!("NotoSansBengali-Bold")),
-    (FontScript::Ethiopic, face!("NotoSansEthiopic-Regular")),
-    (FontScript::Ethiopic, face!("NotoSansEthiopic-Bold")),
+static FILES: [(Option<FontScript>, &[u8]); 11] = [
+    (Some(FontScript::Latin), DRAWING_FACES[0]),
+    (Some(FontScript::Latin), DRAWING_FACES[1]),
+    (None, DRAWING_FACES[2]),
+    (Some(FontScript::Arabic), face!("NotoNaskhArabic-Regular")),
+    (Some(FontScript::Arabic), face!("NotoNaskhArabic-Bold")),
+    (Some(FontScript::Devanagari), face!("NotoSansDevanagari-Regular")),
+    (Some(FontScript::Devanagari), face!("NotoSansDevanagari-Bold")),
+    (Some(FontScript::Bengali), face!("NotoSansBengali-Regular")),
+    (Some(FontScript::Bengali), face!("NotoSansBengali-Bold")),
+    (Some(FontScript::Ethiopic), face!("NotoSansEthiopic-Regular")),
+    (Some(FontScript::Ethiopic), face!("NotoSansEthiopic-Bold")),
 ];
 
 /// A face that cannot be read is missing, and a test reads every one.
 static FACES: LazyLock<Vec<Face>> = LazyLock::new(|| {
-    let face = |(script, file): (FontScript, &'static [u8])| {
+    let face = |(script, file): (Option<FontScript>, &'static [u8])| {
         Font::new(Bytes::new(file), 0).map(|font| Face { script, font })
     };
     FILES.into_iter().filter_map(face).collect()
@@ -120,6 +126,7 @@ mod tests {
         for script in FontScript::ALL {
             assert_eq!(book().select_family(&script.family().to_lowercase()).count(), 2, "{script:?}");
         }
+        assert_eq!(book().select_family(&SIGNS_FAMILY.to_lowercase()).count(), 1);
         for (script, letter) in [
             (FontScript::Latin, 'ế'),
             (FontScript::Latin, 'Я'),
@@ -132,5 +139,7 @@ mod tests {
             assert!(script.has(letter), "{letter}");
         }
         assert!(FontScript::ALL.iter().all(|script| !script.has('小')));
+        // Degrees below zero, and limits.
+        assert!(['−', '≤', '≥', '×', '°'].into_iter().all(|sign| FontScript::Latin.has(sign)));
     }
 }

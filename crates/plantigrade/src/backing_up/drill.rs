@@ -2,8 +2,8 @@
 //! videos together from the pieces beside it, checks every entry, and compares it with the records up to its moment.
 
 use super::{
-    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, MissingPieces, make::BackedUpClinic,
-    pieces, work_folder::OnlyOne,
+    BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, MissingPieces, pieces,
+    work_folder::OnlyOne,
 };
 use crate::{clock::local_words, settings::Settings};
 use backups::{BackupFile, Manifest};

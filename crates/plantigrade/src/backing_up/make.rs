@@ -2,12 +2,12 @@
 //! there and checked before it counts. Photographs and videos are sealed piece by piece beside it, once each.
 
 use super::{
-    BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, at,
+    BackedUpClinic, BackupAct, BackupEvent, BackupEvents, BackupKeys, BackupRefused, at,
     contents::own_files,
     pieces::{self, SealedMedia},
     work_folder::OnlyOne,
 };
-use crate::{clock::Clock, settings::Settings};
+use crate::settings::Settings;
 use backups::{
     BackedUpPiece, BackedUpSite, BackupError, BackupFile, BackupHeader, BackupSource, KnownErasure,
     KnownWithdrawal, Manifest,
@@ -60,18 +60,6 @@ impl MadeBackup {
         };
         format!("{what}. Run “plantigrade verify”, which says whose.")
     }
-}
-
-/// The clinic whose backups are made.
-pub struct BackedUpClinic<'a> {
-    /// The data folder.
-    pub dir: &'a Path,
-    /// The records.
-    pub records: &'a ClinicRecords,
-    /// The clock.
-    pub clock: Clock,
-    /// Who asked for it, by name; empty for the schedule.
-    pub by: String,
 }
 
 /// Makes a backup in a folder, deletes those that the rule no longer keeps there, and notes the result.

@@ -3,6 +3,7 @@
 //!
 //! Start reading at [`make`] and [`drill`]; `restoring` puts a backup back, `backup_schedule` makes backups by itself.
 
+mod backed_up_clinic;
 mod contents;
 mod drill;
 mod event_log;
@@ -13,13 +14,12 @@ mod pieces;
 mod state;
 mod work_folder;
 
+pub use backed_up_clinic::BackedUpClinic;
 pub use contents::own_files;
 pub use drill::{DrillOutcome, drill, drill_all};
 pub use event_log::{BackupAct, BackupEvent, BackupEvents, EVENTS_FILE};
 pub use keys::{BackupKeys, KEY_FILE, SLOTS, set_up};
-pub use make::{
-    BackedUpClinic, FolderBackup, MadeBackup, give_erasures_to, give_withdrawals_to, make, make_in_all,
-};
+pub use make::{FolderBackup, MadeBackup, give_erasures_to, give_withdrawals_to, make, make_in_all};
 pub use missing_pieces::MissingPieces;
 pub(crate) use pieces::put_together;
 pub use state::{checked_folder, present_folders, same_disk, trouble};
