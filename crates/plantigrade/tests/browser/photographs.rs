@@ -145,7 +145,7 @@ fn five_views_of_both_feet_are_taken_measured_and_hidden_again() {
         // The heel of the other foot by typing.
         tab.go(&clinic.at(&format!("{path}/photographs/view/right/behind"))).await;
         tab.press_on(Finger::Touch, &tab.named("Measure an angle").await).await;
-        tab.click_on(&tab.named("The points as numbers").await).await;
+        tab.press(Finger::Touch, &tab.named("The points as numbers").await).await;
         for (field, value) in [
             ("x-1", "600"),
             ("y-1", "200"),
