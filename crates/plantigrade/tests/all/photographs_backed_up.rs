@@ -35,6 +35,9 @@ fn sealed_at_most(plain: usize) -> u64 {
     (plain + 1_000 + 93 + 16 + 16 * (plain / 65_536 + 1)) as u64
 }
 
+/// Every kept picture and every kept video, with their bytes.
+type Everything = (Vec<(PictureHash, PieceContents)>, Vec<(VideoHash, Vec<u8>)>);
+
 impl BackedUp {
     /// One with a photograph of each child, and a video of the first.
     async fn with_pictures() -> Self {
@@ -82,7 +85,7 @@ impl BackedUp {
     }
 
     /// Every photograph and video of the clinic as it is kept.
-    fn everything(&self) -> (Vec<(PictureHash, PieceContents)>, Vec<(VideoHash, Vec<u8>)>) {
+    fn everything(&self) -> Everything {
         let pictures = self.children.into_iter().flat_map(|child| photographs(&self.clinic, child));
         let pictures = pictures.map(|(_, one)| (one.picture, self.contents(one.picture))).collect();
         let films = self.children.into_iter().flat_map(|child| videos(&self.clinic, child));
