@@ -120,8 +120,9 @@ impl SealedPieces {
         Ok(lengths)
     }
 
-    /// Seals a piece in the folder that [`SealedPieces::prepare`] made: written under a temporary name, flushed, read back, decrypted and compared; only then it gets its
-    /// own name, in place of what was there under it. That name is on the disk once [`SealedPieces::flush`] returns.
+    /// Seals a piece in the folder that [`SealedPieces::prepare`] made: written under a temporary name, flushed, read
+    /// back, decrypted and compared; only then it gets its own name, in place of what was there under it. That name is
+    /// on the disk once [`SealedPieces::flush`] returns.
     ///
     /// # Errors
     /// When the disk is full or away, or what is read back is something else. Nothing is then left behind.
