@@ -16,7 +16,7 @@ use crate::{
     whole_copy::{copy_whole, settle},
     withheld::{self, WithheldPictures},
 };
-use record::{ChildId, PictureHash, Timestamp};
+use record::{PictureHash, Timestamp};
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params, types::ToSqlOutput};
 use std::{
     collections::HashSet,
@@ -216,14 +216,6 @@ impl Pictures {
         let mut query = conn.prepare("SELECT hash FROM pictures")?;
         let hashes = query.query_map([], |row| Ok(PictureHash::new(row.get(0)?)))?;
         Ok(hashes.collect::<Result<_, _>>()?)
-    }
-
-    /// Since when the pictures of a child are withheld; `None` if they are not.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn withheld_since(&self, child: ChildId) -> Result<Option<Timestamp>, ArchiveError> {
-        self.to_read()?.map_or(Ok(None), |conn| withheld::since(&conn, WITHHELD, child))
     }
 
     /// Withholds the pictures of children. Does nothing for an empty list. Only for records that nobody has open:

@@ -205,14 +205,6 @@ impl Videos {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
-    /// Since when the videos of a child are withheld; `None` if they are not.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn withheld_since(&self, child: ChildId) -> Result<Option<Timestamp>, ArchiveError> {
-        self.to_read()?.map_or(Ok(None), |conn| withheld::since(&conn, WITHHELD, child))
-    }
-
     /// Withholds the videos of children. Does nothing for an empty list.
     ///
     /// # Errors

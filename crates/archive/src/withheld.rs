@@ -2,7 +2,7 @@
 
 use crate::error::ArchiveError;
 use record::{ChildId, Timestamp};
-use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+use rusqlite::{Connection, TransactionBehavior, params};
 use uuid::Uuid;
 
 /// A child whose pictures are withheld since a moment.
@@ -28,17 +28,6 @@ pub(crate) fn add(
         change.prepare_cached(&sql)?.execute(params![child.uuid().as_bytes(), at.seconds()])?;
     }
     Ok(change.commit()?)
-}
-
-/// Since when a child is in a table; `None` if it is not.
-pub(crate) fn since(
-    conn: &Connection,
-    table: &'static str,
-    child: ChildId,
-) -> Result<Option<Timestamp>, ArchiveError> {
-    let sql = format!("SELECT at FROM {table} WHERE child = ?1");
-    let at = conn.query_row(&sql, [child.uuid().as_bytes()], |row| row.get(0)).optional()?;
-    Ok(at.map(Timestamp::from_seconds))
 }
 
 /// Every child in a table.
