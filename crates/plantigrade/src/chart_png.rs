@@ -1,7 +1,7 @@
 //! A chart as PNG: its SVG, drawn at twice its size with a typeface that is part of the program, so that it is the
 //! same on every computer.
 
-use letters::pdf::DRAWING_FACES;
+use letters::pdf::{DRAWING_FACES, with_signs};
 use resvg::{
     tiny_skia::{Pixmap, Transform},
     usvg::{
@@ -41,7 +41,8 @@ pub enum PngFault {
 pub fn png(svg: &str) -> Result<Vec<u8>, PngFault> {
     let options =
         Options { fontdb: Arc::clone(&TYPEFACES), font_family: "Noto Sans".to_owned(), ..Options::default() };
-    let tree = Tree::from_str(svg, &options).map_err(|error| PngFault::Drawing(error.to_string()))?;
+    let tree =
+        Tree::from_str(&with_signs(svg), &options).map_err(|error| PngFault::Drawing(error.to_string()))?;
     let size = tree.size().to_int_size().scale_by(SCALE);
     let pixmap = size.and_then(|size| Pixmap::new(size.width(), size.height()));
     let mut pixmap = pixmap.ok_or_else(|| PngFault::Picture("it has no size".to_owned()))?;
@@ -71,5 +72,7 @@ mod tests {
             assert!(sign_drawn != empty && sign_drawn != unknown, "{sign}");
         }
         assert_ne!(drawn("−5"), drawn("5"));
+        // Where letters before the sign are one glyph in its first typeface and two in the other.
+        assert_ne!(drawn("fl−5"), drawn("fl\u{e000}5"));
     }
 }

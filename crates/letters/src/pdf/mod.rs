@@ -6,6 +6,7 @@
 //! words for its drawings.
 
 mod content;
+mod drawn_signs;
 mod fault;
 mod file_title;
 mod letter;
@@ -14,6 +15,7 @@ mod runs;
 mod typefaces;
 mod world;
 
+pub use drawn_signs::with_signs;
 pub use fault::PdfFault;
 pub use typefaces::DRAWING_FACES;
 
@@ -158,7 +160,11 @@ pub fn colleague_pdf(
         .map(|(n, jpeg)| (content::photograph_file(n), Bytes::new(jpeg)))
         .collect();
     let charts = letter::charts(document);
-    files.extend(charts.map(|chart| (letter::chart_file(chart), Bytes::from_string(chart.svg.clone()))));
+    files.extend(
+        charts.map(|chart| {
+            (letter::chart_file(chart), Bytes::from_string(with_signs(&chart.svg).into_owned()))
+        }),
+    );
     let logo = head.and_then(|head| head.logo.as_ref());
     files.extend(logo.map(|logo| (logo_file(logo), Bytes::new(logo.png().to_vec()))));
     let data = data(document.kind.words(), paper, made, vec![content]);

@@ -53,12 +53,19 @@ impl FontScript {
     /// Whether its typeface, or the Latin one that stands in for it, has a character, in regular and in bold, or the
     /// typeface of signs has it.
     pub(super) fn has(self, character: char) -> bool {
-        let code = u32::from(character);
-        [Some(self), Some(Self::Latin), None].into_iter().any(|script| {
-            let mut faces = FACES.iter().filter(|face| face.script == script);
-            faces.all(|face| face.font.info().coverage.contains(code))
-        })
+        [Some(self), Some(Self::Latin), None].into_iter().any(|script| covers(script, character))
     }
+}
+
+/// Whether the Latin typeface lacks a sign that the typeface of signs has.
+pub(super) fn is_sign_alone(character: char) -> bool {
+    !character.is_ascii() && covers(None, character) && !covers(Some(FontScript::Latin), character)
+}
+
+/// Whether every face of a script, or of signs, has a character.
+fn covers(script: Option<FontScript>, character: char) -> bool {
+    let mut faces = FACES.iter().filter(|face| face.script == script);
+    faces.all(|face| face.font.info().coverage.contains(u32::from(character)))
 }
 
 /// The family of the signs that no typeface of a script has, such as the minus of a number below zero. Regular only.

@@ -261,6 +261,25 @@ fn the_course_of_each_foot_is_drawn() {
     assert!(with > without + 60, "{with} and {without}");
 }
 
+/// Letters of which a typeface makes one glyph stood in the way of a minus behind them: the letter was refused, and a
+/// picture showed 28° where −28° was meant.
+#[test]
+fn a_degree_below_zero_keeps_its_sign_in_a_drawing() {
+    let clinic = clinic();
+    let with_text = |text: &str| {
+        let mut document =
+            letter(CASTS, "2025-02-10", ColleagueDocumentKind::ClinicSummary, &clinic).unwrap();
+        for block in &mut document.blocks {
+            if let Block::ForColleagues(ColleagueBlock::Charts(charts)) = block {
+                charts[0].svg = charts[0].svg.replace("drawn", text);
+            }
+        }
+        looks::grey(&printed(&document, &clinic), 2.0).rows().flatten().filter(|level| **level < 128).count()
+    };
+    let (without, with) = (with_text("dorsiflexion 28°"), with_text("dorsiflexion −28°"));
+    assert!(with > without, "{with} and {without} dark dots");
+}
+
 /// Behind the letter, on paper of their own that says whose they are; each in its place, and none is left out.
 #[test]
 fn photographs_are_behind_the_letter() {
