@@ -48,7 +48,7 @@ pub use handed::{LastHanded, handed_with_photographs, last_handed};
 pub use letter_language::LetterLanguage;
 pub use letterhead::{ClinicLogo, DocumentHead, Letterhead};
 pub use letters::{appointment_letter, missed_visit_letter, nursery_letter, wear_diary};
-pub use messages::{Arg, Language, MessageFault, Sentence};
+pub use messages::{Arg, ClinicPaper, Language, MessageFault, Sentence};
 pub use own_text::{
     BuiltInText, MESSAGE_GROUPS, TextFault, built_in_text, check_text, samples, texts_of_group,
 };

@@ -57,11 +57,22 @@ pub(super) fn families() -> Vec<&'static str> {
     FontScript::ALL.into_iter().map(FontScript::family).collect()
 }
 
-fn place(script: FontScript) -> usize {
+/// A text as runs, each with the number of its typeface.
+///
+/// # Errors
+/// When no typeface has a character of the text.
+pub(super) fn run_data(text: &str, usual: FontScript) -> Made {
+    let runs = runs(text, usual)?;
+    Ok(runs.into_iter().map(|(script, run)| json!([place(script), run])).collect())
+}
+
+/// The number of a family in the data.
+pub(super) fn place(script: FontScript) -> usize {
     FontScript::ALL.into_iter().position(|other| other == script).unwrap_or(0)
 }
 
-const fn usual(language: Language) -> FontScript {
+/// The script of a language, which signs and digits at the beginning of a text take.
+pub(super) const fn usual(language: Language) -> FontScript {
     match language {
         Language::English
         | Language::Spanish
@@ -76,7 +87,7 @@ const fn usual(language: Language) -> FontScript {
 }
 
 /// Space between lines, in heights of the type: marks above and below letters need more.
-const fn leading_em(script: FontScript) -> f64 {
+pub(super) const fn leading_em(script: FontScript) -> f64 {
     match script {
         FontScript::Latin => 0.26,
         FontScript::Ethiopic => 0.34,
@@ -106,8 +117,7 @@ impl<'a> DocumentText<'a> {
 
     /// A text as runs, each with the number of its typeface.
     pub(super) fn plain(&self, text: &str) -> Made {
-        let runs = runs(text, self.usual)?;
-        Ok(runs.into_iter().map(|(script, run)| json!([place(script), run])).collect())
+        run_data(text, self.usual)
     }
 
     pub(super) fn of(&self, sentence: &Sentence) -> Made {

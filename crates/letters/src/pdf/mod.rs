@@ -4,12 +4,16 @@
 //! pictures are compiled in; no font of the computer, no file, no network and no clock is used, and the same document
 //! gives the same bytes. The file is tagged (PDF/UA-1, ISO 14289-1) with its language, its headings, lists, tables and
 //! words for its drawings.
+//!
+//! What the clinic prints for itself ([`messages::ClinicPaper`]) has a template of its own (`paper.typ`); both have the
+//! same look (`look.typ`).
 
 mod content;
 mod drawn_signs;
 mod fault;
 mod file_title;
 mod letter;
+mod paper;
 mod pictures;
 mod runs;
 mod typefaces;
@@ -17,6 +21,7 @@ mod world;
 
 pub use drawn_signs::with_signs;
 pub use fault::PdfFault;
+pub use paper::paper_pdf;
 pub use typefaces::DRAWING_FACES;
 
 use crate::{

@@ -12,7 +12,10 @@ use typst::{
     utils::LazyHash,
 };
 
-const TEMPLATE: &str = include_str!("sheet.typ");
+/// What both templates have.
+const LOOK: &str = include_str!("look.typ");
+/// The name by which a template names it.
+const LOOK_FILE: &str = "look.typ";
 
 /// What the template reads its text from.
 const TEXT: &str = "documents.json";
@@ -23,15 +26,19 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
     LazyHash::new(Library::builder().with_features(features).build())
 });
 
-static MAIN: LazyLock<Source> = LazyLock::new(|| Source::detached(TEMPLATE));
+/// The template of documents for families and of letters.
+static SHEET: LazyLock<Source> = LazyLock::new(|| Source::detached(include_str!("sheet.typ")));
+/// The template of papers of the clinic.
+static PAPER: LazyLock<Source> = LazyLock::new(|| Source::detached(include_str!("paper.typ")));
 
 static PICTURES: LazyLock<BTreeMap<String, Bytes>> = LazyLock::new(|| {
     let files = pictures::files().into_iter();
     files.map(|(name, text)| (name.to_owned(), Bytes::from_string(text))).collect()
 });
 
-/// The text of one PDF, its own pictures by the names of their files, and what is the same for all.
+/// The template and the text of one PDF, its own pictures by the names of their files, and what is the same for all.
 pub(super) struct SheetWorld {
+    template: &'static Source,
     text: Bytes,
     pictures: BTreeMap<String, Bytes>,
 }
@@ -39,7 +46,12 @@ pub(super) struct SheetWorld {
 impl SheetWorld {
     /// With the text as JSON, and the pictures that it names.
     pub(super) fn of(text: String, pictures: BTreeMap<String, Bytes>) -> Self {
-        Self { text: Bytes::from_string(text), pictures }
+        Self { template: &SHEET, text: Bytes::from_string(text), pictures }
+    }
+
+    /// With the text of a paper of the clinic as JSON.
+    pub(super) fn of_paper(text: String) -> Self {
+        Self { template: &PAPER, text: Bytes::from_string(text), pictures: BTreeMap::new() }
     }
 }
 
@@ -57,11 +69,17 @@ impl World for SheetWorld {
     }
 
     fn main(&self) -> FileId {
-        MAIN.id()
+        self.template.id()
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        if id == MAIN.id() { Ok(MAIN.clone()) } else { Err(missing(id)) }
+        if id == self.template.id() {
+            return Ok(Source::clone(self.template));
+        }
+        let path = id.get();
+        let is_look =
+            matches!(path.root(), VirtualRoot::Project) && path.vpath().get_without_slash() == LOOK_FILE;
+        if is_look { Ok(Source::new(id, LOOK.to_owned())) } else { Err(missing(id)) }
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
