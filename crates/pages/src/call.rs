@@ -5,10 +5,13 @@ use crate::{
     DayLoad, Frame, HelpTopic,
     fields::{self, Field, Filled, What},
     frame,
-    parts::{self, Tile, Who},
+    in_language::PageLanguage,
+    paper,
+    parts::{self, Tile, Who, words_of},
     words,
 };
 use maud::{Markup, html};
+use messages::{ClinicPaper, PaperBit, PaperBlock, PaperCell, PaperRow, PaperText};
 use record::{Carer, ContactWay, Day, EntryId, ProblemKind, Right};
 
 /// The form field with the way in which the family was contacted.
@@ -194,22 +197,22 @@ pub struct CallRow {
 /// The list of the families to call.
 #[must_use]
 pub fn calls(frame: &Frame, view: &CallListView) -> Markup {
-    let title = format!("Calls, {}", words::weekday(view.on));
+    let title = calls_title(view);
     let attention = frame.may(Right::SeeClinical);
     let body = html! {
         header.page-head {
             div {
                 h1 { (title) }
-                p.tally { (view.rows.len()) " to call · " (view.done.len()) " called" }
+                p.tally { (calls_tally(view)) }
             }
-            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } @if !view.rows.is_empty() { (parts::print_button()) } } }
+            div.turn { nav.turn-links aria-label="Days" { a.button href={ "/day?on=" (view.on) } { "The day" } @if attention { a.button href="/attention" { "Needs attention" } } @if !view.rows.is_empty() { (parts::print_button()) (parts::pdf_link(&format!("/calls/pdf?on={}", view.on))) } } }
         }
         p.hint { "Who did not come, and whose call for attention may be settled by telephone. Print this page to work through it on paper." }
-        @if view.rows.is_empty() { (parts::empty("Nobody is to be called.", &html! { @if attention { p { a href="/attention" { "Needs attention" } } } })) }
+        @if view.rows.is_empty() { (parts::empty(NOBODY, &html! { @if attention { p { a href="/attention" { "Needs attention" } } } })) }
         @else { ul.call-list { @for row in &view.rows { (call_row(frame, view.on, row, false)) } } }
-        @if view.more > 0 { p { (words::count(view.more as i64, "more child is", "more children are")) " in the list " @if attention { a href="/attention" { "Needs attention" } } @else { "of children who need attention" } "." } }
+        @if view.more > 0 { p { (more_calls(view, attention)) } }
         @if !view.done.is_empty() {
-            section.day-group { h2 { "Called " span.count { (view.done.len()) } }
+            section.day-group { h2 { (CALLED) " " span.count { (view.done.len()) } }
                 ul.call-list { @for row in &view.done { (call_row(frame, view.on, row, true)) } }
             }
         }
@@ -226,17 +229,87 @@ fn call_row(frame: &Frame, on: Day, row: &CallRow, done: bool) -> Markup {
             div.call-who { span.paper-box aria-hidden="true" {} (parts::who_line(&row.who, frame.today)) }
             div.call-what {
                 p.call-text { (row.why) }
-                @if row.who.restricted { p { "The telephone is not shown to you." } }
-                @else if row.carers.is_empty() { p { "No carer is recorded." } }
+                @if let Some(why) = without_carer(row) { p { (why) } }
                 ul.plain.carers { @for carer in &row.carers { li { (parts::carer_line(carer)) } } }
-                @if let (Some(lives), false) = (&row.lives, row.who.restricted) { p.call-lives { "Lives: " (lives) } }
+                @if let Some(lives) = lives(row) { p.call-lives { (lives) } }
                 @if let Some(last) = &row.last { p.call-from { (last) } }
                 @if let Some(reached) = &row.reached { p.call-from { (reached) } }
-                p.paper-line aria-hidden="true" { "Said: " }
+                p.paper-line aria-hidden="true" { (SAID_ON_PAPER) " " }
             }
             div.call-when {
                 a.button.primary[!done] href={ (row.who.href()) "/call?back=calls-" (on) (meant) } { @if done { "Call again" } @else { "Record the call" } span.sr { ": " (name) } }
             }
         }
     }
+}
+
+const NOBODY: &str = "Nobody is to be called.";
+const CALLED: &str = "Called";
+/// Before the room for what the family says.
+const SAID_ON_PAPER: &str = "Said:";
+
+fn calls_title(view: &CallListView) -> String {
+    format!("Calls, {}", words::weekday(view.on))
+}
+
+fn calls_tally(view: &CallListView) -> String {
+    format!("{} to call · {} called", view.rows.len(), view.done.len())
+}
+
+fn more_calls(view: &CallListView, attention: bool) -> Markup {
+    html! {
+        (words::count(view.more as i64, "more child is", "more children are")) " in the list "
+        @if attention { a href="/attention" { "Needs attention" } } @else { "of children who need attention" } "."
+    }
+}
+
+/// Why nobody is named to be called.
+fn without_carer(row: &CallRow) -> Option<&'static str> {
+    match (row.who.restricted, row.carers.is_empty()) {
+        (true, _) => Some("The telephone is not shown to you."),
+        (false, true) => Some("No carer is recorded."),
+        (false, false) => None,
+    }
+}
+
+fn lives(row: &CallRow) -> Option<String> {
+    let lives = row.lives.as_ref().filter(|_| !row.who.restricted)?;
+    Some(format!("Lives: {lives}"))
+}
+
+/// The list on paper, with room for what each family says.
+#[must_use]
+pub fn calls_paper(frame: &Frame, view: &CallListView) -> ClinicPaper {
+    let mut blocks = vec![PaperBlock::Paragraph(calls_tally(view).into())];
+    if view.rows.is_empty() {
+        blocks.push(PaperBlock::Paragraph(NOBODY.into()));
+    } else {
+        blocks.push(calls_table(frame.today, &view.rows));
+    }
+    if view.more > 0 {
+        let more = more_calls(view, frame.may(Right::SeeClinical));
+        blocks.push(PaperBlock::Paragraph(words_of(&more).into()));
+    }
+    if !view.done.is_empty() {
+        blocks.push(PaperBlock::Heading(format!("{CALLED} {}", view.done.len())));
+        blocks.push(calls_table(frame.today, &view.done));
+    }
+    ClinicPaper { title: calls_title(view), ..paper::paper(frame, "Calls", blocks) }
+}
+
+fn calls_table(today: Day, rows: &[CallRow]) -> PaperBlock {
+    let heads = ["Child", "Why, and whom to call", SAID_ON_PAPER].map(str::to_owned);
+    paper::table(&heads, &[28, 42, 30], 0, rows.iter().map(|row| paper_call(today, row)).collect())
+}
+
+fn paper_call(today: Day, row: &CallRow) -> PaperRow {
+    let mut who = parts::who_cell(PageLanguage::English, &row.who, today);
+    who.lines.insert(0, PaperText::default().tick(""));
+    let carers = row.carers.iter().map(|carer| words_of(&parts::carer_line(carer)));
+    let carers = without_carer(row).map(str::to_owned).into_iter().chain(carers);
+    let after = [lives(row), row.last.clone(), row.reached.clone()].into_iter().flatten();
+    let lines = carers.chain(after).map(PaperText::from);
+    let why = PaperText::default().strong(&row.why);
+    let said = [(); 3].map(|()| PaperText::default().with(PaperBit::Line));
+    PaperRow::of([who, PaperCell::lines([why].into_iter().chain(lines)), PaperCell::lines(said)])
 }

@@ -3,12 +3,13 @@
 use crate::{
     Frame, HelpTopic, Message, frame,
     in_language::PageLanguage,
-    parts::{self, Who},
+    paper,
+    parts::{self, Who, words_of},
 };
 use course::{AppointmentState, Phase};
 use guidance::{NextStep, Scope, Urgency};
 use maud::{Markup, html};
-use messages::Sentence;
+use messages::{ClinicPaper, PaperBlock, PaperCell, PaperRow, PaperText, Sentence};
 use record::{Day, EntryId, Purpose, Right, Side};
 
 /// One day of the clinic.
@@ -80,7 +81,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         header.page-head {
             div {
                 h1 { (says.weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (says.relative(view.on, frame.today)) ")" } } }
-                p.tally { (tally(says, &view.rows)) @if let (Some(places), None) = (view.places, &view.closed) { " · " (says.counted("day-places", places.into())) } }
+                p.tally { (tally_with_places(says, view)) }
                 @if let Some(why) = &view.closed { p.message.warning { (closed(says, why)) } }
             }
             (turn(frame, view, frame.may(Right::SeeTheatreList) && view.rows.iter().any(is_for_tenotomy)))
@@ -134,6 +135,13 @@ fn tally(says: PageLanguage, rows: &[DayRow]) -> String {
     parts.join(" · ")
 }
 
+/// How many children there are by what became of them, and how many places the clinic has.
+fn tally_with_places(says: PageLanguage, view: &DayView) -> String {
+    let places = view.places.filter(|_| view.closed.is_none());
+    let places = places.map(|places| says.counted("day-places", places.into()));
+    [Some(tally(says, &view.rows)), places].into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
 /// Whether a child comes for a tenotomy, or waits for one.
 fn is_for_tenotomy(row: &DayRow) -> bool {
     row.purpose == Some(Purpose::Tenotomy)
@@ -151,7 +159,7 @@ fn turn(frame: &Frame, view: &DayView, theatre: bool) -> Markup {
                 a.button href=(link(view.on + 1)) { (says.named("day-next")) }
                 @if view.on <= today && !view.rows.is_empty() { a.button href={ "/calls?on=" (view.on) } { (says.named("day-call-list")) } }
                 @if theatre { a.button href={ "/theatre/day?on=" (view.on) } { (says.named("day-tenotomies")) } }
-                @if !view.rows.is_empty() { (parts::print_button_in(says)) }
+                @if !view.rows.is_empty() { (parts::print_button_in(says)) (parts::pdf_link_in(says, &format!("/day/pdf?on={}", view.on))) }
             }
             form.inline method="get" action="/day" {
                 label.sr for="on" { (says.named("day-go-to")) }
@@ -183,21 +191,32 @@ fn group(frame: &Frame, view: &DayView, state: AppointmentState) -> Markup {
     }
 }
 
+/// The time and the purpose.
+fn expected_for(says: PageLanguage, row: &DayRow) -> [String; 2] {
+    let time = row.time.as_deref();
+    let time = time.map_or_else(|| says.named("day-no-time"), |time| says.language().time(time));
+    [time, row.purpose.map_or_else(|| says.named("day-no-purpose"), |purpose| says.purpose(purpose))]
+}
+
+/// "2 calls for attention: this week".
+fn calls(says: PageLanguage, urgency: Urgency, n: usize) -> String {
+    format!("{}: {}", says.counted("day-calls", n as i64), says.urgency(urgency))
+}
+
 fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
     let says = frame.language;
     html! {
         li.day-row {
             div.day-time {
-                span.clock { @if let Some(time) = row.time.as_deref() { (says.language().time(time)) } @else { (says.named("day-no-time")) } }
-                span.purpose { (row.purpose.map_or_else(|| says.named("day-no-purpose"), |purpose| says.purpose(purpose))) }
+                @let [clock, purpose] = expected_for(says, row);
+                span.clock { (clock) }
+                span.purpose { (purpose) }
                 @if row.appointment.is_none() { span.purpose { (says.named("day-without-appointment")) } }
             }
             div.day-who {
                 (parts::who_line_in(says, &row.who, frame.today))
                 @if let Some((urgency, n)) = row.attention {
-                    a class={ "day-call day-call-" (urgency.rank()) } href=(row.who.href()) {
-                        (says.counted("day-calls", n as i64)) ": " (says.urgency(urgency))
-                    }
+                    a class={ "day-call day-call-" (urgency.rank()) } href=(row.who.href()) { (calls(says, urgency, n)) }
                 }
             }
             div.day-feet { (feet_at_a_glance(says, row, frame.today)) }
@@ -208,7 +227,24 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
 
 /// Phase and next step of each foot; once for both where they are alike.
 fn feet_at_a_glance(says: PageLanguage, row: &DayRow, today: Day) -> Markup {
-    let same_phase = matches!(row.feet.as_slice(), [(_, one), (_, two)] if one == two);
+    let steps = step_lines(says, row, today);
+    html! {
+        ul.feet-lines { @for line in phase_lines(says, row) { li { (line) } } }
+        @if !steps.is_empty() {
+            ul.day-steps aria-label=(says.named("day-next-steps")) { @for line in &steps { li { (line) } } }
+        }
+    }
+}
+
+fn phase_lines(says: PageLanguage, row: &DayRow) -> Vec<Markup> {
+    let line = |scope: String, phase: Phase| html! { span.scope { (scope) ":" } " " (says.phase(phase)) };
+    match row.feet.as_slice() {
+        [(_, one), (_, two)] if one == two => vec![line(says.named("scope-both"), *one)],
+        feet => feet.iter().map(|(side, phase)| line(says.scope(Scope::Foot(*side)), *phase)).collect(),
+    }
+}
+
+fn step_lines(says: PageLanguage, row: &DayRow, today: Day) -> Vec<Markup> {
     let steps = guidance::without_echo(&row.steps);
     let alike = |one: &NextStep, two: &NextStep| {
         one.scope != Scope::Child
@@ -216,26 +252,13 @@ fn feet_at_a_glance(says: PageLanguage, row: &DayRow, today: Day) -> Markup {
             && one.text == two.text
             && one.window == two.window
     };
-    let shown: Vec<(&NextStep, bool)> = match steps.as_slice() {
+    let line = |step: &NextStep| says.step_line(step, &says.scope(step.scope), today);
+    match steps.as_slice() {
         [one, two, rest @ ..] if alike(one, two) => {
-            std::iter::once((*one, true)).chain(rest.iter().map(|step| (*step, false))).collect()
+            let both = says.step_line(one, &says.named("scope-both"), today);
+            std::iter::once(both).chain(rest.iter().map(|step| line(step))).collect()
         }
-        steps => steps.iter().map(|step| (*step, false)).collect(),
-    };
-    let both = says.named("scope-both");
-    html! {
-        ul.feet-lines {
-            @if same_phase { @for (_, phase) in row.feet.iter().take(1) { li { span.scope { (both) ":" } " " (says.phase(*phase)) } } }
-            @else { @for (side, phase) in &row.feet { li { span.scope { (says.scope(Scope::Foot(*side))) ":" } " " (says.phase(*phase)) } } }
-        }
-        @if !shown.is_empty() {
-            ul.day-steps aria-label=(says.named("day-next-steps")) {
-                @for (step, is_both) in &shown { li {
-                    @if *is_both { (says.step_line(step, &both, today)) }
-                    @else { (says.step_line(step, &says.scope(step.scope), today)) }
-                } }
-            }
-        }
+        steps => steps.iter().map(|step| line(step)).collect(),
     }
 }
 
@@ -330,4 +353,47 @@ fn mark(frame: &Frame, on: Day, row: &DayRow, action: &str, word: &'static str, 
             button class=(class) type="submit" { (says.named(word)) span.sr { ": " (row.who.shown_name_in(says)) } }
         }
     }
+}
+
+/// The day on paper, in the language of its reader.
+#[must_use]
+pub fn day_paper(frame: &Frame, view: &DayView) -> ClinicPaper {
+    let says = frame.language;
+    let mut blocks: Vec<PaperBlock> = Vec::new();
+    blocks.extend(view.closed.as_ref().map(|why| PaperBlock::Warning(vec![closed(says, why).into()])));
+    if view.rows.is_empty() {
+        blocks.push(PaperBlock::Paragraph(says.named("day-nobody").into()));
+    } else {
+        blocks.push(PaperBlock::Paragraph(tally_with_places(says, view).into()));
+    }
+    for state in GROUPS {
+        let rows: Vec<PaperRow> = view
+            .rows
+            .iter()
+            .filter(|row| row.state == state)
+            .map(|row| paper_row(says, frame.today, row))
+            .collect();
+        if let Some((heading, _)) = group_messages(state).filter(|_| !rows.is_empty()) {
+            let heads = ["day-paper-time", "day-paper-child", "day-paper-feet"].map(|id| says.named(id));
+            blocks.push(PaperBlock::Heading(format!("{} {}", says.named(heading), rows.len())));
+            blocks.push(paper::table(&heads, &[18, 36, 46], 1, rows));
+        }
+    }
+    if says.untranslated().is_some() && says.language().awaits_review() {
+        blocks.push(PaperBlock::Small(says.named("translation-awaits-review").into()));
+    }
+    let (kind, title) = (says.named("day-title"), says.weekday(view.on));
+    paper::paper_in(says, frame, (kind, title), blocks)
+}
+
+fn paper_row(says: PageLanguage, today: Day, row: &DayRow) -> PaperRow {
+    let [clock, purpose] = expected_for(says, row);
+    let without = row.appointment.is_none().then(|| says.named("day-without-appointment"));
+    let when = [PaperText::default().strong(clock), purpose.into()].into_iter();
+    let mut who = parts::who_cell(says, &row.who, today);
+    who.lines.extend(row.attention.map(|(urgency, n)| PaperText::from(calls(says, urgency, n))));
+    let (phases, steps) = (phase_lines(says, row), step_lines(says, row, today));
+    let feet = phases.iter().chain(&steps).map(|line| PaperText::from(words_of(line)));
+    let when = when.chain(without.map(PaperText::from));
+    PaperRow::of([PaperCell::lines(when), who, PaperCell::lines(feet)])
 }

@@ -9,6 +9,9 @@ use crate::{
 use maud::{DOCTYPE, Markup, html};
 use record::{Day, Right, Rights};
 
+/// That the clinic is invented, so that nobody takes it for a real one.
+pub(crate) const INVENTED: &str = "Invented clinic: no child here is real. Do not enter real children.";
+
 /// What every page needs to know.
 #[derive(Debug, Clone)]
 pub struct Frame {
@@ -449,7 +452,7 @@ fn top(frame: &Frame, topic: HelpTopic, english: Option<&str>) -> Markup {
             @if let Some(place) = frame.user.as_ref().and(frame.here.place()) { (own_pages(frame, place)) }
             @if frame.drafts > 0 && frame.lists_drafts() { p.unsaved { a href="/drafts" { (words::count(frame.drafts as i64, "draft", "drafts")) " not saved" } } }
             @if frame.cannot_encrypt { p.unencrypted { "Not encrypted: this build of the program cannot encrypt the records on this computer." } }
-            @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
+            @if frame.invented { p.invented { (INVENTED) } }
         }
     }
 }

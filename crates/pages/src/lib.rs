@@ -47,6 +47,7 @@ mod letters;
 pub mod likely;
 mod lost;
 pub mod move_appointment;
+mod paper;
 pub mod parts;
 mod past_imports;
 pub mod people;
@@ -94,18 +95,18 @@ pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
 pub use backups::{BackupPlace, BackupRow, BackupsView, ErasedHolder, backup_code, backups};
-pub use blank_sheet::{BlankSheet, blank_sheet, blank_sheets};
+pub use blank_sheet::{BlankSheet, blank_sheet, blank_sheet_paper, blank_sheets};
 pub use brace_fitting::{
     BraceFittingView, LengthOnPhotograph, brace_fitting, growth_chart, sheet as brace_sheet,
 };
 pub use brace_problems::{BraceProblemsView, brace_problems};
-pub use call::{CallListView, CallRow, CallView, call, calls};
+pub use call::{CallListView, CallRow, CallView, call, calls, calls_paper};
 pub use capacity::{
     CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
 };
 pub use chart_file::{ChartFile, ChartFormat, chart_links, course_chart, course_drawing};
 pub use child::{ChildView, FamilyView, SiblingView, TogetherView, all_entries, child};
-pub use day::{DayRow, DayView, day, day_done, day_left_out};
+pub use day::{DayRow, DayView, day, day_done, day_left_out, day_paper};
 pub use day_places::DayPlaces;
 pub use devices::{
     CERTIFICATE_PATH, DeviceRow, DeviceState, DevicesView, EnrolView, NetworkShown, NewCodeShown, TrustView,
@@ -175,7 +176,7 @@ pub use settings::{
 pub use siblings::{SiblingsView, siblings};
 pub use sign_in::{KeptForm, SignInView, sign_in};
 pub use start::{StartView, start};
-pub use stock::{StockChild, StockReturn, StockView, stock};
+pub use stock::{StockChild, StockReturn, StockView, stock, stock_paper};
 pub use theatre::{TheatreRow, TheatreView, theatre};
 pub use unlock::{PIN, PersonHere, SignInAgainView, UnlockView, sign_in_again, unlock, unlock_part};
 pub use videos::{VIDEO, VideoNamesView, VideoShown, VideosView, video_names, videos};

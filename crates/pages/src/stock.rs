@@ -6,12 +6,15 @@ use crate::{
     Frame, HelpTopic,
     fields::{self, Filled},
     frame,
-    parts::{self, Who},
+    in_language::PageLanguage,
+    paper,
+    parts::{self, Who, words_of},
     words,
 };
 use guidance::Attention;
-use guidance::brace::{Need, Stock};
+use guidance::brace::{Bar, Need, Stock};
 use maud::{Markup, html};
+use messages::{ClinicPaper, PaperBlock, PaperCell, PaperRow, PaperText};
 use record::{DayRange, Right};
 use rows::StockKind;
 
@@ -83,14 +86,26 @@ from_mm = 150
 to_mm = 220
 in_store = 2";
 
+const TITLE: &str = "Stock";
+const TALLY: &str = "Boots and bars in stock, and what the next quarter will need";
+const NO_NEED: &str = "Nobody is expected to need a new size, and the clinic has no list yet.";
+const ORDER_NOW: &str = "“Order now” brings the stock up to the upper end of the interval, so that it suffices in 19 of 20 cases. A pair counts as one.";
+const NEED_HEADS: [&str; 6] =
+    ["Boot", "Inside, mm", "In stock", "Needed", "Children who may need it", "Order now"];
+const BAR_HEADS: [&str; 4] = ["Bar", "Set from, mm", "to, mm", "In stock"];
+const NOT_COUNTED: &str = "not counted";
+const BARS: &str = "Bars";
+const FOR_WHOM: &str = "For whom";
+const OVERDUE_FIRST: &str = "Forecasts of boots and bars, the longest overdue first.";
+
 /// The page.
 #[must_use]
 pub fn stock(frame: &Frame, view: &StockView) -> Markup {
     let body = html! {
         header.page-head { div {
-            h1 { "Stock" }
-            p.tally { "Boots and bars in stock, and what the next quarter will need" }
-        } (parts::print_button()) }
+            h1 { (TITLE) }
+            p.tally { (TALLY) }
+        } p.actions.no-print { (parts::print_button()) " " (parts::pdf_link("/stock/pdf")) } }
         (parts::error_summary(&view.rows))
         (parts::error_summary(&view.filled))
         (clash(view))
@@ -102,7 +117,7 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         (form(frame, view))
         (parts::caution())
     };
-    frame::page(frame, HelpTopic::Stock, "Stock", &body)
+    frame::page(frame, HelpTopic::Stock, TITLE, &body)
 }
 
 /// Shown when somebody else changed the list while this form was open: nothing is lost, and nothing is
@@ -139,24 +154,53 @@ fn returns(frame: &Frame, returns: &[StockReturn]) -> Markup {
 }
 
 fn needs(frame: &Frame, view: &StockView) -> Markup {
-    let (counted, unmeasured) = view.counted;
     html! {
         section aria-labelledby="needs-head" {
-            h2 id="needs-head" { "Boots from " (view.window.from.words()) " to " (view.window.to.words()) }
-            p { "Forecast from the growth of " (words::count(counted as i64, "child", "children")) " in the brace: the mean, with its 90 % interval. "
-                @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside length of its boot or the date of birth is not recorded." } }
+            h2 id="needs-head" { (needs_heading(view)) }
+            p { (counted(view)) }
             @if view.boots.is_empty() {
-                p { "Nobody is expected to need a new size, and the clinic has no list yet." }
+                p { (NO_NEED) }
             } @else {
                 div.scroll tabindex="0" role="group" aria-label="Table: boots needed by size" {
                     table.listed {
-                        thead { tr { th scope="col" { "Boot" } th scope="col" { "Inside, mm" } th scope="col" { "In stock" } th scope="col" { "Needed" } th scope="col" { "Children who may need it" } th scope="col" { "Order now" } } }
+                        thead { tr { @for head in NEED_HEADS { th scope="col" { (head) } } } }
                         tbody { @for need in &view.boots { (row(frame, view, need)) } }
                     }
                 }
-                p.rel { "“Order now” brings the stock up to the upper end of the interval, so that it suffices in 19 of 20 cases. A pair counts as one." }
+                p.rel { (ORDER_NOW) }
             }
         }
+    }
+}
+
+fn needs_heading(view: &StockView) -> String {
+    format!("Boots from {} to {}", view.window.from.words(), view.window.to.words())
+}
+
+/// From how many children the needs are forecast, and how many are left out.
+fn counted(view: &StockView) -> Markup {
+    let (counted, unmeasured) = view.counted;
+    html! {
+        "Forecast from the growth of " (words::count(counted as i64, "child", "children")) " in the brace: the mean, with its 90 % interval. "
+        @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside length of its boot or the date of birth is not recorded." }
+    }
+}
+
+/// Whether the list of the clinic has the boot: only then it is counted.
+fn is_listed(view: &StockView, need: &Need) -> bool {
+    view.stock.boots.iter().any(|boot| boot.label == need.label)
+}
+
+/// "3.4 (1–7)".
+fn needed(need: &Need) -> String {
+    format!("{:.1} ({}–{})", need.expected, need.ninety.0, need.ninety.1)
+}
+
+fn order(need: &Need) -> PaperText {
+    match need.order {
+        Some(0) => "nothing".into(),
+        Some(count) => PaperText::default().strong(count.to_string()),
+        None => "count first".into(),
     }
 }
 
@@ -165,24 +209,23 @@ fn row(frame: &Frame, view: &StockView, need: &Need) -> Markup {
         tr {
             th scope="row" { (need.label) }
             td { (need.inner_mm) }
-            td { @if view.stock.boots.iter().any(|boot| boot.label == need.label) { (rows::counter(frame, StockKind::Boot, &need.label, need.in_store)) } @else { "not counted" } }
-            td.unbroken { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
+            td { @if is_listed(view, need) { (rows::counter(frame, StockKind::Boot, &need.label, need.in_store)) } @else { (NOT_COUNTED) } }
+            td.unbroken { (needed(need)) }
             td { (need.children) }
-            td { @match need.order { Some(0) => "nothing", Some(count) => strong { (count) }, None => "count first" } }
+            td { (parts::paper_text(&order(need))) }
         }
     }
 }
 
 fn bars(frame: &Frame, view: &StockView) -> Markup {
-    let (mean, (low, high)) = view.bars;
     html! {
         section aria-labelledby="bars-head" {
-            h2 id="bars-head" { "Bars" }
-            p { "Bars that become too narrow in this period: " strong { (format!("{mean:.1}")) } " (" (low) "–" (high) "), for children whose bar length and shoulder width are recorded." }
+            h2 id="bars-head" { (BARS) }
+            p { (parts::paper_text(&narrow_bars(view))) }
             @if !view.stock.bars.is_empty() {
                 div.scroll tabindex="0" role="group" aria-label="Table: bars of the list" {
                     table.listed {
-                        thead { tr { th scope="col" { "Bar" } th scope="col" { "Set from, mm" } th scope="col" { "to, mm" } th scope="col" { "In stock" } } }
+                        thead { tr { @for head in BAR_HEADS { th scope="col" { (head) } } } }
                         tbody { @for bar in &view.stock.bars { tr {
                             th scope="row" { (bar.label) } td { (bar.from_mm) } td { (bar.to_mm) }
                             td { (rows::counter(frame, StockKind::Bar, &bar.label, bar.in_store)) }
@@ -199,9 +242,9 @@ fn children(frame: &Frame, view: &StockView) -> Markup {
     let (rows, total) = &view.children;
     html! {
         section aria-labelledby="children-head" {
-            h2 id="children-head" { "For whom " span.count { (total) } }
-            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " @if frame.may(Right::SeeClinical) { a href="/attention" { "Needs attention" } } @else { "“Needs attention” of those who treat" } "." }
-            @if rows.len() < *total { p.rel { (rows.len()) " of " (total) " are shown." } }
+            h2 id="children-head" { (FOR_WHOM) " " span.count { (total) } }
+            p { (OVERDUE_FIRST) " Boots that are already too small are listed under " @if frame.may(Right::SeeClinical) { a href="/attention" { "Needs attention" } } @else { "“Needs attention” of those who treat" } "." }
+            @if let Some(shown) = shown_of_all(view) { p.rel { (shown) } }
             details { summary { "Children and forecasts" }
                 @if frame.may(Right::SeeClinical) {
                     ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
@@ -253,4 +296,75 @@ fn list_is_open(view: &StockView) -> bool {
 pub fn filled(stock: &Stock) -> Filled {
     let text = if stock.is_empty() { String::new() } else { stock.to_toml() };
     Filled::default().with(LIST, text).with(fields::CSRF, "")
+}
+
+fn narrow_bars(view: &StockView) -> PaperText {
+    let (mean, (low, high)) = view.bars;
+    let text = PaperText::of("Bars that become too narrow in this period: ").strong(format!("{mean:.1}"));
+    text.and(format!(" ({low}–{high}), for children whose bar length and shoulder width are recorded."))
+}
+
+/// That the list is longer than what is shown.
+fn shown_of_all(view: &StockView) -> Option<String> {
+    let (rows, total) = &view.children;
+    (rows.len() < *total).then(|| format!("{} of {total} are shown.", rows.len()))
+}
+
+/// What to order on paper: boots, bars, and for whom.
+#[must_use]
+pub fn stock_paper(frame: &Frame, view: &StockView) -> ClinicPaper {
+    let mut blocks = vec![PaperBlock::Paragraph(TALLY.into())];
+    blocks.extend(
+        view.warning
+            .as_ref()
+            .map(|warning| PaperBlock::Warning(vec![PaperText::default().strong("Warning: ").and(warning)])),
+    );
+    blocks.push(PaperBlock::Heading(needs_heading(view)));
+    blocks.push(PaperBlock::Paragraph(words_of(&counted(view)).into()));
+    if view.boots.is_empty() {
+        blocks.push(PaperBlock::Paragraph(NO_NEED.into()));
+    } else {
+        let rows = view.boots.iter().map(|need| paper_need(view, need)).collect();
+        let heads = NEED_HEADS.map(str::to_owned);
+        blocks.push(paper::table(&heads, &[24, 12, 14, 18, 18, 14], 0, rows));
+        blocks.push(PaperBlock::Small(ORDER_NOW.into()));
+    }
+    blocks.extend([PaperBlock::Heading(BARS.to_owned()), PaperBlock::Paragraph(narrow_bars(view))]);
+    if !view.stock.bars.is_empty() {
+        let row = |bar: &Bar| {
+            let (from, to) = (bar.from_mm.to_string(), bar.to_mm.to_string());
+            paper::row([PaperText::of(&bar.label), from.into(), to.into(), in_store(bar.in_store).into()])
+        };
+        let rows = view.stock.bars.iter().map(row).collect();
+        blocks.push(paper::table(&BAR_HEADS.map(str::to_owned), &[40, 20, 20, 20], 0, rows));
+    }
+    blocks.extend(paper_children(frame, view));
+    paper::paper(frame, TITLE, blocks)
+}
+
+fn in_store(count: Option<u16>) -> String {
+    count.map_or_else(|| NOT_COUNTED.to_owned(), |count| count.to_string())
+}
+
+fn paper_need(view: &StockView, need: &Need) -> PaperRow {
+    let stock = in_store(need.in_store.filter(|_| is_listed(view, need)));
+    let (inside, children) = (need.inner_mm.to_string(), need.children.to_string());
+    let label = PaperText::of(&need.label);
+    paper::row([label, inside.into(), stock.into(), needed(need).into(), children.into(), order(need)])
+}
+
+fn paper_children(frame: &Frame, view: &StockView) -> Vec<PaperBlock> {
+    let (children, total) = &view.children;
+    let row = |child: &StockChild| {
+        let who = parts::who_cell(PageLanguage::English, &child.who, frame.today);
+        PaperRow::of([who, PaperCell::of(child.call.text.as_str())])
+    };
+    let mut blocks =
+        vec![PaperBlock::Heading(format!("{FOR_WHOM} {total}")), PaperBlock::Paragraph(OVERDUE_FIRST.into())];
+    blocks.extend(shown_of_all(view).map(|shown| PaperBlock::Small(shown.into())));
+    if !children.is_empty() {
+        let heads = ["Child", "Forecast"].map(str::to_owned);
+        blocks.push(paper::table(&heads, &[40, 60], 0, children.iter().map(row).collect()));
+    }
+    blocks
 }

@@ -1,13 +1,19 @@
 //! Blank sheets for a power cut, in the order of the forms into which they are entered later.
 //!
 //! Questions and answers come from the same declarations as the forms; tests compare the two, so that a field that is
-//! added to a form is on the sheet too.
+//! added to a form is on the sheet too. A sheet is a list of parts, from which both its page and its paper are drawn.
 
 mod tenotomy;
 mod visit;
 
-use crate::{Frame, HelpTopic, fields::What, frame};
+use crate::{
+    Frame, HelpTopic,
+    fields::{ON, What},
+    frame, paper,
+    parts::{self, paper_text},
+};
 use maud::{Markup, html};
+use messages::{ClinicPaper, PaperBit, PaperBlock, PaperCell, PaperRow, PaperText};
 use record::Side;
 
 /// A sheet.
@@ -53,6 +59,33 @@ impl BlankSheet {
             Self::Tenotomy => "Checks before the cut, what was done to each foot, and the cast.",
         }
     }
+
+    /// On how many pages it is printed.
+    const fn pages(self) -> u8 {
+        match self {
+            Self::Visit => 3,
+            Self::Tenotomy => 1,
+        }
+    }
+
+    fn parts(self) -> Vec<SheetPart> {
+        match self {
+            Self::Visit => visit::parts(),
+            Self::Tenotomy => tenotomy::parts(),
+        }
+    }
+}
+
+/// A part of a sheet.
+enum SheetPart {
+    /// Questions about each foot, below a caption.
+    Feet(&'static str, Vec<FootRow>),
+    /// Questions about the child, below a caption.
+    Child(&'static str, Vec<ChildRow>),
+    /// A warning.
+    Caution(&'static str),
+    /// A line with room to write.
+    Line(PaperText),
 }
 
 /// The room for an answer.
@@ -86,6 +119,20 @@ struct ChildRow {
     label: String,
     name: String,
     room: AnswerRoom,
+}
+
+impl AnswerRoom {
+    /// The room as it is printed.
+    fn printed(&self) -> PaperText {
+        let text = PaperText::default();
+        match self {
+            Self::Ticks(answers) => answers.iter().fold(text, PaperText::tick),
+            Self::Number(unit) => text.with(PaperBit::Number((*unit).to_owned())),
+            Self::Day => text.with(PaperBit::Day),
+            Self::Line => text.with(PaperBit::Line),
+            Self::Lines => text.with(PaperBit::Line).with(PaperBit::Line),
+        }
+    }
 }
 
 impl FootRow {
@@ -148,28 +195,81 @@ pub fn blank_sheets(frame: &Frame) -> Markup {
 #[must_use]
 pub fn blank_sheet(frame: &Frame, sheet: BlankSheet) -> Markup {
     let body = html! {
-        p.actions.no-print { a.button href="/sheets" { "All sheets" } (crate::parts::print_button()) span.hint { "Print on both sides." } }
+        p.actions.no-print { a.button href="/sheets" { "All sheets" } (parts::print_button()) (parts::pdf_link(&format!("/sheets/{}/pdf", sheet.key()))) span.hint { "Print on both sides." } }
         div.blank-sheet {
             header { h1 { (sheet.title()) } p { (frame.clinic_name) } }
             (whose())
-            @match sheet {
-                BlankSheet::Visit => (visit::sheet()),
-                BlankSheet::Tenotomy => (tenotomy::sheet()),
-            }
-            p.blank-foot { "Entered by ________________ on ____ / ____ / ______   Compared by ________________" }
+            @for part in sheet.parts() { (drawn(&part)) }
+            p.blank-foot { (paper_text(&entered_later())) }
         }
     };
     frame::page(frame, HelpTopic::PowerCut, sheet.title(), &body)
 }
 
+/// The same on paper. It is blank: no child is named on it.
+#[must_use]
+pub fn blank_sheet_paper(frame: &Frame, sheet: BlankSheet) -> ClinicPaper {
+    let rows = whose_rows().map(|row| PaperRow::of(row.into_iter().flat_map(WhoseQuestion::cells)));
+    let whose = paper::table(&[], &[17, 33, 17, 33], 0, rows.into());
+    let parts = sheet.parts().into_iter().flat_map(printed);
+    let entered = PaperBlock::Paragraph(entered_later());
+    let blocks = [whose].into_iter().chain(parts).chain([entered]).collect();
+    ClinicPaper { most_pages: Some(sheet.pages()), ..paper::paper(frame, sheet.title(), blocks) }
+}
+
+/// A question about who the child is.
+struct WhoseQuestion {
+    label: &'static str,
+    /// The name of the field of the form, if it has one.
+    field: Option<&'static str>,
+    room: PaperText,
+}
+
+impl WhoseQuestion {
+    fn of(label: &'static str, room: PaperText) -> Self {
+        Self { label, field: None, room }
+    }
+
+    fn cells(self) -> [PaperCell; 2] {
+        [PaperCell::of(self.label), PaperCell::of(self.room)]
+    }
+}
+
 /// Who the child is, first of all: three things that have to agree.
+fn whose_rows() -> [[WhoseQuestion; 2]; 3] {
+    let (line, day) = (|| AnswerRoom::Line.printed(), || AnswerRoom::Day.printed());
+    let feet = ticks(Side::BOTH.map(|side| format!("{side} foot"))).printed();
+    let visit = WhoseQuestion { field: Some(ON), ..WhoseQuestion::of("Day of the visit", day()) };
+    [
+        [WhoseQuestion::of("Name of the child", line()), WhoseQuestion::of("Day of birth", day())],
+        [WhoseQuestion::of("Hospital number", line()), visit],
+        [WhoseQuestion::of("Written by", line()), WhoseQuestion::of("Affected", feet)],
+    ]
+}
+
 fn whose() -> Markup {
     html! {
-        table.blank-whose { tbody {
-            tr { th scope="row" { "Name of the child" } td {} td.second { "Day of birth" } td { "____ / ____ / ______" } }
-            tr { th scope="row" { "Hospital number" } td {} td.second { "Day of the visit" } td data-field=(crate::fields::ON) { "____ / ____ / ______" } }
-            tr { th scope="row" { "Written by" } td {} td.second { "Affected" } td { span.tick { "right foot" } " " span.tick { "left foot" } } }
-        } }
+        table.blank-whose { tbody { @for [first, second] in whose_rows() {
+            tr {
+                th scope="row" { (first.label) } td data-field=[first.field] {}
+                td.second { (second.label) } td data-field=[second.field] { (paper_text(&second.room)) }
+            }
+        } } }
+    }
+}
+
+/// What is filled in once the sheet is entered.
+fn entered_later() -> PaperText {
+    let by = PaperText::of("Entered by ").blank().and(" on ").with(PaperBit::Day);
+    by.and("   Compared by ").blank()
+}
+
+fn drawn(part: &SheetPart) -> Markup {
+    match part {
+        SheetPart::Feet(caption, rows) => foot_table(caption, rows),
+        SheetPart::Child(caption, rows) => child_table(caption, rows),
+        SheetPart::Caution(text) => html! { p.blank-caution { (text) } },
+        SheetPart::Line(text) => html! { p { (paper_text(text)) } },
     }
 }
 
@@ -177,34 +277,52 @@ fn foot_table(caption: &str, rows: &[FootRow]) -> Markup {
     html! {
         table.blank-feet {
             caption { (caption) }
-            thead { tr { td {} @for side in Side::BOTH { th scope="col" { (side.title()) " foot" } } } }
+            thead { tr { td {} @for head in foot_heads() { th scope="col" { (head) } } } }
             tbody { @for row in rows {
                 tr {
                     th scope="row" { (row.label) @if !row.hint.is_empty() { span.hint { " " (row.hint) } } }
-                    @for name in &row.names { td data-field=(name) { (room(&row.room)) } }
+                    @for name in &row.names { td data-field=(name) { (paper_text(&row.room.printed())) } }
                 }
             } }
         }
     }
 }
 
+fn foot_heads() -> [String; 2] {
+    Side::BOTH.map(|side| format!("{} foot", side.title()))
+}
+
 fn child_table(caption: &str, rows: &[ChildRow]) -> Markup {
     html! {
         table.blank-child {
             caption { (caption) }
-            tbody { @for row in rows { tr { th scope="row" { (row.label) } td data-field=(row.name) { (room(&row.room)) } } } }
+            tbody { @for row in rows { tr { th scope="row" { (row.label) } td data-field=(row.name) { (paper_text(&row.room.printed())) } } } }
         }
     }
 }
 
-fn room(room: &AnswerRoom) -> Markup {
-    html! {
-        @match room {
-            AnswerRoom::Ticks(answers) => { @for answer in answers { span.tick { (answer) } " " } },
-            AnswerRoom::Number(unit) => { span.blank-number {} " " (unit) },
-            AnswerRoom::Day => "____ / ____ / ______",
-            AnswerRoom::Line => span.blank-line {},
-            AnswerRoom::Lines => { span.blank-line {} span.blank-line {} },
+/// A part on paper. The names of the feet are repeated wherever a table goes on.
+fn printed(part: SheetPart) -> Vec<PaperBlock> {
+    match part {
+        SheetPart::Feet(caption, rows) => {
+            let [right, left] = foot_heads();
+            let rows = rows.iter().map(foot_row).collect();
+            let heads = [String::new(), right, left];
+            vec![PaperBlock::Heading(caption.to_owned()), paper::table(&heads, &[26, 37, 37], 0, rows)]
         }
+        SheetPart::Child(caption, rows) => {
+            let row = |row: ChildRow| paper::row([row.label.into(), row.room.printed()]);
+            let rows = rows.into_iter().map(row).collect();
+            vec![PaperBlock::Heading(caption.to_owned()), paper::table(&[], &[26, 74], 0, rows)]
+        }
+        SheetPart::Caution(text) => vec![PaperBlock::Warning(vec![text.into()])],
+        SheetPart::Line(text) => vec![PaperBlock::Paragraph(text)],
     }
+}
+
+fn foot_row(row: &FootRow) -> PaperRow {
+    let hint = (!row.hint.is_empty()).then(|| PaperText::of(&row.hint));
+    let label = PaperCell::lines([PaperText::of(&row.label)].into_iter().chain(hint));
+    let rooms = row.names.iter().map(|_| PaperCell::of(row.room.printed()));
+    PaperRow::of([label].into_iter().chain(rooms))
 }

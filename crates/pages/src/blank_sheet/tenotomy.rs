@@ -1,19 +1,24 @@
 //! The sheet of a tenotomy: checks before the cut, then what the entries of a tenotomy and of its cast declare.
 
-use super::{AnswerRoom, FootRow, foot_table, room_of, ticks};
+use super::{AnswerRoom, FootRow, SheetPart, room_of, ticks};
 use crate::fields::{self, SIDE};
-use maud::{Markup, html};
+use messages::{PaperBit, PaperText};
 use record::Kind;
 
-pub(super) fn sheet() -> Markup {
-    html! {
-        p.blank-caution { "Compare name, day of birth and number with the family, and mark the foot, before anything is prepared. The local protocol and the treating clinician always take precedence." }
-        (foot_table("Before the cut", &before()))
-        (foot_table("Tenotomy", &declared(Kind::TenotomyDone)))
-        (foot_table("Cast after the tenotomy", &declared(Kind::CastApplied)))
-        p { "Next visit ____ / ____ / ______   Told the family: when to come at once " span.tick { "yes" } }
-        p { "Note" span.blank-line {} span.blank-line {} }
-    }
+/// What has to be done before anything else.
+const COMPARE: &str = "Compare name, day of birth and number with the family, and mark the foot, before anything is prepared. The local protocol and the treating clinician always take precedence.";
+
+pub(super) fn parts() -> Vec<SheetPart> {
+    let next = PaperText::of("Next visit ").with(PaperBit::Day);
+    let note = PaperText::of("Note").with(PaperBit::Line).with(PaperBit::Line);
+    vec![
+        SheetPart::Caution(COMPARE),
+        SheetPart::Feet("Before the cut", before()),
+        SheetPart::Feet("Tenotomy", declared(Kind::TenotomyDone)),
+        SheetPart::Feet("Cast after the tenotomy", declared(Kind::CastApplied)),
+        SheetPart::Line(next.and("   Told the family: when to come at once ").tick("yes")),
+        SheetPart::Line(note),
+    ]
 }
 
 /// Checks of the day: common practice, no source. They are no entry of the record.

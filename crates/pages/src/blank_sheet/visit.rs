@@ -1,27 +1,28 @@
 //! The sheet of a visit, in the order of its form.
 
-use super::{AnswerRoom, ChildRow, FootRow, child_table, foot_table, room_of, ticks};
+use super::{AnswerRoom, ChildRow, FootRow, SheetPart, room_of, ticks};
 use crate::fields::{Field, visit as names};
-use maud::{Markup, html};
 use record::{
     Anaesthesia, AngleItem, BraceChange, CastMaterial, CastPurpose, DimeglioSign, HalfPoint, ProblemKind,
     Purpose, Regime, RelapseGrade, RemovalReason, Side, Sign, SubScore, WalkingItem,
 };
 
-pub(super) fn sheet() -> Markup {
-    html! {
-        (foot_table("Pirani score", &signs()))
-        (foot_table("Movement and length", &movement()))
-        (foot_table("Done at this visit", &done()))
-        (foot_table("Dimeglio score, if used: degrees that remain after gentle correction", &dimeglio()))
-        (foot_table("Walking age", &walking()))
-        (foot_table("Relapse", &relapse()))
-        (foot_table("Boots", &boots()))
-        (child_table("Brace", &brace()))
-        (child_table("Problem", &problem()))
-        @for (kind, heading) in names::declared_kinds() { (child_table(heading, &declared(&names::declared_fields(kind)))) }
-        (child_table("Next appointment, and note", &next()))
-    }
+pub(super) fn parts() -> Vec<SheetPart> {
+    let of_feet = [
+        ("Pirani score", signs()),
+        ("Movement and length", movement()),
+        ("Done at this visit", done()),
+        ("Dimeglio score, if used: degrees that remain after gentle correction", dimeglio()),
+        ("Walking age", walking()),
+        ("Relapse", relapse()),
+        ("Boots", boots()),
+    ];
+    let mut of_child = vec![("Brace", brace()), ("Problem", problem())];
+    let kinds = names::declared_kinds();
+    of_child.extend(kinds.map(|(kind, heading)| (heading, declared(&names::declared_fields(kind)))));
+    of_child.push(("Next appointment, and note", next()));
+    let of_feet = of_feet.into_iter().map(|(caption, rows)| SheetPart::Feet(caption, rows));
+    of_feet.chain(of_child.into_iter().map(|(caption, rows)| SheetPart::Child(caption, rows))).collect()
 }
 
 fn yes_no() -> AnswerRoom {

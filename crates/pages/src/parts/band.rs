@@ -291,17 +291,24 @@ pub fn who_line_in(language: PageLanguage, who: &Who, today: Day) -> Markup {
     html! {
         span.who {
             a.who-name href=(who.href()) { (who.shown_name_in(language)) }
-            @if who.restricted { span.who-facts { (who.number_in(language)) " · " (language.named("who-restricted-hint")) } }
-            @else { span.who-facts {
-                (who.age_in(language, today)) " · "
-                @match (who.born, who.born_about) {
-                    (Some(born), _) => { (language.named("who-born")) " " (language.time_element(born)) " · " }
-                    (None, Some(about)) => { (language.named("who-born-about")) " " (language.time_element(about)) " · " }
-                    (None, None) => {}
-                }
-                (who.number_in(language)) " · " (language.feet(who.sides))
-            } }
+            span.who-facts { (who_facts_in(language, who, today)) }
             @if let Some(words) = who.twin_words_in(language) { span.who-twin { (words) } }
+        }
+    }
+}
+
+/// What tells a child from others beside its name: age, day of birth, number, feet.
+pub(crate) fn who_facts_in(language: PageLanguage, who: &Who, today: Day) -> Markup {
+    html! {
+        @if who.restricted { (who.number_in(language)) " · " (language.named("who-restricted-hint")) }
+        @else {
+            (who.age_in(language, today)) " · "
+            @match (who.born, who.born_about) {
+                (Some(born), _) => { (language.named("who-born")) " " (language.time_element(born)) " · " }
+                (None, Some(about)) => { (language.named("who-born-about")) " " (language.time_element(about)) " · " }
+                (None, None) => {}
+            }
+            (who.number_in(language)) " · " (language.feet(who.sides))
         }
     }
 }

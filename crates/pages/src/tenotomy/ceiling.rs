@@ -1,7 +1,10 @@
 //! The ceilings of local anaesthetics, with a small form for what is meant to be used. The form only computes:
 //! nothing of it is saved.
 
-use crate::{parts::Who, words};
+use crate::{
+    parts::{Who, paper_text},
+    words,
+};
 use guidance::{
     InfantCutRule,
     anaesthetic::{
@@ -11,6 +14,7 @@ use guidance::{
     },
 };
 use maud::{Markup, html};
+use messages::{PaperBlock, PaperText};
 use record::Day;
 use std::collections::BTreeMap;
 
@@ -62,14 +66,22 @@ pub fn ceiling_field(key: &str, part: &str) -> String {
     format!("{key}.{part}")
 }
 
+const HEADING: &str = "Ceiling of the local anaesthetic";
+const NO_CEILING: &str = "No ceiling can be given.";
+const OF_INFANTS: &str = "What was read about infants";
+const TOGETHER: &str = "Together";
+const CONCENTRATION: &str = "Concentration on the ampoule";
+const MILLILITRES: &str = "mL meant to be given";
+const ADDED: &str = "Local anaesthetics add to each other, creams and gels included; shares of the ceilings are added up (common practice, no source). What was given earlier today counts too: type it here.";
+
 pub(super) fn ceiling(who: &Who, on: Day, view: &CeilingView) -> Markup {
     html! {
         section.card.ceiling aria-labelledby="ceiling-head" {
-            h2 id="ceiling-head" { "Ceiling of the local anaesthetic" }
+            h2 id="ceiling-head" { (HEADING) }
             p.caution { (FORMULARY_RULES) }
             @match &view.answer {
                 Err(why) => {
-                    p { strong { "No ceiling can be given." } }
+                    p { strong { (NO_CEILING) } }
                     ul { @for why in why { li { (why) } } }
                 },
                 Ok(answer) => { (known(who, on, view, answer)) },
@@ -78,10 +90,40 @@ pub(super) fn ceiling(who: &Who, on: Day, view: &CeilingView) -> Markup {
     }
 }
 
+/// The same on paper: no amount without the rules that stand above it.
+pub(super) fn ceiling_blocks(on: Day, view: &CeilingView) -> Vec<PaperBlock> {
+    let mut blocks = vec![
+        PaperBlock::Heading(HEADING.to_owned()),
+        PaperBlock::Paragraph(PaperText::default().strong(FORMULARY_RULES)),
+    ];
+    match &view.answer {
+        Err(why) => blocks.extend([
+            PaperBlock::Paragraph(PaperText::default().strong(NO_CEILING)),
+            PaperBlock::List(why.iter().map(|why| why.to_string().into()).collect()),
+        ]),
+        Ok(answer) => {
+            blocks.push(PaperBlock::Paragraph(rests_on(on, &answer.basis)));
+            blocks.extend(answer.drugs.iter().map(|drug| drug_block(answer, drug)));
+            blocks.extend(answer.topical.iter().map(|one| topical_block(view, one)));
+            blocks.extend(sum_block(&answer.sum));
+            let notes = INFANT_NOTES.map(|(text, source)| PaperText::from(format!("{text} ({source})")));
+            let notes = [PaperBlock::Small(OF_INFANTS.into()), PaperBlock::List(notes.into())];
+            blocks.push(PaperBlock::Together(notes.into()));
+        }
+    }
+    blocks
+}
+
+/// What the ceilings are computed from.
+fn rests_on(on: Day, basis: &DoseBasis) -> PaperText {
+    let weighed = format!(" (weighed on {}) on {}. ", basis.weight.on.words(), on.words());
+    let weight = format!("{} g", basis.weight.grams);
+    PaperText::of("Computed for ").strong(weight).and(weighed).and(basis.age.words())
+}
+
 fn known(who: &Who, on: Day, view: &CeilingView, answer: &CeilingAnswer) -> Markup {
-    let basis = &answer.basis;
     html! {
-        p { "Computed for " strong { (basis.weight.grams) " g" } " (weighed on " (words::day(basis.weight.on)) ") on " (words::day(on)) ". " (basis.age.words()) }
+        p { (paper_text(&rests_on(on, &answer.basis))) }
         form.ceiling-form method="get" action={ (who.href()) "/tenotomy#ceiling-head" } {
             input type="hidden" name="on" value=(on);
             ul.plain.ceiling-list {
@@ -91,7 +133,16 @@ fn known(who: &Who, on: Day, view: &CeilingView, answer: &CeilingAnswer) -> Mark
             p.actions { button type="submit" { "Compute" } }
         }
         (sum(&answer.sum))
-        details { summary { "What was read about infants" } ul { @for (text, source) in INFANT_NOTES { li { (text) " " span.hint { "(" (source) ")" } } } } }
+        details { summary { (OF_INFANTS) } ul { @for (text, source) in INFANT_NOTES { li { (text) " " span.hint { "(" (source) ")" } } } } }
+    }
+}
+
+/// A drug and its ceiling.
+fn drug_head(drug: &DrugView) -> PaperText {
+    let name = format!("{}: ", words::capital(drug.drug.words()));
+    match &drug.ceiling {
+        Ok(ceiling) => PaperText::of(name).and("not more than ").strong(with_per_kg(ceiling.to_go_by())),
+        Err(_) => PaperText::of(name).and("no ceiling is known here"),
     }
 }
 
@@ -101,32 +152,47 @@ fn drug_row(view: &CeilingView, answer: &CeilingAnswer, drug: &DrugView) -> Mark
     let open = drug.solution.is_some() || drug.drug == LocalAnaesthetic::Lidocaine;
     html! {
         li { details.ceiling-drug open[open] {
-            summary {
-                (words::capital(drug.drug.words())) ": "
-                @match &drug.ceiling {
-                    Ok(ceiling) => { "not more than " strong { (with_per_kg(ceiling.to_go_by())) } },
-                    Err(_) => "no ceiling is known here",
-                }
-            }
+            summary { (paper_text(&drug_head(drug))) }
             @match &drug.ceiling {
                 Err(why) => p { (why) },
                 Ok(ceiling) => {
-                    (two_rules(ceiling))
+                    @if let Some(rules) = two_rules(ceiling) { p { (rules) " " a href="/protocol/value/anaesthetic.cut_under_6_months" { "Protocol" } } }
                     div.ceiling-fields {
-                        (number(view, &ceiling_field(key, "conc"), "Concentration on the ampoule", drug.drug.words()))
+                        (number(view, &ceiling_field(key, "conc"), CONCENTRATION, drug.drug.words()))
                         (unit(view, &ceiling_field(key, "unit"), drug.drug.words()))
-                        (number(view, &ceiling_field(key, "ml"), "mL meant to be given", drug.drug.words()))
+                        (number(view, &ceiling_field(key, "ml"), MILLILITRES, drug.drug.words()))
                     }
                     @match &drug.solution {
-                        Some(Ok(solution)) => { (volumes(answer, ceiling, *solution)) },
+                        Some(Ok(solution)) => p.ceiling-mg { (paper_text(&volumes(answer, ceiling, *solution))) },
                         Some(Err(why)) => p.field-error { (why) },
                         None => p.hint { "For millilitres, type the concentration: without it no volume is given." },
                     }
-                    (sources(ceiling))
+                    p.hint { (sources(ceiling)) }
                 },
             }
         } }
     }
+}
+
+/// The same on paper, with room for the ampoule where none was typed.
+fn drug_block(answer: &CeilingAnswer, drug: &DrugView) -> PaperBlock {
+    let mut lines = vec![PaperBlock::Paragraph(drug_head(drug))];
+    match &drug.ceiling {
+        Err(why) => lines.push(PaperBlock::Small(why.to_string().into())),
+        Ok(ceiling) => {
+            lines.extend(two_rules(ceiling).map(|rules| PaperBlock::Paragraph(rules.into())));
+            lines.push(PaperBlock::Paragraph(match &drug.solution {
+                Some(Ok(solution)) => volumes(answer, ceiling, *solution),
+                Some(Err(why)) => PaperText::default().strong(why.to_string()),
+                None => {
+                    let ampoule = PaperText::of(format!("{CONCENTRATION} ")).blank();
+                    ampoule.and(format!(" {MILLILITRES} ")).blank()
+                }
+            }));
+            lines.push(PaperBlock::Small(sources(ceiling).into()));
+        }
+    }
+    PaperBlock::Together(lines)
 }
 
 /// "10.9 mg (2.1 mg/kg)".
@@ -135,65 +201,113 @@ fn with_per_kg(amount: CeilingAmount) -> String {
 }
 
 /// Both amounts where the sources disagree, and which to go by.
-fn two_rules(ceiling: &Ceiling) -> Markup {
-    html! {
-        @if let Some((cut, row)) = ceiling.cut {
-            p {
-                "Under 6 months two rules were read: " (with_per_kg(ceiling.full)) ", and cut by " (100 - row.keep_percent) " % for amides: " (with_per_kg(cut)) ". "
-                @match ceiling.rule {
-                    InfantCutRule::NotSettled => "The clinic has not settled which holds: go by the lower one until it has.",
-                    InfantCutRule::Cut => "The clinic has settled that the cut holds.",
-                    InfantCutRule::NoCut => "The clinic has settled that there is no cut.",
-                }
-                " " a href="/protocol/value/anaesthetic.cut_under_6_months" { "Protocol" }
-            }
+fn two_rules(ceiling: &Ceiling) -> Option<String> {
+    let (cut, row) = ceiling.cut?;
+    let (full, cut, percent) = (with_per_kg(ceiling.full), with_per_kg(cut), 100 - row.keep_percent);
+    let settled = match ceiling.rule {
+        InfantCutRule::NotSettled => {
+            "The clinic has not settled which holds: go by the lower one until it has."
         }
-    }
+        InfantCutRule::Cut => "The clinic has settled that the cut holds.",
+        InfantCutRule::NoCut => "The clinic has settled that there is no cut.",
+    };
+    Some(format!(
+        "Under 6 months two rules were read: {full}, and cut by {percent} % for amides: {cut}. {settled}"
+    ))
 }
 
-fn volumes(answer: &CeilingAnswer, ceiling: &Ceiling, solution: Concentration) -> Markup {
-    html! {
-        p.ceiling-mg { "Of " (solution.words()) ": not more than " strong { (ceiling.to_go_by().ml_words(solution)) } " (rounded down)"
-            @if !answer.sum.shares.is_empty() && answer.sum.unknown.is_empty() {
-                "; beside everything typed here there is room for " (answer.sum.left_words(ceiling, solution)) " more"
-            }
-            "." }
+fn volumes(answer: &CeilingAnswer, ceiling: &Ceiling, solution: Concentration) -> PaperText {
+    let text = PaperText::of(format!("Of {}: not more than ", solution.words()));
+    let text = text.strong(ceiling.to_go_by().ml_words(solution)).and(" (rounded down)");
+    if answer.sum.shares.is_empty() || !answer.sum.unknown.is_empty() {
+        return text.and(".");
     }
+    let left = answer.sum.left_words(ceiling, solution);
+    text.and(format!("; beside everything typed here there is room for {left} more."))
 }
 
-fn sources(ceiling: &Ceiling) -> Markup {
+fn sources(ceiling: &Ceiling) -> String {
     let rows = ceiling.rows.iter().map(|row| {
         let per_kg = record::bounds::number_words(f64::from(row.ug_per_kg) / 1000.0);
         format!("{per_kg} mg/kg ({}, {})", row.group, row.source)
     });
     let rows: Vec<String> = rows.collect();
-    html! { p.hint { "Read: " (rows.join("; ")) "." @if rows.len() > 1 { " The lowest counts." } @if let Some((_, row)) = ceiling.cut { " Cut: " (row.source) "." } } }
+    let lowest = if rows.len() > 1 { " The lowest counts." } else { "" };
+    let cut = ceiling.cut.map_or_else(String::new, |(_, row)| format!(" Cut: {}.", row.source));
+    format!("Read: {}.{lowest}{cut}", rows.join("; "))
+}
+
+/// A product and its limit.
+fn topical_head(one: &TopicalView) -> PaperText {
+    let name = format!("{}: ", words::capital(one.product.words()));
+    match &one.limit {
+        Ok(limit) => PaperText::of(name).and("not more than ").strong(one.product.amount_words(limit.most)),
+        Err(_) => PaperText::of(name).and("no amount is given here"),
+    }
+}
+
+/// The terms of a product and what to be careful of, a sentence each.
+fn terms(limit: &TopicalLimit) -> Vec<String> {
+    let terms = format!("{}.", words::capital(&limit.row.terms));
+    [terms].into_iter().chain(limit.cautions.iter().cloned()).collect()
+}
+
+fn topical_source(limit: &TopicalLimit) -> String {
+    format!("Read: {}, {}.", limit.row.group, limit.row.source)
+}
+
+fn amount_label(product: TopicalProduct) -> String {
+    format!("Amount meant to be used, in {}", product.unit())
 }
 
 fn topical_row(view: &CeilingView, one: &TopicalView) -> Markup {
     let product = one.product;
     let field = ceiling_field(product.key(), "amount");
-    let label = format!("Amount meant to be used, in {}", product.unit());
     html! {
         li { details.ceiling-drug open[!typed(view, &field).is_empty()] {
-            summary {
-                (words::capital(product.words())) ": "
-                @match &one.limit {
-                    Ok(limit) => { "not more than " strong { (product.amount_words(limit.most)) } },
-                    Err(_) => "no amount is given here",
-                }
-            }
+            summary { (paper_text(&topical_head(one))) }
             @match &one.limit {
                 Err(why) => p { (why) },
                 Ok(limit) => {
-                    p { (words::capital(&limit.row.terms)) "." }
-                    @for caution in &limit.cautions { p { (caution) } }
-                    div.ceiling-fields { (number(view, &field, &label, product.words())) }
-                    p.hint { "Read: " (limit.row.group) ", " (limit.row.source) "." }
+                    @for sentence in terms(limit) { p { (sentence) } }
+                    div.ceiling-fields { (number(view, &field, &amount_label(product), product.words())) }
+                    p.hint { (topical_source(limit)) }
                 },
             }
         } }
     }
+}
+
+/// The same on paper, with what was typed or room to write it.
+fn topical_block(view: &CeilingView, one: &TopicalView) -> PaperBlock {
+    let mut lines = vec![PaperBlock::Paragraph(topical_head(one))];
+    match &one.limit {
+        Err(why) => lines.push(PaperBlock::Small(why.to_string().into())),
+        Ok(limit) => {
+            lines.extend(terms(limit).into_iter().map(|sentence| PaperBlock::Paragraph(sentence.into())));
+            let label = PaperText::of(format!("{}: ", amount_label(one.product)));
+            let amount = match typed(view, &ceiling_field(one.product.key(), "amount")) {
+                "" => label.blank(),
+                amount => label.strong(amount),
+            };
+            lines.push(PaperBlock::Paragraph(amount));
+            lines.push(PaperBlock::Small(topical_source(limit).into()));
+        }
+    }
+    PaperBlock::Together(lines)
+}
+
+/// The shares of what is meant to be used, and why the share of something is not known.
+fn share_lines(sum: &AddedUp) -> Vec<String> {
+    let shares = sum.shares.iter();
+    let shares =
+        shares.map(|share| format!("{}: {} of its ceiling", share.words, percent_words(share.share)));
+    shares.chain(sum.unknown.iter().map(ToString::to_string)).collect()
+}
+
+/// Whether what is meant to be used is a warning.
+fn sum_warns(sum: &AddedUp) -> bool {
+    sum.is_too_much() || !sum.unknown.is_empty()
 }
 
 /// What is meant to be used, added up.
@@ -201,13 +315,25 @@ fn sum(sum: &AddedUp) -> Markup {
     html! {
         @if let Some(verdict) = sum.verdict() {
             div.ceiling-sum role="status" {
-                h3 { "Together" }
-                ul { @for share in &sum.shares { li { (share.words) ": " (percent_words(share.share)) " of its ceiling" } } @for why in &sum.unknown { li { (why) } } }
-                @if sum.is_too_much() || !sum.unknown.is_empty() { p.message.warning { strong { (verdict) } } } @else { p { strong { (verdict) } } }
-                p.hint { "Local anaesthetics add to each other, creams and gels included; shares of the ceilings are added up (common practice, no source). What was given earlier today counts too: type it here." }
+                h3 { (TOGETHER) }
+                ul { @for line in share_lines(sum) { li { (line) } } }
+                p.message[sum_warns(sum)].warning[sum_warns(sum)] { strong { (verdict) } }
+                p.hint { (ADDED) }
             }
         }
     }
+}
+
+fn sum_block(sum: &AddedUp) -> Option<PaperBlock> {
+    let verdict = PaperText::default().strong(sum.verdict()?);
+    let verdict =
+        if sum_warns(sum) { PaperBlock::Warning(vec![verdict]) } else { PaperBlock::Paragraph(verdict) };
+    Some(PaperBlock::Together(vec![
+        PaperBlock::Paragraph(PaperText::default().strong(TOGETHER)),
+        PaperBlock::List(share_lines(sum).into_iter().map(PaperText::from).collect()),
+        verdict,
+        PaperBlock::Small(ADDED.into()),
+    ]))
 }
 
 fn field_id(name: &str) -> String {

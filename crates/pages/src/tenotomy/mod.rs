@@ -6,5 +6,5 @@ mod checklist;
 mod day_list;
 
 pub use ceiling::{CeilingAnswer, CeilingView, DrugView, TopicalView, ceiling_field};
-pub use checklist::{TenotomyView, tenotomy};
-pub use day_list::{TheatreDayRow, TheatreDayView, theatre_day};
+pub use checklist::{TenotomyView, tenotomy, tenotomy_paper};
+pub use day_list::{TheatreDayRow, TheatreDayView, theatre_day, theatre_day_paper};

@@ -1,6 +1,13 @@
 # What several pages say.
 language-name = English
 print = Print
+as-pdf = as PDF
+
+# At the foot of every page of a paper that the clinic prints.
+paper-made = Made on { $day }
+paper-records = records { $mark }
+
+# The caution.
 caution = This supports, but does not replace, the judgement of a qualified clinician. The local protocol and the treating clinician always take precedence.
 
 # Before the message at the top of a page.

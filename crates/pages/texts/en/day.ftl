@@ -32,6 +32,9 @@ day-go = Go
 day-near = Clinics near this day:
 
 # One child.
+day-paper-time = Time
+day-paper-child = Child
+day-paper-feet = Feet, and what comes next
 day-no-time = no time
 day-no-purpose = purpose not recorded
 day-without-appointment = without appointment

@@ -5,6 +5,13 @@ translation-awaits-review = Traducción pendiente de revisión por personal clí
 translation-change = Cambiar el idioma
 translation-choose = Idioma de las páginas
 print = Imprimir
+as-pdf = en PDF
+
+# At the foot of every page of a paper that the clinic prints.
+paper-made = Elaborado el { $day }
+paper-records = registros { $mark }
+
+# The caution.
 caution = Esto ayuda a decidir, pero no sustituye el criterio de un profesional clínico cualificado. El protocolo local y el profesional que trata al paciente tienen siempre prioridad.
 
 # Before the message at the top of a page.

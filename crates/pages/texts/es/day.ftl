@@ -48,6 +48,9 @@ day-go = Ir
 day-near = Consultas cerca de este día:
 
 # One child.
+day-paper-time = Hora
+day-paper-child = Paciente
+day-paper-feet = Pies y próximos pasos
 day-no-time = sin hora
 day-no-purpose = motivo sin anotar
 day-without-appointment = sin cita
