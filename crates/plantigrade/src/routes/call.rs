@@ -303,7 +303,11 @@ pub async fn list(
     shown_page(work(&app, move |app| Ok(pages::calls(&frame, &list_of(app, on)?))).await?)
 }
 
-fn list_of(app: &App, on: Day) -> Result<CallListView, Fail> {
+/// The families to call on a day.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn list_of(app: &App, on: Day) -> Result<CallListView, Fail> {
     let today = app.clock.today();
     let mut met = HashSet::new();
     let mut rows = Vec::new();

@@ -12,7 +12,7 @@ use crate::{
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::{Urgency, to_book};
-use pages::{DayRow, DayView, Here, RequestError};
+use pages::{DayRow, DayView, Frame, Here, RequestError};
 use rayon::prelude::*;
 use record::{
     AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, Right, UserId, Withdrawal,
@@ -49,16 +49,28 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
 
 /// Who is expected, who is here, who was seen and who missed the appointment.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
-    let on = day_of(&app, query.on.as_deref())?;
-    let (user, clinical) = (visitor.user()?, visitor.may(Right::SeeClinical));
-    let (mut view, left_out) = work(&app, move |app| view(app, on, user)).await?;
-    view.rows.iter_mut().filter(|row| !clinical || row.who.restricted).for_each(without_treatment);
-    let mut frame = app.frame(&visitor, Here::Day);
-    frame.message = query.done.as_deref().and_then(|done| pages::day_done(frame.language, done));
-    if left_out > 0 {
-        frame.message = Some(pages::day_left_out(frame.language, left_out));
-    }
+    let (mut frame, view) = for_reader(&app, &visitor, query.on.as_deref()).await?;
+    let done = query.done.as_deref().and_then(|done| pages::day_done(frame.language, done));
+    frame.message = frame.message.or(done);
     shown(pages::day(&frame, &view))
+}
+
+/// A day as its reader may see it, with the warning that children are left out, if any are.
+///
+/// # Errors
+/// When the text is not a day, or the records cannot be read.
+pub(super) async fn for_reader(
+    app: &Shared,
+    visitor: &Visitor,
+    on: Option<&str>,
+) -> Result<(Frame, DayView), Fail> {
+    let on = day_of(app, on)?;
+    let (user, clinical) = (visitor.user()?, visitor.may(Right::SeeClinical));
+    let (mut view, left_out) = work(app, move |app| view(app, on, user)).await?;
+    view.rows.iter_mut().filter(|row| !clinical || row.who.restricted).for_each(without_treatment);
+    let mut frame = app.frame(visitor, Here::Day);
+    frame.message = (left_out > 0).then(|| pages::day_left_out(frame.language, left_out));
+    Ok((frame, view))
 }
 
 /// A row for who may not see treatment: who comes, when and for what. Of a closed record also not for what.

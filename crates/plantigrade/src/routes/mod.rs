@@ -47,6 +47,7 @@ mod letterhead;
 mod letters;
 mod locked;
 mod move_appointment;
+mod papers;
 mod passkeys;
 mod people;
 mod photographs;

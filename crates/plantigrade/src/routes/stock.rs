@@ -180,6 +180,18 @@ struct Forms {
 }
 
 fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
+    Ok(pages::stock(frame, &view(app, forms)?))
+}
+
+/// The saved list and the needs, without a form.
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn saved_view(app: &App) -> Result<StockView, Fail> {
+    view(app, Forms::default())
+}
+
+fn view(app: &App, forms: Forms) -> Result<StockView, Fail> {
     let (stock, warning) = match in_force(app) {
         Ok(stock) => (stock, None),
         Err(why) => (Stock::default(), Some(why)),
@@ -190,7 +202,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
     // A form keeps the version from which it was made; after a clash it is the version just shown.
     let of_form = [&forms.rows, &forms.text].into_iter().flatten().find_map(|form| form.given(fields::SEEN));
     let seen = of_form.filter(|_| forms.clash.is_none()).map_or_else(|| version(&stock), str::to_owned);
-    let view = StockView {
+    Ok(StockView {
         filled: forms.text.unwrap_or_else(|| pages::stock::filled(&stock)),
         rows: forms.rows.unwrap_or_else(|| rows::of_list(&stock)),
         new_row: forms.new_row,
@@ -205,6 +217,5 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
         stock,
         warning,
         window,
-    };
-    Ok(pages::stock(frame, &view))
+    })
 }

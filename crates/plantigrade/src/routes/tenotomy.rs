@@ -1,7 +1,10 @@
 //! The list before a tenotomy, with the ceilings of local anaesthetics. Nothing that is typed on the page is saved.
 
 use super::day::day_of;
-use crate::web::{Fail, PageResult, Shared, Visitor, page as shown, work};
+use crate::{
+    app::App,
+    web::{Fail, PageResult, Shared, Visitor, page as shown, work},
+};
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
 use guidance::{
@@ -30,22 +33,30 @@ pub async fn page(
     Query(query): Query<BTreeMap<String, String>>,
 ) -> PageResult {
     let frame = app.frame(&visitor, Here::Child);
+    let drawn = work(&app, move |app| Ok(pages::tenotomy::tenotomy(&frame, &view(app, child, &query)?)));
+    shown(drawn.await?)
+}
+
+/// What page and paper show, with what is typed in the query.
+///
+/// # Errors
+/// When the child is not on record, or the day in the query is none.
+pub(super) fn view(
+    app: &App,
+    child: ChildId,
+    query: &BTreeMap<String, String>,
+) -> Result<TenotomyView, Fail> {
     let asked = query.get("on").filter(|text| !text.trim().is_empty());
-    let asked = asked.map(|text| day_of(&app, Some(text.as_str()))).transpose()?;
-    let markup = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
-        let course = &known.outlook.course;
-        let on = asked.unwrap_or_else(|| TenotomyChecklist::day_for(course, app.clock.today()));
-        let protocol = app.records.protocol();
-        let view = TenotomyView {
-            who: app.who(course),
-            list: TenotomyChecklist::of(&known.outlook, &protocol, on),
-            ceiling: ceiling(&known, on, protocol.infant_cut, typed(&query)),
-        };
-        Ok::<_, Fail>(pages::tenotomy::tenotomy(&frame, &view))
+    let asked = asked.map(|text| day_of(app, Some(text.as_str()))).transpose()?;
+    let known = app.known(child, app.clock.today())?;
+    let course = &known.outlook.course;
+    let on = asked.unwrap_or_else(|| TenotomyChecklist::day_for(course, app.clock.today()));
+    let protocol = app.records.protocol();
+    Ok(TenotomyView {
+        who: app.who(course),
+        list: TenotomyChecklist::of(&known.outlook, &protocol, on),
+        ceiling: ceiling(&known, on, protocol.infant_cut, typed(query)),
     })
-    .await?;
-    shown(markup)
 }
 
 /// The fields of the page as typed, each shortened.

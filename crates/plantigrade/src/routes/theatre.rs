@@ -87,7 +87,10 @@ pub async fn day(State(app): State<Shared>, visitor: Visitor, Query(query): Quer
 
 /// The children with a tenotomy booked for the day, and those with an appointment for one, whose foot is then not
 /// named.
-fn day_view(app: &App, on: Day) -> Result<TheatreDayView, Fail> {
+///
+/// # Errors
+/// When the records cannot be read.
+pub(super) fn day_view(app: &App, on: Day) -> Result<TheatreDayView, Fail> {
     let mut children: BTreeSet<_> = app.records.waiting_for_tenotomy()?.into_iter().collect();
     children.extend(app.records.expected_children(on)?);
     let mut rows = Vec::new();

@@ -159,6 +159,8 @@ pub struct Page {
     pub status: StatusCode,
     pub headers: HeaderMap,
     pub text: String,
+    /// What was sent, for files that are no text.
+    pub bytes: Vec<u8>,
 }
 
 impl Page {
@@ -272,6 +274,7 @@ impl Browser {
             status: parts.status,
             headers: parts.headers,
             text: String::from_utf8_lossy(&bytes).into_owned(),
+            bytes: bytes.to_vec(),
         }
     }
 

@@ -55,6 +55,7 @@ mod old_folders;
 mod operations;
 mod page_language;
 mod pages;
+mod papers;
 mod people;
 mod photograph_lengths;
 mod photographs;

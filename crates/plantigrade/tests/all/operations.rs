@@ -37,7 +37,7 @@ async fn asked(clinic: &Clinic, from: impl Into<IpAddr>, path: &str, headers: &[
     let (parts, body) = response.into_parts();
     let bytes = axum::body::to_bytes(body, usize::MAX).await.unwrap();
     let text = String::from_utf8(bytes.to_vec()).unwrap();
-    Page { status: parts.status, headers: parts.headers, text }
+    Page { status: parts.status, headers: parts.headers, text, bytes: bytes.to_vec() }
 }
 
 #[tokio::test]

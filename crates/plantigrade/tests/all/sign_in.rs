@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::{auth, serve};
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 76] = [
+const STRANGERS_SEE_NOTHING: [&str; 82] = [
     "/drafts",
     "/help",
     "/help/signs",
@@ -21,7 +21,12 @@ const STRANGERS_SEE_NOTHING: [&str; 76] = [
     "/account/second-factor",
     "/theatre",
     "/theatre/day",
+    "/theatre/day/pdf",
+    "/day/pdf",
+    "/calls/pdf",
+    "/stock/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/tenotomy",
+    "/child/0190a000-0000-7000-8000-000000000000/tenotomy/pdf",
     "/attention",
     "/find?search=a",
     "/register",
@@ -41,6 +46,7 @@ const STRANGERS_SEE_NOTHING: [&str; 76] = [
     "/settings/letterhead",
     "/sheets",
     "/sheets/visit",
+    "/sheets/visit/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/letters",
     "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/pdf",
     "/child/0190a000-0000-7000-8000-000000000000/letters/clinic-summary/photographs",

@@ -2,6 +2,7 @@
 
 mod colleagues;
 mod looks;
+mod papers;
 mod photographs;
 mod reading;
 

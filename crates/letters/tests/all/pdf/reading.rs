@@ -24,6 +24,8 @@ pub struct ReadPdf {
     pub file: Document,
     /// Elements in the order of reading.
     pub tagged: Vec<Tagged>,
+    /// All text of each page as it is drawn, also what is repeated and not read aloud.
+    pub page_texts: Vec<String>,
 }
 
 type Sequences = BTreeMap<(ObjectId, i64), String>;
@@ -32,16 +34,15 @@ impl ReadPdf {
     pub fn of(bytes: &[u8]) -> Self {
         let file = Document::load_mem(bytes).unwrap();
         let mut sequences = Sequences::new();
-        for page in file.page_iter() {
-            read_page(&file, page, &mut sequences);
-        }
+        let pages = file.page_iter();
+        let page_texts = pages.map(|page| read_page(&file, page, &mut sequences)).collect();
         let root = file.catalog().unwrap().get(b"StructTreeRoot").unwrap();
         let root = dictionary(&file, root);
         let mut tagged = Vec::new();
         for kid in kids(&file, root) {
             walk(&file, &kid, None, 0, &sequences, &mut tagged);
         }
-        Self { file, tagged }
+        Self { file, tagged, page_texts }
     }
 
     /// All text, in the order of reading.
@@ -134,7 +135,8 @@ struct Open {
     says: Option<String>,
 }
 
-fn read_page(file: &Document, page: ObjectId, sequences: &mut Sequences) {
+fn read_page(file: &Document, page: ObjectId, sequences: &mut Sequences) -> String {
+    let mut drawn = String::new();
     let fonts = file.get_page_fonts(page).unwrap();
     let encodings: BTreeMap<&Vec<u8>, Encoding<'_>> =
         fonts.iter().map(|(name, font)| (name, font.get_font_encoding(file).unwrap())).collect();
@@ -148,21 +150,24 @@ fn read_page(file: &Document, page: ObjectId, sequences: &mut Sequences) {
             "EMC" => {
                 let ended = open.pop().unwrap();
                 if let Some(says) = ended.says {
+                    drawn.push_str(&says);
                     add(page, &open, &says, sequences);
                 }
             }
+            "ET" => drawn.push(' '),
             "Tf" => font = encodings.get(&operands[0].as_name().unwrap().to_vec()),
-            "Tj" => glyphs(page, &open, font, &operands[0], sequences),
+            "Tj" => drawn.push_str(&glyphs(page, &open, font, &operands[0], sequences)),
             "TJ" => operands[0]
                 .as_array()
                 .unwrap()
                 .iter()
-                .for_each(|piece| glyphs(page, &open, font, piece, sequences)),
+                .for_each(|piece| drawn.push_str(&glyphs(page, &open, font, piece, sequences))),
             "'" | "\"" => panic!("an operator that this test does not read"),
             _ => {}
         }
     }
     assert!(open.is_empty(), "a sequence was not closed");
+    drawn
 }
 
 fn begun(file: &Document, page: ObjectId, operands: &[Object]) -> Open {
@@ -187,14 +192,15 @@ fn glyphs(
     font: Option<&Encoding<'_>>,
     piece: &Object,
     sequences: &mut Sequences,
-) {
-    let Object::String(bytes, _) = piece else { return };
+) -> String {
+    let Object::String(bytes, _) = piece else { return String::new() };
     // What a sequence says it stands for takes the place of its glyphs.
     if open.iter().any(|sequence| sequence.says.is_some()) {
-        return;
+        return String::new();
     }
     let text = Document::decode_text(font.unwrap(), bytes).unwrap();
     add(page, open, &text, sequences);
+    text
 }
 
 fn add(page: ObjectId, open: &[Open], text: &str, sequences: &mut Sequences) {

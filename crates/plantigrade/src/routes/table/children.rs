@@ -4,7 +4,8 @@ use super::{CHILDREN, CLINICAL, CONTACT, PROTECT, RECORD, takes_file};
 use crate::routes::{
     Route, add, brace_fitting, brace_problems, call, chart_files, child, diary_scan, document_handed,
     document_pdf, documents, entry, erasure, family_copy, form, join, letters, looks, move_appointment,
-    put_off, restricted, second_score, sends, siblings, stock_of_entry, tenotomy, visit, visit_remedy, wear,
+    papers, put_off, restricted, second_score, sends, siblings, stock_of_entry, tenotomy, visit,
+    visit_remedy, wear,
 };
 use axum::routing::{get, post};
 
@@ -79,6 +80,7 @@ pub(super) fn actions() -> Vec<Route> {
         looks("/child/{id}/record-file/{file}", RECORD, get(letters::record_file)),
         looks("/child/{id}/chart/{file}", CLINICAL, get(chart_files::of_child)),
         looks("/child/{id}/documents/{key}/pdf", CLINICAL, get(document_pdf::one)),
+        looks("/child/{id}/tenotomy/pdf", CLINICAL, get(papers::checklist)),
         looks("/child/{id}/family-copy", RECORD, get(family_copy::download)),
         sends("/child/{id}/hold", PROTECT, post(erasure::hold)),
         sends("/child/{id}/open-restricted", CHILDREN, post(restricted::open)),

@@ -2,7 +2,7 @@
 
 use super::{CAPACITY, CHILDREN, CLINICAL, CONTACT, RESULTS, SETTINGS, SIGNED_IN, STOCK, THEATRE};
 use crate::routes::{
-    Route, attention, brace_problems, call, capacity, chart_files, day, find, forecasts, form, looks,
+    Route, attention, brace_problems, call, capacity, chart_files, day, find, forecasts, form, looks, papers,
     register, results, sends, sheets, stock, theatre,
 };
 use axum::routing::{get, post};
@@ -38,6 +38,11 @@ pub(super) fn actions() -> Vec<Route> {
         sends("/day/arrived", CONTACT, post(day::arrived)),
         sends("/day/missed", CONTACT, post(day::missed)),
         sends("/day/undo", CONTACT, post(day::undo)),
+        looks("/day/pdf", CHILDREN, get(papers::clinic_day)),
+        looks("/calls/pdf", CHILDREN, get(papers::calls)),
+        looks("/theatre/day/pdf", THEATRE, get(papers::theatre_day)),
+        looks("/sheets/{key}/pdf", SIGNED_IN, get(papers::sheet)),
+        looks("/stock/pdf", STOCK, get(papers::to_order)),
         looks("/results/{measure}/chart/{file}", RESULTS, get(chart_files::of_results)),
         looks("/sheets/{key}", SIGNED_IN, get(sheets::one)),
         sends("/stock/text", STOCK, post(stock::save_text)),
