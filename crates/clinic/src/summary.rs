@@ -7,7 +7,7 @@ use guidance::attention::{
     CallPlace, RULES,
     worst::{Lead, leads},
 };
-use guidance::{Attention, NextStep, Outlook, Protocol, Reason, Urgency};
+use guidance::{Attention, CallText, NextStep, Outlook, Protocol, Reason, Urgency};
 use record::{Body, Day, Entry, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
@@ -262,7 +262,7 @@ fn attention(call: &Attention, who: ItemDetail) -> Option<WorkItem> {
         from: call.from,
         until: call.until,
         to: None,
-        text: call.text.clone(),
+        text: call.text.words(),
         detail: ItemDetail { because, ..who }.text(),
     })
 }
@@ -301,7 +301,8 @@ pub fn saved_call(item: WorkItem) -> Option<(Attention, ItemDetail)> {
     let mut detail = ItemDetail::read(&item.detail);
     let because = std::mem::take(&mut detail.because).into_iter().map(Reason::from).collect();
     let place = place_of(item.kind);
-    let WorkItem { side, from, until, text, .. } = item;
+    let WorkItem { side, from, until, .. } = item;
+    let text = CallText::English(item.text);
     Some((Attention { rule, urgency, side, from, until, place, text, because }, detail))
 }
 

@@ -10,13 +10,14 @@
 //!
 //! [`anaesthetic`] has the ceilings of local anaesthetics, [`before_tenotomy`] what has to be known before a
 //! tenotomy, [`brace`] fits the brace, [`relapse`] grades a relapse from the findings, [`brace_problem`] is the list of
-//! problems and advice. Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
+//! problems and advice, [`call_text`] is what a call for attention says, as data. Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
 
 pub mod anaesthetic;
 pub mod attention;
 pub mod before_tenotomy;
 pub mod brace;
 pub mod brace_problem;
+pub mod call_text;
 mod child_actions;
 mod foot_status;
 mod loss;
@@ -32,6 +33,7 @@ mod urgency;
 mod words;
 
 pub use attention::Attention;
+pub use call_text::CallText;
 pub use child_actions::{ChildAction, ChildActions};
 pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;

@@ -22,6 +22,58 @@ const GRADES: &str = "Bhaskar & Patni 2013, 10.4103/0019-5413.114921";
 const SUPINATION: &str = "Baskar 2022, 10.1097/bpo.0000000000002119";
 const EVERTORS: &str = "van Schelven 2022, 10.1080/17453674.2021.1982576 (few feet)";
 
+/// Which sign of relapse; a deformity with whether it is fixed, so that it does not correct by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RelapseSignKind {
+    /// Equinus.
+    Equinus(FoundDeformity),
+    /// The heel rises early.
+    EarlyHeelRise,
+    /// The heel is turned in.
+    HeelVarus(FoundDeformity),
+    /// The forefoot is turned in.
+    Adductus(FoundDeformity),
+    /// The foot supinates in swing.
+    Supination,
+    /// The evertors are weak.
+    EvertorsWeak,
+    /// The evertors do not work.
+    EvertorsNotWorking,
+    /// A high arch.
+    Cavus(FoundDeformity),
+}
+
+/// A deformity that was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FoundDeformity {
+    /// It corrects by hand.
+    Flexible,
+    /// It does not.
+    Fixed,
+}
+
+impl RelapseSignKind {
+    /// In English.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        use FoundDeformity::{Fixed, Flexible};
+        match self {
+            Self::Equinus(Flexible) => "equinus, corrects by hand",
+            Self::Equinus(Fixed) => "equinus, fixed",
+            Self::EarlyHeelRise => "early heel rise",
+            Self::HeelVarus(Flexible) => "heel turned in, corrects by hand",
+            Self::HeelVarus(Fixed) => "heel turned in, fixed",
+            Self::Adductus(Flexible) => "forefoot turned in, corrects by hand",
+            Self::Adductus(Fixed) => "forefoot turned in, fixed",
+            Self::Supination => "supination in swing",
+            Self::EvertorsWeak => "evertors weak",
+            Self::EvertorsNotWorking => "evertors not working",
+            Self::Cavus(Flexible) => "high arch, corrects by hand",
+            Self::Cavus(Fixed) => "high arch, fixed",
+        }
+    }
+}
+
 /// A current sign of relapse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RelapseSign {
@@ -29,8 +81,8 @@ pub struct RelapseSign {
     pub on: Day,
     /// The entry.
     pub entry: EntryId,
-    /// In words.
-    pub words: &'static str,
+    /// Which sign.
+    pub what: RelapseSignKind,
     /// Whether it is fixed (does not correct by hand).
     pub fixed: bool,
     source: &'static str,
@@ -40,7 +92,7 @@ impl RelapseSign {
     /// The sign as a reason.
     #[must_use]
     pub fn reason(&self) -> Reason {
-        let fact = format!("{} on {}", self.words, self.on.words());
+        let fact = format!("{} on {}", self.what.words(), self.on.words());
         let rule = if self.fixed {
             "A brace does not correct a fixed deformity: see the foot within days."
         } else {
@@ -103,16 +155,13 @@ impl RelapseFindings {
         let rise = seen(|scored| scored.signs.early_heel_rise);
         let evertors = last(&examined, |scored| scored.signs.evertors);
         let signs = [
-            of_deformity(equinus, ["equinus, corrects by hand", "equinus, fixed"]),
-            of_answer(rise, "early heel rise", ORDER),
-            of_deformity(heel_varus, ["heel turned in, corrects by hand", "heel turned in, fixed"]),
-            of_deformity(adductus, ["forefoot turned in, corrects by hand", "forefoot turned in, fixed"]),
-            of_answer(supination, "supination in swing", SUPINATION),
+            of_deformity(equinus, RelapseSignKind::Equinus),
+            of_answer(rise, RelapseSignKind::EarlyHeelRise, ORDER),
+            of_deformity(heel_varus, RelapseSignKind::HeelVarus),
+            of_deformity(adductus, RelapseSignKind::Adductus),
+            of_answer(supination, RelapseSignKind::Supination, SUPINATION),
             of_evertors(evertors),
-            of_deformity(
-                deformity(|scored| scored.signs.cavus),
-                ["high arch, corrects by hand", "high arch, fixed"],
-            ),
+            of_deformity(deformity(|scored| scored.signs.cavus), RelapseSignKind::Cavus),
         ];
         Self {
             signs: signs.into_iter().flatten().collect(),
@@ -185,29 +234,30 @@ fn last<T>(examined: &[&AssessmentSeen], of: fn(&AssessmentSeen) -> Option<T>) -
     examined.iter().rev().find_map(|scored| Some((of(scored)?, scored.on, scored.entry)))
 }
 
-fn of_deformity(found: Found<Deformity>, words: [&'static str; 2]) -> Option<RelapseSign> {
+fn of_deformity(found: Found<Deformity>, kind: fn(FoundDeformity) -> RelapseSignKind) -> Option<RelapseSign> {
     let (deformity, on, entry) = found?;
-    let fixed = match deformity {
+    let deformity = match deformity {
         Deformity::Absent => return None,
-        Deformity::Flexible => false,
-        Deformity::Fixed => true,
+        Deformity::Flexible => FoundDeformity::Flexible,
+        Deformity::Fixed => FoundDeformity::Fixed,
     };
-    Some(RelapseSign { on, entry, words: words[usize::from(fixed)], fixed, source: ORDER })
+    let fixed = deformity == FoundDeformity::Fixed;
+    Some(RelapseSign { on, entry, what: kind(deformity), fixed, source: ORDER })
 }
 
-fn of_answer(found: Found<bool>, words: &'static str, source: &'static str) -> Option<RelapseSign> {
+fn of_answer(found: Found<bool>, what: RelapseSignKind, source: &'static str) -> Option<RelapseSign> {
     let (there, on, entry) = found?;
-    there.then_some(RelapseSign { on, entry, words, fixed: false, source })
+    there.then_some(RelapseSign { on, entry, what, fixed: false, source })
 }
 
 fn of_evertors(found: Found<Evertors>) -> Option<RelapseSign> {
     let (power, on, entry) = found?;
-    let words = match power {
+    let what = match power {
         Evertors::Strong => return None,
-        Evertors::Weak => "evertors weak",
-        Evertors::None => "evertors not working",
+        Evertors::Weak => RelapseSignKind::EvertorsWeak,
+        Evertors::None => RelapseSignKind::EvertorsNotWorking,
     };
-    Some(RelapseSign { on, entry, words, fixed: false, source: EVERTORS })
+    Some(RelapseSign { on, entry, what, fixed: false, source: EVERTORS })
 }
 
 /// The arguments for and against a tendon transfer, in words. Ossified cuneiform and age: Opel 2014,

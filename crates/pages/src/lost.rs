@@ -53,7 +53,7 @@ fn lost_row(frame: &Frame, row: &LostRow) -> Markup {
         li.call.call-2 {
             div.call-who { (parts::who_line(&row.who, frame.today)) }
             div.call-what {
-                p.call-text { (row.lost.text) }
+                p.call-text { (row.lost.text.words()) }
                 @if frame.may(Right::SeeClinical) {
                     details.why { summary { "Attempts to reach the family" } (parts::reason_list(row.who.id, &row.lost.because)) }
                     (parts::more_calls(row.who.id, &row.open, frame.today, ["call open when the child came on this list", "calls open when the child came on this list"]))

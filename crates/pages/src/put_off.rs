@@ -66,7 +66,7 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
                     @for call in calls {
                         @let name = rule_field(call.rule);
                         @let id = parts::field_id(&name);
-                        p { input type="checkbox" id=(id) name=(name) value="yes" checked[filled.value(&name) == "yes"]; " " label for=(id) { (call.text) } }
+                        p { input type="checkbox" id=(id) name=(name) value="yes" checked[filled.value(&name) == "yes"]; " " label for=(id) { (call.text.words()) } }
                     }
                 }
                 @for field in &fields { (parts::field(filled, field)) }

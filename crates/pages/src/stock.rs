@@ -249,7 +249,7 @@ fn children(frame: &Frame, view: &StockView) -> Markup {
                 @if frame.may(Right::SeeClinical) {
                     ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
                 } @else {
-                    ul.call-list { @for row in rows { li.call { div.call-who { (parts::who_line(&row.who, frame.today)) } div.call-what { p.call-text { (row.call.text) } } } } }
+                    ul.call-list { @for row in rows { li.call { div.call-who { (parts::who_line(&row.who, frame.today)) } div.call-what { p.call-text { (row.call.text.words()) } } } } }
                 }
             }
         }

@@ -20,7 +20,7 @@
 
 use super::answered::{self, is_of_the_brace};
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, brace_problem, source};
+use crate::{Reason, brace_problem, call_text::ProblemStanding, source};
 use course::ProblemSeen;
 use record::Helped;
 
@@ -38,12 +38,10 @@ fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
         return None;
     }
     let advised = brace_problem::advice_words(&advice.advised);
-    let (what, day) = (problem.what.words(), problem.on.words());
-    let text = format!("{what}, noted on {day}; the advice given did not help.");
     let fact = format!("advised on {}: {}", advice.on.words(), advised.trim_end_matches('.'));
     let reason = Reason::new(fact, advice.entry, "Give other advice, or see the child.", source::COMMON);
     let from = advice.helped_on.unwrap_or(advice.on);
-    Some(Attention { from, ..RULE.call_problem(problem, &text, reason) })
+    Some(Attention { from, ..RULE.call_problem(problem, ProblemStanding::AdviceNotHelped, reason) })
 }
 
 /// Whether later treatment answers the problem.

@@ -19,7 +19,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{CallText, Reason, call_text::VisitCallText, source};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "attended-unrecorded",
@@ -34,7 +34,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     if ground.seen_from(day) {
         return None;
     }
-    let text = format!("The child attended on {}; nothing else about the visit is recorded.", day.words());
+    let text = CallText::Visit(VisitCallText::Attended(day));
     let entry = ground.course.appointments.iter().find(|made| made.for_day == day).map(|made| made.entry);
     let rule = "Record the findings and the treatment: until then every review and cast counts as still due.";
     let fact = format!("attended on {}, no other entry of that day", day.words());

@@ -25,7 +25,10 @@
 //! height; under two years from memory.
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::{Reason, brace::window_words};
+use crate::{
+    CallText, Reason,
+    call_text::{BraceCallText, OutgrownWindow},
+};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "bar-too-narrow",
@@ -46,7 +49,8 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
         true => (from.min(seen.on), CallPlace::List),
         false => (from, CallPlace::Stock),
     };
-    let text = format!("The bar of {bar} mm is too narrow: {}.", window_words(days));
+    let window = OutgrownWindow::of(days);
+    let text = CallText::Brace(BraceCallText::BarTooNarrow { bar_mm: *bar, window });
     let fact =
         format!("shoulders {} mm on {}, {}; the bar {bar} mm", seen.mm, seen.on.words(), width.words());
     let rule = format!(

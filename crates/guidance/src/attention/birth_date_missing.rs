@@ -18,7 +18,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{CallText, Reason, source};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "birth-date-missing",
@@ -37,6 +37,6 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let rule =
         "Start, reviews and the end of bracing depend on age; ask the family and correct the registration.";
     let reason = Reason::new("no day of birth recorded", course.registered, rule, source::COMMON);
-    let call = RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason);
+    let call = RULE.call(None, from, CallText::BirthDateMissing, reason);
     Some(Attention { place: CallPlace::Visit, ..call })
 }

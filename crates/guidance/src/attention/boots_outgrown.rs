@@ -23,8 +23,8 @@
 //! read; the protocol says which). 15 of 100: judgement, no source.
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::Reason;
-use crate::brace::{BootOutgrown, window_words};
+use crate::brace::BootOutgrown;
+use crate::{CallText, Reason, call_text::BraceCallText};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "boots-outgrown",
@@ -41,9 +41,9 @@ fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 
 fn call(ground: &Ground<'_>, boot: &BootOutgrown) -> Option<Attention> {
     let from = boot.call_on(ground.protocol.outgrown_notice_days)?;
-    let side = boot.side.title();
-    let text = format!("{side} boot, {} mm inside: {}.", boot.inner_mm, window_words(&boot.days));
-    let call = RULE.call(Some(boot.side), from, text, measured(ground, boot));
+    let (side, inner_mm, window) = (boot.side, boot.inner_mm, boot.window());
+    let text = CallText::Brace(BraceCallText::BootOutgrown { side, inner_mm, window });
+    let call = RULE.call(Some(side), from, text, measured(ground, boot));
     Some(Attention { place: CallPlace::Stock, ..call })
 }
 

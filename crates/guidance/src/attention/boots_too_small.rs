@@ -21,8 +21,8 @@
 //! a shoe maker (both read; the protocol says which). Within days: common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
 use crate::brace::longest_foot_mm;
+use crate::{CallText, Reason, call_text::BraceCallText};
 use record::{Boot, Side};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -46,10 +46,9 @@ fn call(ground: &Ground<'_>, boot: &Boot) -> Option<Attention> {
         return None;
     }
     let fitted = fitted_on(ground, side);
-    let (day, title) = (last.on.words(), side.title());
-    let text =
-        format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
-    let fact = format!("{} foot {} mm on {day}; the boot {inner_mm} mm inside", side.word(), last.mm);
+    let (foot_mm, on) = (last.mm, last.on);
+    let text = CallText::Brace(BraceCallText::BootTooSmall { side, inner_mm, foot_mm, on });
+    let fact = format!("{} foot {foot_mm} mm on {}; the boot {inner_mm} mm inside", side.word(), on.words());
     let rule = format!(
         "Outgrown if the foot is longer than {longest} mm ({}): fit new boots within days.",
         ground.protocol.outgrown_rule.words()

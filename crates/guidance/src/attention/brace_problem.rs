@@ -22,7 +22,7 @@
 
 use super::answered::{self, is_of_the_brace};
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::ProblemStanding};
 use course::ProblemSeen;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -41,5 +41,5 @@ fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
     let rule = "Repair, refit or replace the brace within days, so that it is worn.";
     let source = "van Schelven 2022, 10.1080/17453674.2021.1982576 (a brace not worn); within days: common practice, no source";
     let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, source);
-    Some(RULE.call_problem(problem, &format!("{what}, noted on {day}."), reason))
+    Some(RULE.call_problem(problem, ProblemStanding::Noted, reason))
 }

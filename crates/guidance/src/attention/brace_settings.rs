@@ -26,6 +26,7 @@
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::brace::{SettingDoubt, SettingDoubtKind};
+use crate::{CallText, call_text::BraceCallText};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "brace-settings",
@@ -51,5 +52,5 @@ fn call(doubt: &SettingDoubt) -> Attention {
         SettingDoubtKind::BarNarrow | SettingDoubtKind::BarWide => Urgency::Soon,
         _ => RULE.urgency,
     };
-    Attention { urgency, ..RULE.call(side, on, text, because) }
+    Attention { urgency, ..RULE.call(side, on, CallText::Brace(BraceCallText::Setting(text)), because) }
 }

@@ -22,7 +22,7 @@
 //! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency, answered};
-use crate::Reason;
+use crate::{CallText, Reason, call_text::BraceCallText};
 use course::{BraceSpell, Cause, Phase};
 use record::Day;
 
@@ -41,11 +41,8 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
         return None;
     }
     let day = stopped.words();
-    let (planned, urgency) = match end {
-        Some(end) => (format!("it was planned until {}", end.words()), RULE.urgency),
-        None => ("without a day of birth it is not known whether that was early".to_owned(), Urgency::Soon),
-    };
-    let text = format!("Bracing was stopped on {day}; {planned}.");
+    let urgency = if end.is_some() { RULE.urgency } else { Urgency::Soon };
+    let text = CallText::Brace(BraceCallText::Stopped { on: stopped, planned: end });
     let rule = format!(
         "Bracing lasts until the age of {}; if it is stopped earlier, relapse is much more likely.",
         ground.protocol.bracing_ends_years

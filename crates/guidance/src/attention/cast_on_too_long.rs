@@ -22,7 +22,7 @@
 //! three weeks after a tenotomy; six over two years of age (Bone Joint J proceedings 92-B supp III 369).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::TreatmentCallText};
 use course::{CastWorn, FootCourse};
 use record::{CastPurpose, Day};
 
@@ -38,11 +38,11 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let cast = foot.cast_on()?;
     let (last, key) = last_day(ground, foot, cast);
     let (on, last_words) = (cast.on.words(), last.words());
-    let text = format!("cast {} on since {on}; it was due off by {last_words}.", cast.number);
+    let text = TreatmentCallText::CastOnTooLong { number: cast.number, since: cast.on, due_off: last };
     let rule = format!("This cast should be off by {last_words}. Call the family the same day.");
     let fact = format!("cast {} applied on {on}, removal not recorded", cast.number);
     let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
-    Some(RULE.call_foot(foot, last + 1, &text, reason))
+    Some(RULE.call_treatment(foot, last + 1, text, reason))
 }
 
 /// The last day on which a cast may be on, and the setting that defines it.

@@ -21,7 +21,11 @@
 //! the family take the cast off at home in warm water.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{
+    Reason,
+    call_text::{ProblemStanding, TreatmentCallText},
+    source,
+};
 use course::{CastWorn, FootCourse, ProblemSeen};
 use record::{Day, ProblemKind, RemovalReason};
 
@@ -46,7 +50,7 @@ fn noted(problem: &ProblemSeen) -> Attention {
     let (what, day) = (problem.what.words(), problem.on.words());
     let rule = "A slipped cast has to come off the same day, under the clinic's own policy.";
     let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, source::LEAFLETS);
-    RULE.call_problem(problem, &format!("{what}, noted on {day}."), reason)
+    RULE.call_problem(problem, ProblemStanding::Noted, reason)
 }
 
 /// A foot in treatment whose last cast came off unplanned: the cast, the day and the reason.
@@ -59,9 +63,13 @@ pub(crate) fn came_off(foot: &FootCourse) -> Option<(&CastWorn, Day, RemovalReas
 
 fn no_cast_since(foot: &FootCourse) -> Option<Attention> {
     let (cast, day, why) = came_off(foot)?;
-    let (words, why) = (day.words(), why.words());
-    let text = format!("no cast since the last one came off on {words} ({why}).");
+    let text = TreatmentCallText::NoCastSince { off: day, why };
     let rule = "Apply the next cast without delay: a foot that is not held loses correction.";
-    let reason = Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, source::COMMON);
-    Some(RULE.call_foot(foot, day, &text, reason))
+    let reason = Reason::new(
+        format!("cast off on {}: {}", day.words(), why.words()),
+        cast.entry,
+        rule,
+        source::COMMON,
+    );
+    Some(RULE.call_treatment(foot, day, text, reason))
 }

@@ -19,7 +19,10 @@
 //! Score at the first and every visit: British consensus, Bone Joint J 2022 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{
+    Reason,
+    call_text::{TreatmentCallText, last_scored_words},
+};
 use course::{AssessmentSeen, CastWorn, FootCourse, Phase};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -39,15 +42,11 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         foot.correcting_casts_now().filter(|cast| scored.is_none_or(|day| cast.on > day)).collect();
     let limit = usize::from(ground.protocol.unscored_casts.max(1));
     let cast = unscored.get(limit - 1)?;
-    let since = match scored {
-        Some(day) => format!("last scored on {}", day.words()),
-        None => "never scored".to_owned(),
-    };
-    let text = format!("{} casts without a score; {since}.", unscored.len());
+    let text = TreatmentCallText::CastsUnscored { casts: unscored.len(), scored };
     let rule = "Score the foot at every visit, including the first.";
     let source = ground.protocol.source("scoring.unscored_casts");
-    let fact = format!("cast {} on {}, {since}", cast.number, cast.on.words());
-    Some(RULE.call_foot(foot, cast.on, &text, Reason::new(fact, cast.entry, rule, source)))
+    let fact = format!("cast {} on {}, {}", cast.number, cast.on.words(), last_scored_words(scored));
+    Some(RULE.call_treatment(foot, cast.on, text, Reason::new(fact, cast.entry, rule, source)))
 }
 
 fn measures(scored: &AssessmentSeen) -> bool {

@@ -37,7 +37,8 @@
 use super::lost_routine::{LostRoutine, tried_since};
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::{
-    Protocol, Reason,
+    CallText, Protocol, Reason,
+    call_text::{AwaitedVisit, LossSpan, LossText, LossWait, VisitCallText},
     loss::{FollowedUntil, allowed_until, is_at_later_reviews},
     source,
 };
@@ -65,19 +66,20 @@ fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let routine = lost_from.and_then(|lost_from| LostRoutine::of(ground.course, ground.protocol, lost_from));
     let Some(routine) = routine else { return found.push(call) };
     let since = routine.since.max(call.from);
-    let text = format!("{} Tried {}. {}", call.text, times(routine.tried.len()), routine.next_words());
+    let text = CallText::OnLostList {
+        call: Box::new(call.text.clone()),
+        tried: routine.tried.len(),
+        next: routine.next,
+        from: routine.next_from,
+    };
     let lost = Attention { place: CallPlace::Lost, from: since, text, ..call.clone() };
     found.extend(call.before(since));
     found.push(lost);
 }
 
-fn times(number: usize) -> String {
-    if number == 1 { "once".to_owned() } else { format!("{number} times") }
-}
-
 /// The call of a child declared lost, and the day from which the protocol counts it as lost, if it does.
 fn declared(ground: &Ground<'_>, day: Day) -> (Attention, Option<Day>) {
-    let text = format!("Declared lost to follow-up on {}.", day.words());
+    let text = CallText::Visit(VisitCallText::DeclaredLost(day));
     let rule = "Try again: a child who is seen again continues treatment where it stopped.";
     let fact = format!("declared lost on {}", day.words());
     let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, source::COMMON));
@@ -93,42 +95,31 @@ fn lost_from(ground: &Ground<'_>) -> Option<Day> {
 fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     let followed = FollowedUntil::of(ground.course, ground.protocol)?;
     let (key, span, urgency) = defined_by(ground.protocol, followed.stage);
-    let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
+    let rule = format!("No visit within {}: lost to follow-up by the published definition.", span.words());
     let fact = format!("last seen on {}", followed.seen.words());
     let mut because = vec![Reason::new(fact, None, rule, ground.protocol.source(key))];
     because.extend(followed.awaited.map(awaited));
     because.extend(followed.planned.map(|until| within_plan(ground, &followed, until)));
     because.extend(attempts(ground));
     let from = followed.last() + 1;
-    let call = RULE.call(None, from, text(&followed, &span), because);
+    let call = RULE.call(None, from, text(&followed, span), because);
     Some((Attention { urgency, ..call }, Some(from)))
 }
 
-fn text(followed: &FollowedUntil, span: &str) -> String {
-    let (day, defined) = (followed.seen.words(), followed.defined.words());
-    match (followed.awaited, followed.planned) {
-        (Some((booked, _)), _) => format!(
-            "Last seen on {day}: counts as lost to follow-up if the child does not attend on {}; the {span} ended on {defined}.",
-            booked.words()
-        ),
-        (None, None) => {
-            format!("Last seen on {day}: counts as lost to follow-up after {defined} ({span}).")
-        }
-        (None, Some(last)) => format!(
-            "Last seen on {day}: counts as lost to follow-up after {}, the last day for the {}; the published {span} ended on {defined}.",
-            last.words(),
-            awaited_visit(followed)
-        ),
-    }
+fn text(followed: &FollowedUntil, span: LossSpan) -> CallText {
+    let planned = || followed.planned.map(|last| LossWait::Planned(awaited_visit(followed), last));
+    let waits_for = followed.awaited.map(|(booked, _)| LossWait::Appointment(booked)).or_else(planned);
+    let loss = LossText { seen: followed.seen, span, ended: followed.defined, waits_for };
+    CallText::Visit(VisitCallText::CountsAsLost(loss))
 }
 
 /// The visit for which the call waits.
-const fn awaited_visit(followed: &FollowedUntil) -> &'static str {
+const fn awaited_visit(followed: &FollowedUntil) -> AwaitedVisit {
     match (followed.booked, followed.phase) {
-        (Some(_), _) => "booked visit",
-        (None, Phase::TenotomyCast) => "end of the tenotomy cast",
-        (None, Phase::InCorrection | Phase::WaitingForTenotomy) => "next cast",
-        (None, _) => "planned review",
+        (Some(_), _) => AwaitedVisit::Booked,
+        (None, Phase::TenotomyCast) => AwaitedVisit::EndOfTenotomyCast,
+        (None, Phase::InCorrection | Phase::WaitingForTenotomy) => AwaitedVisit::NextCast,
+        (None, _) => AwaitedVisit::Review,
     }
 }
 
@@ -148,7 +139,7 @@ fn within_plan(ground: &Ground<'_>, followed: &FollowedUntil, until: Day) -> Rea
     }
     let what = match followed.stage {
         LossStage::Bracing => "next review",
-        LossStage::Casting | LossStage::Tenotomy => awaited_visit(followed),
+        LossStage::Casting | LossStage::Tenotomy => awaited_visit(followed).words(),
     };
     let fact = format!("{what} planned for {}, in time until {until}", followed.due.words());
     let rule = "A family that keeps to the planned interval is not lost: the call waits until it has passed.";
@@ -172,17 +163,20 @@ fn planned_by(ground: &Ground<'_>, followed: &FollowedUntil) -> &'static str {
     }
 }
 
-/// The setting of a stage, its span in words, and how urgent the call is.
-fn defined_by(protocol: &Protocol, stage: LossStage) -> (&'static str, String, Urgency) {
-    let days = |key, days: u16, words| (key, format!("{days} days {words}"), Urgency::ThisWeek);
+/// The setting of a stage, its span, and how urgent the call is.
+const fn defined_by(protocol: &Protocol, stage: LossStage) -> (&'static str, LossSpan, Urgency) {
     match stage {
-        LossStage::Casting => days("contact.lost_casting_days", protocol.lost_casting_days, "in casting"),
+        LossStage::Casting => {
+            let span = LossSpan::Casting(protocol.lost_casting_days);
+            ("contact.lost_casting_days", span, Urgency::ThisWeek)
+        }
         LossStage::Tenotomy => {
-            days("contact.lost_tenotomy_days", protocol.lost_tenotomy_days, "around the tenotomy")
+            let span = LossSpan::Tenotomy(protocol.lost_tenotomy_days);
+            ("contact.lost_tenotomy_days", span, Urgency::ThisWeek)
         }
         LossStage::Bracing => {
-            let months = protocol.lost_bracing_months;
-            ("contact.lost_bracing_months", format!("{months} months in bracing"), Urgency::Soon)
+            let span = LossSpan::Bracing(protocol.lost_bracing_months);
+            ("contact.lost_bracing_months", span, Urgency::Soon)
         }
     }
 }

@@ -28,7 +28,7 @@
 //! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, relapse::RelapseFindings, words::degrees};
+use crate::{Reason, call_text::FindingCallText, relapse::RelapseFindings, words::degrees};
 use course::{AssessmentSeen, FootCourse};
 use record::Day;
 
@@ -56,10 +56,9 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     }
     let grade = RelapseFindings::of(foot, since, ground.protocol).grade();
     because.extend(grade.map(|found| found.reason()));
-    let before = (best.1 > last.1).then(|| format!(", {} on {}", degrees(best.1), best.0.on.words()));
-    let (now, day) = (degrees(last.1), last.0.on.words());
-    let text = format!("dorsiflexion {now} on {day}{}.", before.unwrap_or_default());
-    Some(RULE.call_foot(foot, last.0.on, &text, because))
+    let before = (best.1 > last.1).then_some((best.1, best.0.on));
+    let text = FindingCallText::Dorsiflexion { deg: last.1, on: last.0.on, best: before };
+    Some(RULE.call_finding(foot, last.0.on, text, because))
 }
 
 /// The best dorsiflexion since a day, the first of several equal ones, and the last.

@@ -21,7 +21,7 @@
 //! 1 + 5 + 6 weeks: common practice, no source. The handbook has 2 weeks and 3 months (from memory).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{CallText, Reason, call_text::VisitCallText, step::weeks};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "early-brace-review-overdue",
@@ -36,9 +36,8 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     // The fitting itself is not a review, even if a review may come very soon after it.
     let open = |from_days: i32| since + from_days.max(1);
     let review = ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))?;
-    let (due, fitted) = ((since + review.due_days).words(), since.words());
-    let text =
-        format!("Brace review at {} was due on {due}; the child has not been seen.", weeks(review.week));
+    let (due, fitted) = (since + review.due_days, since.words());
+    let text = CallText::Visit(VisitCallText::EarlyReviewOverdue { week: review.week, due });
     let rule = format!(
         "Review {} after the fitting, at most {} days late.",
         weeks(review.week),
@@ -49,8 +48,4 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let source = ground.protocol.source("bracing.early_reviews_weeks");
     let reason = Reason::new(format!("brace fitted on {fitted}"), entry, rule, source);
     Some(RULE.call(None, since + review.to_days + 1, text, reason))
-}
-
-fn weeks(week: u16) -> String {
-    format!("{week} week{}", if week == 1 { "" } else { "s" })
 }

@@ -21,7 +21,7 @@
 //! the end in one series: Manousaki 2021, 10.1186/s12891-021-04323-4 (read).
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{CallText, Reason, call_text::BraceCallText};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "end-of-bracing",
@@ -39,7 +39,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     }
     let from = (end - i32::from(ground.protocol.end_notice_days)).max(spell.bracing_since);
     let years = ground.protocol.bracing_ends_years;
-    let text = format!("Bracing is due to end on {}, at the age of {years}.", end.words());
+    let text = CallText::Brace(BraceCallText::EndDue { on: end, years });
     let rule = format!(
         "Bracing ends at the age of {years}: examine, decide, and tell the family which signs to look for."
     );

@@ -21,7 +21,7 @@
 //! 10.3233/BMR-170862 (read). The limits: common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{FootStatus, step};
+use crate::{FootStatus, Reason, call_text::FindingCallText, step};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -38,8 +38,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if ground.status(foot).is_some_and(known) {
         return None;
     }
-    let (on, because) = step::disagreement(ground.course, foot, ground.protocol)?;
-    let fact = &because.first()?.fact;
-    let text = format!("findings contradict each other. {fact}");
-    Some(RULE.call_foot(foot, on, &text, because))
+    let (on, found) = step::disagreement(ground.course, foot, ground.protocol)?;
+    let text = FindingCallText::Contradiction(found.first()?.what);
+    let because: Vec<Reason> = found.into_iter().map(|one| one.because).collect();
+    Some(RULE.call_finding(foot, on, text, because))
 }

@@ -22,7 +22,10 @@
 //! Start at 2 to 6 weeks: British consensus, Bone Joint J 2022 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{
+    CallText, Reason,
+    call_text::{VisitCallText, born_words},
+};
 use course::AppointmentState;
 use record::Day;
 
@@ -47,15 +50,9 @@ fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let soon = booked.map_or(first, |one| first.max(one.for_day + 1));
     let late = (last + 1).max(booked.map_or(last + 1, |one| one.for_day + 1));
     if soon < late {
-        found.push(call(ground, referred, soon, RULE.urgency, "Treatment usually starts at this age"));
+        found.push(call(ground, referred, soon, false));
     }
-    found.push(call(
-        ground,
-        referred,
-        late,
-        Urgency::ThisWeek,
-        "The usual time to start treatment has passed",
-    ));
+    found.push(call(ground, referred, late, true));
 }
 
 /// The first day of the call, and the last day of the usual start of treatment.
@@ -78,13 +75,12 @@ fn usual_start(ground: &Ground<'_>, referred: Day) -> (Day, Day) {
     (known.max(start + low), (start + high).max(known - 1))
 }
 
-fn call(ground: &Ground<'_>, referred: Day, from: Day, urgency: Urgency, why: &str) -> Attention {
-    let born = match ground.course.about.born {
-        Some(born) => format!("born on {}", born.words()),
-        None => "day of birth not recorded".to_owned(),
-    };
-    let text = format!("{why}. Referred on {}, {born}; not seen yet.", referred.words());
-    let fact = format!("referred on {}, {born}, no visit recorded", referred.words());
+/// The call of either stage: while the usual start lasts, and `late` once it is over.
+fn call(ground: &Ground<'_>, referred: Day, from: Day, late: bool) -> Attention {
+    let born = ground.course.about.born;
+    let urgency = if late { Urgency::ThisWeek } else { RULE.urgency };
+    let text = CallText::Visit(VisitCallText::NeverSeen { late, referred, born });
+    let fact = format!("referred on {}, {}, no visit recorded", referred.words(), born_words(born));
     let rule = format!(
         "Treatment starts at {} days of age: contact the family and book a visit.",
         ground.protocol.start_window_days

@@ -21,7 +21,7 @@
 //! casts, in the clinic 5 casts (63 and 66 feet, not randomised): Iowa Orthop J, PMC2150656.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency, cast_slipped};
-use crate::Reason;
+use crate::{Reason, call_text::TreatmentCallText};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -39,9 +39,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let cast = foot.last_cast().filter(|cast| foot.phase.is_in_casts() && cast.episode == foot.episode)?;
     let (off, _) = cast.off?;
     let day = off.words();
-    let text = format!("cast off on {day}, with neither cast nor brace since.");
     let rule = "The next cast, or the brace, follows on the same day.";
     let source = "common practice, no source; cast removal timing, PMC2150656";
     let reason = Reason::new(format!("cast {} off on {day}", cast.number), cast.entry, rule, source);
-    Some(RULE.call_foot(foot, off + 1, &text, reason))
+    Some(RULE.call_treatment(foot, off + 1, TreatmentCallText::NotHeld(off), reason))
 }

@@ -21,7 +21,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{Reason, call_text::TreatmentCallText, source};
 use course::{AssessmentSeen, FootCourse, Phase};
 use record::{Day, Halves, Nature};
 
@@ -43,14 +43,11 @@ fn call(ground: &Ground<'_>, foot: &FootCourse, treated: &FootCourse) -> Option<
     let known = foot.scores.first().map_or(first, |scored| scored.on.max(first));
     let from = known + i32::from(ground.protocol.first_cast_within_days) + 1;
     let side = treated.side;
-    let text = format!(
-        "on record as a clubfoot but not treated, while the {side} foot has been treated since {}.",
-        first.words()
-    );
+    let text = TreatmentCallText::Untreated { other: side, since: first };
     let fact = format!("{side} foot treated since {}; no cast of the {} foot", first.words(), foot.side);
     let rule = "Treat both feet together, or record that this one is not a clubfoot.";
     let entry = foot.phases.last().and_then(|spell| spell.entry);
-    Some(RULE.call_foot(foot, from, &text, Reason::new(fact, entry, rule, source::COMMON)))
+    Some(RULE.call_treatment(foot, from, text, Reason::new(fact, entry, rule, source::COMMON)))
 }
 
 /// Whether the foot was treated neither here nor before.

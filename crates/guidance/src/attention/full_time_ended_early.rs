@@ -21,7 +21,7 @@
 //! 23 hours for 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{CallText, Reason, call_text::BraceCallText};
 use course::{BraceSpell, Cause};
 use record::{Day, Regime};
 
@@ -41,10 +41,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     if !early || ground.seen_from(changed + 1) {
         return None;
     }
-    let text = format!(
-        "Full-time bracing ended on {} after {lasted} of {planned} days: is this intended?",
-        changed.words()
-    );
+    let text = CallText::Brace(BraceCallText::FullTimeEndedEarly { on: changed, lasted, planned });
     let fact =
         format!("brace since {}; nights and naps since {}", full.bracing_since.words(), changed.words());
     let rule = format!(

@@ -22,7 +22,10 @@
 //! 150 % is judgement.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{
+    CallText, Reason,
+    call_text::{RoundedNumber, WearCallText},
+};
 use course::WearKind;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -51,12 +54,12 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     if ground.asked_since(recorded_on, recorded_on.max(both.to + 1)) {
         return None;
     }
-    let times =
-        if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
-    let text = format!(
-        "On {} days the family reported {:.1} hours a day and the logger found {:.1}: {times}.",
-        both.days, both.reported, both.logged
-    );
+    let text = CallText::Wear(WearCallText::BelowReported {
+        days: both.days,
+        reported: RoundedNumber(both.reported),
+        logged: RoundedNumber(both.logged),
+        times: ratio.is_finite().then_some(RoundedNumber(ratio)),
+    });
     let fact = format!("reported {:.1}, logged {:.1} hours a day", both.reported, both.logged);
     let rule = "Ask without blame, and check that the logger is in the boot that is worn.";
     let source = "usual ratio 1.30: Sangiorgio 2016, read; the limit is judgement";

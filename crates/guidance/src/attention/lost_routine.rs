@@ -36,20 +36,6 @@ impl LostRoutine {
         let next_from = last.on + i32::from(protocol.lost_try_again_days);
         Some(Self { since: lost_from.max(first.on), last_seen, next, next_from, tried: tried.clone() })
     }
-
-    /// In words, such as "Next: letter, from 3 May 2024."
-    #[must_use]
-    pub fn next_words(&self) -> String {
-        let day = self.next_from.words();
-        match self.next {
-            Some(way) => format!("Next: {}, from {day}.", way.words()),
-            None => {
-                format!(
-                    "Every way was tried: from {day} try once more, or close the record with a discharge."
-                )
-            }
-        }
-    }
 }
 
 /// Attempts since the child was last seen, in order of day.

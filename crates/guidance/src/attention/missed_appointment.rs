@@ -22,7 +22,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{CallText, Reason, call_text::VisitCallText, source};
 use course::{Appointment, AppointmentState, Phase};
 use record::Day;
 
@@ -36,19 +36,12 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 
 fn call(ground: &Ground<'_>) -> Option<Attention> {
     let appointment = ground.absence()?;
-    let day = appointment.for_day.words();
-    let purpose = appointment.purpose.map_or("appointment", record::Purpose::words);
+    let (on, purpose) = (appointment.for_day, appointment.purpose);
     let (from, text) = if appointment.state == AppointmentState::Missed {
-        let next = match ground.expected_after(appointment.for_day) {
-            Some(next) => format!("the next is {}", next.for_day.words()),
-            None => "no other appointment is booked".to_owned(),
-        };
-        (appointment.for_day, format!("The child did not attend on {day} ({purpose}); {next}."))
+        let next = ground.expected_after(on).map(|next| next.for_day);
+        (on, VisitCallText::Missed { on, purpose, next })
     } else {
-        (
-            appointment.for_day + 1,
-            format!("The child was expected on {day} ({purpose}); nothing is recorded."),
-        )
+        (on + 1, VisitCallText::Passed { on, purpose })
     };
     let urgency = urgency(ground);
     let rule = match urgency {
@@ -57,7 +50,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     };
     let fact = fact(appointment, from);
     let reason = Reason::new(fact, appointment.entry, rule, source::COMMON);
-    Some(Attention { urgency, ..RULE.call(None, from, text, reason) })
+    Some(Attention { urgency, ..RULE.call(None, from, CallText::Visit(text), reason) })
 }
 
 fn fact(appointment: &Appointment, from: Day) -> String {

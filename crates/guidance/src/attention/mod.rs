@@ -11,7 +11,7 @@
 //! day. [`worst`] finds which call leads the child's row in the list on each day.
 
 use crate::{
-    FootStatus, Protocol, Reason, Urgency,
+    CallText, FootStatus, Protocol, Reason, Urgency,
     brace::{Outgrowing, SettingDoubt},
 };
 use course::{Course, Standing};
@@ -107,8 +107,8 @@ pub struct Attention {
     pub until: Option<Day>,
     /// Where it is shown.
     pub place: CallPlace,
-    /// One sentence, without an interval up to "today".
-    pub text: String,
+    /// What it says.
+    pub text: CallText,
     /// Why.
     pub because: Vec<Reason>,
 }

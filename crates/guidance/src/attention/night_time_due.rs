@@ -20,7 +20,7 @@
 //! 10.5005/jp-journals-10040-1172 (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{CallText, Reason, call_text::BraceCallText};
 use record::Regime;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -34,13 +34,14 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 fn call(ground: &Ground<'_>) -> Option<Attention> {
     let spell = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime)?;
     let weeks = ground.protocol.full_time_weeks;
-    let (from, since) = (spell.bracing_since + i32::from(weeks) * 7, spell.bracing_since.words());
-    let text = format!("In the brace full time since {since}: {weeks} weeks end on {}.", from.words());
+    let since = spell.bracing_since;
+    let from = since + i32::from(weeks) * 7;
+    let text = CallText::Brace(BraceCallText::NightTimeDue { since, weeks, until: from });
     let rule = format!(
         "After {weeks} weeks full time: nights and naps, about {} hours a day, if the foot is well corrected.",
         ground.protocol.night_hours
     );
     let source = ground.protocol.source("bracing.full_time_weeks");
-    let reason = Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source);
+    let reason = Reason::new(format!("brace fitted on {}", since.words()), spell.entry, rule, source);
     Some(RULE.call(None, from, text, reason))
 }

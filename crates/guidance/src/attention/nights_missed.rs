@@ -19,8 +19,12 @@
 //! # Source
 //! Common practice, no source; the three days of the built-in protocol are judgement.
 
-use super::{Attention, AttentionRule, Finder, Ground, Urgency, wear_falling::how};
-use crate::{Reason, source};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{
+    CallText, Reason,
+    call_text::{WearCallText, how_words},
+    source,
+};
 use course::WearSpan;
 use wear::adherence::WearAccount;
 
@@ -48,10 +52,10 @@ fn missed(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
     if ground.asked_since(span.recorded_on, last.max(span.recorded_on)) {
         return None;
     }
-    let (how, from, to) = (how(account.kind), missed.from.words(), missed.to.words());
-    let text = format!("Not worn on {days} days in a row, {from} to {to}, {how}.");
+    let (how, from, to) = (account.kind, missed.from, missed.to);
+    let text = CallText::Wear(WearCallText::NotWorn { days, from, to, how });
     let rule = "Telephone the family, find out why, and have the child seen if boots or skin are the cause.";
-    let fact = format!("0 hours a day {how}, {from} to {to}");
+    let fact = format!("0 hours a day {}, {} to {}", how_words(how), from.words(), to.words());
     let reason = Reason::new(fact, span.entry, rule, source::COMMON);
     let until = ground.called_after_visit_until(span.recorded_on);
     Some(Attention { until, ..RULE.call(None, last, text, reason) })

@@ -19,7 +19,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source, step::after_cut};
+use crate::{Reason, call_text::TreatmentCallText, source, step::after_cut};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -33,8 +33,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let cut = after_cut::uncast(ground.course, foot)?;
     let day = cut.on.words();
-    let text = format!("tenotomy on {day}; no cast is recorded on that day or since.");
+    let text = TreatmentCallText::NoCastAfterTenotomy(cut.on);
     let rule = "The cast is applied directly after the tenotomy: record it, or cast the foot the same day.";
     let reason = Reason::new(format!("tenotomy on {day}"), cut.entry, rule, source::COMMON);
-    Some(RULE.call_foot(foot, cut.on, &text, reason))
+    Some(RULE.call_treatment(foot, cut.on, text, reason))
 }

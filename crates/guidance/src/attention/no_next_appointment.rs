@@ -22,7 +22,11 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{
+    CallText, Reason,
+    call_text::{UnbookedSince, VisitCallText},
+    source,
+};
 use course::{Appointment, AppointmentState};
 use record::Day;
 
@@ -35,27 +39,20 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 };
 
 fn call(ground: &Ground<'_>) -> Option<Attention> {
-    let (since, base) = since(ground)?;
+    let base = since(ground)?;
+    let since = base.day();
     let course = ground.course;
     if ground.absence().is_some() || course.appointments.iter().any(|one| comes(ground, one, since)) {
         return None;
     }
     let cancelled = cancelled(ground, since);
     let from = first_day(ground, since, cancelled);
-    let text = match cancelled {
-        Some(one) => {
-            format!(
-                "{base}; the appointment for {} was cancelled and no other is booked.",
-                one.for_day.words()
-            )
-        }
-        None => format!("{base}; no next appointment is booked."),
-    };
-    let fact = format!("{base}, no appointment expected after it");
+    let text = VisitCallText::NoneBooked { since: base, cancelled: cancelled.map(|one| one.for_day) };
+    let fact = format!("{}, no appointment expected after it", base.words());
     let entry = cancelled.map(|one| one.entry).or(ground.course.registered);
     let reason =
         Reason::new(fact, entry, "Every child under treatment has a next appointment.", source::COMMON);
-    Some(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) })
+    Some(Attention { urgency: urgency(ground), ..RULE.call(None, from, CallText::Visit(text), reason) })
 }
 
 /// The first day of the call: after the last visit, after the family was reached, and not before the appointment
@@ -69,14 +66,13 @@ fn first_day(ground: &Ground<'_>, since: Day, cancelled: Option<&Appointment>) -
 }
 
 /// The day from which an appointment is missing, and what happened on it.
-fn since(ground: &Ground<'_>) -> Option<(Day, String)> {
+fn since(ground: &Ground<'_>) -> Option<UnbookedSince> {
     let course = ground.course;
     if let Some((day, _)) = course.reopened_unseen() {
-        return Some((day, format!("Referred again on {}, not seen since", day.words())));
+        return Some(UnbookedSince::ReferredAgain(day));
     }
-    let referred =
-        || course.referred_on.map(|day| (day, format!("Referred on {}, not yet seen", day.words())));
-    course.last_seen().map(|day| (day, format!("Last seen on {}", day.words()))).or_else(referred)
+    let referred = || course.referred_on.map(UnbookedSince::Referred);
+    course.last_seen().map(UnbookedSince::LastSeen).or_else(referred)
 }
 
 fn comes(ground: &Ground<'_>, one: &Appointment, since: Day) -> bool {

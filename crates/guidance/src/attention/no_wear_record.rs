@@ -21,7 +21,10 @@
 //! published hours are given by quarters, and reviews come about as often.
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{
+    CallText, Reason,
+    call_text::{WearCallText, known_words},
+};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "no-wear-record",
@@ -37,11 +40,11 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let last = ground.course.wear.iter().map(|span| (span.to, span.entry)).max_by_key(|span| span.0);
     let last = last.filter(|(to, _)| *to >= since);
     let (day, entry) = last.unwrap_or((since, spell.entry));
-    let what = if last.is_some() { "hours of wear known until" } else { "in the brace since" };
-    let text = format!("No hours of wear are recorded: {what} {}.", day.words());
+    let known = last.is_some();
+    let text = CallText::Wear(WearCallText::NotRecorded { known, day });
     let rule = "Ask for the hours at every review; a diary or a logger is more reliable than memory.";
     let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
-    let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
+    let reason = Reason::new(format!("{} {}", known_words(known), day.words()), entry, rule, source);
     let from = day + i32::from(ground.protocol.wear_no_record_days);
     Some(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) })
 }

@@ -21,7 +21,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source};
+use crate::{Reason, call_text::TreatmentCallText, source};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -37,11 +37,16 @@ fn call(_: &Ground<'_>, behind: &FootCourse, ahead: &FootCourse) -> Option<Atten
     if !ahead.phase.is_in_brace() || !behind.phase.is_in_casts() {
         return None;
     }
-    let (phase, day) = (behind.phase.words(), since.words());
-    let text = format!("{phase} since {day}, while the {} foot is in {}.", ahead.side, ahead.phase.words());
+    let text = TreatmentCallText::OtherInBrace {
+        phase: behind.phase,
+        since,
+        other: ahead.side,
+        other_phase: ahead.phase,
+    };
+    let fact = format!("{} since {}", behind.phase.words(), since.words());
     let rule =
         "The bar holds both feet: hold the corrected foot until both can go into the brace. Check the side.";
     let entry = behind.phases.last().and_then(|spell| spell.entry);
-    let reason = Reason::new(format!("{phase} since {day}"), entry, rule, source::COMMON);
-    Some(RULE.call_foot(behind, since.max(braced_since), &text, reason))
+    let reason = Reason::new(fact, entry, rule, source::COMMON);
+    Some(RULE.call_treatment(behind, since.max(braced_since), text, reason))
 }

@@ -21,7 +21,7 @@
 
 use super::boots_outgrown::measured;
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
-use crate::brace::window_words;
+use crate::{CallText, call_text::BraceCallText};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "order-boots",
@@ -35,12 +35,11 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let boot = ground.outgrowing.and_then(|outgrowing| outgrowing.first())?;
     let order_by = boot.days.by_5 - i32::from(ground.protocol.order_lead_days);
     let from = order_by.max(boot.measured.1);
-    let text = format!(
-        "Order the next boots by {}. {} boot, {} mm inside: {}.",
-        from.words(),
-        boot.side.title(),
-        boot.inner_mm,
-        window_words(&boot.days)
-    );
+    let text = CallText::Brace(BraceCallText::OrderBoots {
+        by: from,
+        side: boot.side,
+        inner_mm: boot.inner_mm,
+        window: boot.window(),
+    });
     Some(Attention { place: CallPlace::Stock, ..RULE.call(None, from, text, measured(ground, boot)) })
 }

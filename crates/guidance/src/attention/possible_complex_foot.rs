@@ -23,7 +23,10 @@
 //! practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{
+    Reason,
+    call_text::{ComplexHint, FindingCallText},
+};
 use course::{FootCourse, Phase};
 use record::{Day, EntryId, HalfPoint, ProblemKind, RemovalReason, Sign};
 
@@ -44,18 +47,17 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         return None;
     }
     let hints = [slipped(ground, foot), stuck(ground, foot)];
-    let mut hints: Vec<(Day, String, EntryId)> = hints.into_iter().flatten().collect();
-    hints.sort_by_key(|hint| hint.0);
-    let (from, first, _) = hints.first()?;
-    let text = format!("{first}. It may be a complex foot.");
-    let reason = |(_, fact, entry): &(Day, String, EntryId)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE);
+    let mut hints: Vec<(ComplexHint, EntryId)> = hints.into_iter().flatten().collect();
+    hints.sort_by_key(|(hint, _)| hint.on());
+    let &(first, _) = hints.first()?;
+    let reason = |(hint, entry): &(ComplexHint, EntryId)| Reason::new(hint.words(), *entry, SIGNS, SOURCE);
     let because: Vec<Reason> = hints.iter().map(reason).collect();
-    Some(RULE.call_foot(foot, *from, &text, because))
+    Some(RULE.call_finding(foot, first.on(), FindingCallText::MaybeComplex(first), because))
 }
 
 /// The slip that completes the number. A slip noted as a problem and again at the removal of the same cast is
 /// one slip.
-fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
+fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(ComplexHint, EntryId)> {
     let here = || foot.casts.iter().filter(|cast| cast.episode == foot.episode);
     // The problem is about the cast that was on when the day began, otherwise about that day's own.
     let worn = |day: Day| here().rfind(|cast| cast.on < day).or_else(|| here().find(|cast| cast.on == day));
@@ -74,24 +76,16 @@ fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, Entry
     slips.dedup_by_key(|slip| slip.0);
     let wanted = usize::from(ground.protocol.complex_hint_slips);
     let &(_, day, entry) = slips.get(wanted.checked_sub(1)?)?;
-    Some((day, format!("{wanted} casts have slipped, the last on {}", day.words()), entry))
+    Some((ComplexHint::CastsSlipped { casts: wanted, last: day }, entry))
 }
 
 /// The score after enough casts whose creases and equinus are all still 1.
-fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
+fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(ComplexHint, EntryId)> {
     let since = foot.episode_now()?.from;
     let last = foot.last_pirani().filter(|scored| scored.on >= since)?;
     let before = foot.correcting_casts_now().filter(|cast| cast.on < last.on).count();
     let signs = [Sign::MedialCrease, Sign::PosteriorCrease, Sign::RigidEquinus];
     let all = signs.into_iter().all(|sign| last.pirani.sign(sign) == Some(HalfPoint::One));
-    (all && before >= usize::from(ground.protocol.slow_over_casts)).then(|| {
-        let day = last.on.words();
-        (
-            last.on,
-            format!(
-                "medial crease, posterior crease and equinus still score 1 after {before} casts, on {day}"
-            ),
-            last.entry,
-        )
-    })
+    (all && before >= usize::from(ground.protocol.slow_over_casts))
+        .then_some((ComplexHint::SignsUnchanged { casts: before, on: last.on }, last.entry))
 }

@@ -21,7 +21,7 @@
 //! (read); see the protocol.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::TreatmentCallText};
 use course::{AppointmentState, AssessmentSeen, FootCourse, Phase};
 use record::{Day, Purpose};
 
@@ -44,11 +44,10 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         return None;
     }
     let (day, rule) = (shown.on.words(), ground.protocol.readiness_rule);
-    let text = format!("ready for tenotomy on {day}; none is booked.");
     let fact = format!("assessed on {day}: ready by the clinic's rule");
     let because =
         Reason::new(fact, shown.entry, format!("Ready for tenotomy: {}.", rule.words()), rule.source());
-    Some(RULE.call_foot(foot, shown.on, &text, because))
+    Some(RULE.call_treatment(foot, shown.on, TreatmentCallText::ReadyForTenotomy(shown.on), because))
 }
 
 /// The assessment that shows readiness: the last with a sign of the score or a dorsiflexion.

@@ -22,7 +22,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, source, words::foot_title};
+use crate::{CallText, Reason, source};
 use course::Question;
 use record::Side;
 
@@ -47,10 +47,7 @@ fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 fn call(question: &Question, side: Option<Side>) -> Attention {
-    let text = match side {
-        Some(side) => format!("{}: {}", foot_title(side), question.text),
-        None => question.text.clone(),
-    };
+    let text = CallText::InDoubt(side, question.text.clone());
     let rule = "Confirm, correct or withdraw the entry before anything else is done on this foot.";
     let reason = Reason::new(question.text.clone(), question.entries.last().copied(), rule, source::COMMON);
     RULE.call(side, question.on, text, reason)

@@ -24,7 +24,7 @@
 //! at once. Skin, bleeding and fever: common practice, no source.
 
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency, answered};
-use crate::{Reason, source};
+use crate::{Reason, call_text::ProblemStanding, source};
 use course::ProblemSeen;
 use record::ProblemKind;
 
@@ -43,18 +43,13 @@ fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
     let (what, day) = (problem.what.words(), problem.on.words());
     let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
     let Some(seen) = answered::examined_after(ground, problem) else {
-        let text = format!("{what}, noted on {day}.");
-        return Some(Attention { urgency, ..RULE.call_problem(problem, &text, reason) });
+        return Some(Attention { urgency, ..RULE.call_problem(problem, ProblemStanding::Noted, reason) });
     };
     if is_answered_by_examination(problem.what) {
         return None;
     }
-    let text = format!(
-        "{what}, noted on {day}; seen on {}, but it is not recorded whether it is settled.",
-        seen.words()
-    );
     let (urgency, place) = (Urgency::Watch, CallPlace::Visit);
-    Some(Attention { urgency, place, ..RULE.call_problem(problem, &text, reason) })
+    Some(Attention { urgency, place, ..RULE.call_problem(problem, ProblemStanding::Seen(seen), reason) })
 }
 
 /// Fever, crying and bleeding are over, or were treated, once the child was examined.

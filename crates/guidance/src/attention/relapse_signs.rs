@@ -25,6 +25,7 @@
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::{
     Reason,
+    call_text::FindingCallText,
     relapse::{RelapseFindings, RelapseSign},
 };
 use course::FootCourse;
@@ -44,11 +45,13 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if foot.relapse_noted_from(first) {
         return None;
     }
-    let names: Vec<&str> = seen.signs.iter().map(|sign| sign.words).collect();
-    let grade = seen.grade().map(|found| format!(" Together: grade {}.", found.grade.words()));
-    let text = format!("{}.{}", names.join(", "), grade.unwrap_or_default());
+    let graded = seen.grade();
+    let text = FindingCallText::RelapseSigns {
+        signs: seen.signs.iter().map(|sign| sign.what).collect(),
+        grade: graded.as_ref().map(|found| found.grade),
+    };
     let because: Vec<Reason> =
-        seen.signs.iter().map(RelapseSign::reason).chain(seen.grade().map(|found| found.reason())).collect();
+        seen.signs.iter().map(RelapseSign::reason).chain(graded.map(|found| found.reason())).collect();
     let urgency = if seen.signs.iter().any(|sign| sign.fixed) { Urgency::ThisWeek } else { RULE.urgency };
-    Some(Attention { urgency, ..RULE.call_foot(foot, first, &text, because) })
+    Some(Attention { urgency, ..RULE.call_finding(foot, first, text, because) })
 }

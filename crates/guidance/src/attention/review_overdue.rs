@@ -22,7 +22,7 @@
 //! (from memory). The days of grace: common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{Reason, loss::is_at_later_reviews};
+use crate::{CallText, Reason, call_text::VisitCallText, loss::is_at_later_reviews};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "review-overdue",
@@ -39,7 +39,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let due = ground.protocol.review_due(seen, born, in_brace);
     let from = ground.protocol.review_in_time_until(seen, born, in_brace) + 1;
     let months = ground.protocol.review_months(seen, born);
-    let text = format!("Last seen on {}; the review due on {} is overdue.", seen.words(), due.words());
+    let text = CallText::Visit(VisitCallText::ReviewOverdue { seen, due });
     let age = if born.is_some() { "at this age" } else { "if the age is not known" };
     let rule = format!(
         "A review every {months} months {age}, at most {} days late.",

@@ -4,7 +4,10 @@
 //! over feet or problems is here, so that a rule's own file only has what is its own.
 
 use super::{Attention, CallPlace, Ground};
-use crate::{Reason, Urgency, words::foot_title};
+use crate::{
+    CallText, Reason, Urgency,
+    call_text::{FindingCallText, ProblemStanding, TreatmentCallText},
+};
 use course::{FootCourse, ProblemSeen, Standing};
 use record::{Day, Side};
 
@@ -72,7 +75,7 @@ impl AttentionRule {
         &self,
         side: Option<Side>,
         from: Day,
-        text: String,
+        text: CallText,
         because: impl Into<Vec<Reason>>,
     ) -> Attention {
         let Self { key: rule, urgency, .. } = *self;
@@ -80,21 +83,36 @@ impl AttentionRule {
         Attention { rule, urgency, side, from, until: None, place: CallPlace::List, text, because }
     }
 
-    /// A call about one foot. The text follows the name of the foot and a colon.
-    pub(super) fn call_foot(
+    /// A call about casts or tenotomy of one foot.
+    pub(super) fn call_treatment(
         &self,
         foot: &FootCourse,
         from: Day,
-        text: &str,
+        text: TreatmentCallText,
         because: impl Into<Vec<Reason>>,
     ) -> Attention {
-        self.call(Some(foot.side), from, format!("{}: {text}", foot_title(foot.side)), because)
+        self.call(Some(foot.side), from, CallText::Treatment(foot.side, text), because)
     }
 
-    /// A call about a problem, from the day on which it was noted. The text follows the name of the foot, or
-    /// "The child" if no foot is named, and a colon.
-    pub(super) fn call_problem(&self, problem: &ProblemSeen, text: &str, because: Reason) -> Attention {
-        let whose = problem.side.map_or("The child", foot_title);
-        self.call(problem.side, problem.on, format!("{whose}: {text}"), because)
+    /// A call about findings in one foot.
+    pub(super) fn call_finding(
+        &self,
+        foot: &FootCourse,
+        from: Day,
+        text: FindingCallText,
+        because: impl Into<Vec<Reason>>,
+    ) -> Attention {
+        self.call(Some(foot.side), from, CallText::Finding(foot.side, text), because)
+    }
+
+    /// A call about a problem, from the day on which it was noted.
+    pub(super) fn call_problem(
+        &self,
+        problem: &ProblemSeen,
+        standing: ProblemStanding,
+        because: Reason,
+    ) -> Attention {
+        let &ProblemSeen { side, what, on, .. } = problem;
+        self.call(side, on, CallText::Problem { side, what, on, standing }, because)
     }
 }

@@ -22,7 +22,7 @@
 //! 89 % (55 feet, older 10-point form): Flynn 1998, J Pediatr Orthop (abstract read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::FindingCallText};
 use course::{AssessmentSeen, FootCourse};
 use record::Day;
 
@@ -42,7 +42,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if small || foot.relapse_noted_from(last.on) || examined_or_braced_after(ground, foot, last.on) {
         return None;
     }
-    let text = format!("Pirani total {now} on {}, {was} on {}.", last.on.words(), before.on.words());
+    let text = FindingCallText::ScoreWorse { now, on: last.on, was, before: before.on };
     let fact = format!("{was} on {}, {now} on {}", before.on.words(), last.on.words());
     let rule = format!(
         "A rise of {} or more is beyond the usual difference between raters (0.65); check the score, the cast and the foot.",
@@ -50,7 +50,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     );
     let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("scoring.worse_points"));
     let urgency = if foot.phase.is_in_casts() { Urgency::Soon } else { Urgency::ThisWeek };
-    Some(Attention { urgency, ..RULE.call_foot(foot, last.on, &text, reason) })
+    Some(Attention { urgency, ..RULE.call_finding(foot, last.on, text, reason) })
 }
 
 /// Whether a foot was examined, or braced, after a day.

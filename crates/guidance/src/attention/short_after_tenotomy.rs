@@ -22,7 +22,7 @@
 //! (read).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::step::after_cut;
+use crate::{call_text::FindingCallText, step::after_cut};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -35,6 +35,6 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let short = after_cut::short(ground.course, foot, ground.protocol)?;
-    let text = format!("{} Incomplete tenotomy, or stiffness that more casts may stretch?", short.fact());
-    Some(RULE.call_foot(foot, short.on, &text, short.reason(ground.protocol)))
+    let text = FindingCallText::ShortAfterTenotomy { deg: short.deg, on: short.on, cut: short.cut.on };
+    Some(RULE.call_finding(foot, short.on, text, short.reason(ground.protocol)))
 }

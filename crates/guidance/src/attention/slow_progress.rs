@@ -28,11 +28,12 @@
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::{
-    Protocol, Reason,
+    CallText, Protocol, Reason,
+    call_text::{FindingCallText, TreatmentCallText, UnchangedScore},
     progress::{self, Slow, midfoot},
 };
 use course::{AssessmentSeen, CastWorn, FootCourse};
-use record::{Day, Halves};
+use record::{Day, Halves, Side};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "slow-progress",
@@ -43,33 +44,31 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 };
 
 /// What is shown of one finding: its day, the text and the reason.
-type Shown = (Day, String, Reason);
+type Shown = (Day, CallText, Reason);
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let slow = progress::slow(foot, ground.status(foot), ground.protocol)?;
-    let mut shown = shown(ground.protocol, &slow);
+    let mut shown = shown(ground.protocol, foot.side, &slow);
     shown.sort_by_key(|shown| shown.0);
     let (from, text, _) = shown.first()?.clone();
     let because: Vec<Reason> = shown.into_iter().map(|(_, _, reason)| reason).collect();
-    Some(RULE.call_foot(foot, from, &text, because))
+    Some(RULE.call(Some(foot.side), from, text, because))
 }
 
 /// Every finding of slow progress.
-fn shown(protocol: &Protocol, slow: &Slow<'_>) -> Vec<Shown> {
+fn shown(protocol: &Protocol, side: Side, slow: &Slow<'_>) -> Vec<Shown> {
     let flat = slow.flat.map(|(before, last, casts)| {
         let (what, ..) = compared(before, last);
-        let text = format!("{what} unchanged over {casts} casts, until {}.", last.on.words());
-        (last.on, text, flat_reason(protocol, before, last, casts))
+        let text = FindingCallText::Unchanged { what, casts, until: last.on };
+        (last.on, CallText::Finding(side, text), flat_reason(protocol, before, last, casts))
     });
     let many = slow.many.map(|cast| {
-        let casts = protocol.slow_after_casts;
-        let text = format!("still in correction after {casts} casts, on {}.", cast.on.words());
-        (cast.on, text, many_reason(protocol, cast))
+        let text = TreatmentCallText::StillInCorrection { casts: protocol.slow_after_casts, on: cast.on };
+        (cast.on, CallText::Treatment(side, text), many_reason(protocol, cast))
     });
     let relapse = slow.relapse.map(|cast| {
-        let (casts, day) = (protocol.relapse_casts, cast.on.words());
-        let text = format!("still in correction after {casts} casts for a relapse, on {day}.");
-        (cast.on, text, relapse_reason(protocol, cast))
+        let text = TreatmentCallText::RelapseStillInCorrection { casts: protocol.relapse_casts, on: cast.on };
+        (cast.on, CallText::Treatment(side, text), relapse_reason(protocol, cast))
     });
     [flat, many, relapse].into_iter().flatten().collect()
 }
@@ -78,10 +77,10 @@ fn shown(protocol: &Protocol, slow: &Slow<'_>) -> Vec<Shown> {
 fn compared(
     before: &AssessmentSeen,
     last: &AssessmentSeen,
-) -> (&'static str, Option<Halves>, Option<Halves>) {
+) -> (UnchangedScore, Option<Halves>, Option<Halves>) {
     match (midfoot(before), midfoot(last)) {
-        (Some(was), Some(now)) => ("midfoot score", Some(was), Some(now)),
-        _ => ("Pirani total", before.pirani_total(), last.pirani_total()),
+        (Some(was), Some(now)) => (UnchangedScore::Midfoot, Some(was), Some(now)),
+        _ => (UnchangedScore::Total, before.pirani_total(), last.pirani_total()),
     }
 }
 
@@ -90,7 +89,8 @@ fn flat_reason(protocol: &Protocol, before: &AssessmentSeen, last: &AssessmentSe
     let words =
         |score: Option<Halves>| score.map_or_else(|| "not known".to_owned(), |score| score.to_string());
     let fact = format!(
-        "{what} {} on {}, {} on {}, {casts} casts between",
+        "{} {} on {}, {} on {}, {casts} casts between",
+        what.words(),
         words(was),
         before.on.words(),
         words(now),

@@ -19,7 +19,7 @@
 //! Common practice, no source.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::TreatmentCallText};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -33,15 +33,15 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan?;
     let (last, text) = match ground.course.tenotomy_day(&plan) {
-        Some(day) => (day, format!("tenotomy booked for {}; not recorded as done.", day.words())),
+        Some(day) => (day, TreatmentCallText::TenotomyNotDone(day)),
         None => {
             let last = plan.booked_on + i32::from(ground.protocol.tenotomy_within_days);
-            (last, format!("tenotomy booked on {} without a day.", plan.booked_on.words()))
+            (last, TreatmentCallText::TenotomyWithoutDay(plan.booked_on))
         }
     };
     let rule =
         format!("Once ready, the tenotomy is due within {} days.", ground.protocol.tenotomy_within_days);
     let fact = format!("tenotomy booked on {}", plan.booked_on.words());
     let source = ground.protocol.source("tenotomy.within_days");
-    Some(RULE.call_foot(foot, last + 1, &text, Reason::new(fact, plan.entry, rule, source)))
+    Some(RULE.call_treatment(foot, last + 1, text, Reason::new(fact, plan.entry, rule, source)))
 }

@@ -21,6 +21,7 @@
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::{
     Reason,
+    call_text::TreatmentCallText,
     step::readiness::{RuleAnswer, by_score},
 };
 use course::{FootCourse, Phase, TenotomyPlan};
@@ -42,20 +43,15 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if planned <= last {
         return None;
     }
-    let held = foot.casts.iter().filter(|cast| cast.on > since).count();
-    let why = if ready { "ready" } else { "booked" };
-    let text = format!(
-        "{why} for tenotomy since {}, booked for {}; {held} casts since then.",
-        since.words(),
-        planned.words()
-    );
+    let casts = foot.casts.iter().filter(|cast| cast.on > since).count();
+    let text = TreatmentCallText::TenotomyWaits { ready, since, planned, casts };
     let rule = format!(
         "Once the foot is ready, the tenotomy is due within {} days: look for an earlier day, and examine skin and midfoot at each cast.",
         ground.protocol.tenotomy_within_days
     );
     let fact = format!("booked on {} for {}", plan.booked_on.words(), planned.words());
     let source = ground.protocol.source("tenotomy.within_days");
-    Some(RULE.call_foot(foot, last + 1, &text, Reason::new(fact, plan.entry, rule, source)))
+    Some(RULE.call_treatment(foot, last + 1, text, Reason::new(fact, plan.entry, rule, source)))
 }
 
 /// The first score of the episode that shows the foot as ready, with no correcting cast since; otherwise the

@@ -20,7 +20,7 @@
 //! 100 %, 68 children.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
+use crate::{Reason, call_text::FindingCallText};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -41,9 +41,9 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         return None;
     }
     let day = scored.on.words();
-    let text = format!("walking-age score {total} of 12 on {day}.");
+    let text = FindingCallText::WalkingScoreLow { total, on: scored.on };
     let rule = format!("At {limit} or less, more treatment may be needed: examine, or refer.");
     let source = ground.protocol.source("bracing.walking_refer_at_or_below");
     let reason = Reason::new(format!("{total} of 12 on {day}"), scored.entry, rule, source);
-    Some(RULE.call_foot(foot, scored.on, &text, reason))
+    Some(RULE.call_finding(foot, scored.on, text, reason))
 }

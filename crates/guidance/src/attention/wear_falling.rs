@@ -26,8 +26,10 @@
 //! 1974, Yao 1988. The size of the fall and the wait are protocol values, by judgement.
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::Reason;
-use course::WearKind;
+use crate::{
+    CallText, Reason,
+    call_text::{RoundedNumber, WearCallText, how_words},
+};
 use wear::adherence::{Change, WearAccount};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -44,7 +46,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let change =
         account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours))?;
     let span = ground.course.wear.iter().rfind(|span| span.kind == account.kind)?;
-    let how = how(account.kind);
+    let how = account.kind;
     let from = change.from + i32::from(ground.protocol.wear_falling_after_days);
     let recording = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
     let recorded_on = recording.map(|span| span.recorded_on).min().unwrap_or(from);
@@ -52,26 +54,14 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     if ground.asked_since(recorded_on, known_on) {
         return None;
     }
-    let text = format!(
-        "Wear {how} fell from {:.1} to {:.1} hours a day in the week of {}.",
-        change.before,
-        change.after,
-        change.from.words()
-    );
-    let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
+    let (before, after) = (RoundedNumber(change.before), RoundedNumber(change.after));
+    let text = CallText::Wear(WearCallText::Fell { how, before, after, week: change.from });
+    let fact = format!("{} hours a day {} before, {} since", before.tenths(), how_words(how), after.tenths());
     let rule = "Ask what has changed: skin, fit, sleep, the burden on the family. Non-wear multiplies relapse about tenfold.";
     let reason =
         Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
     let until = ground.called_after_visit_until(known_on);
     Some(Attention { until, ..RULE.call(None, known_on, text, reason) })
-}
-
-/// "reported" or "logged".
-pub(super) const fn how(kind: WearKind) -> &'static str {
-    match kind {
-        WearKind::Reported => "reported by the family",
-        WearKind::Logged => "logged",
-    }
 }
 
 /// Whether a change is a fall in hours and in the share of the prescribed hours, below what is prescribed now.

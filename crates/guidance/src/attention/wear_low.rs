@@ -25,8 +25,11 @@
 //! Bone Joint Surg, n = 44 (read). Half lies between the two; the limit is judgement. A share is no pass
 //! mark: nearly half of well corrected children wore less than 8 hours at 18 months (Richards 2020, read).
 
-use super::{Attention, AttentionRule, Finder, Ground, Urgency, wear_falling::how};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{
+    CallText, Reason,
+    call_text::{RoundedNumber, WearCallText, how_words},
+};
 use course::{WearKind, WearSpan};
 use record::Day;
 use wear::adherence::WearAccount;
@@ -66,16 +69,18 @@ fn of_account(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
     };
     let (level, since) = low(ground, account, f64::from(percent))?;
     let (from, until, span) = known(ground, account.kind, since)?;
-    let how = how(account.kind);
-    let share = 100.0 * level.hours / level.prescribed;
-    let text = format!(
-        "Wear {how} is low: {:.1} of {:.1} hours a day prescribed ({share:.0} %), {} to {}.",
-        level.hours,
-        level.prescribed,
-        level.from.words(),
-        level.to.words()
-    );
-    let fact = format!("{:.1} hours a day {how}, {:.1} prescribed", level.hours, level.prescribed);
+    let how = account.kind;
+    let (hours, prescribed) = (RoundedNumber(level.hours), RoundedNumber(level.prescribed));
+    let text = CallText::Wear(WearCallText::Low {
+        how,
+        hours,
+        prescribed,
+        percent: RoundedNumber(100.0 * level.hours / level.prescribed),
+        from: level.from,
+        to: level.to,
+    });
+    let fact =
+        format!("{} hours a day {}, {} prescribed", hours.tenths(), how_words(how), prescribed.tenths());
     let rule = format!(
         "At {percent} % or less: ask what prevents wear, check boots and skin, and see the child soon."
     );

@@ -211,7 +211,7 @@ fn limit_outward(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
         return;
     };
     fit.outward.set = Some(at_most(wanted, deg));
-    let fact = format!("{side} foot reached {} {how} {}.", degrees(deg), on.words());
+    let fact = format!("{side} foot reached {} {} {}.", degrees(deg), how.words(), on.words());
     let rule = "The bar is never set further out than the foot reaches.";
     fit.because.push(Reason::new(fact, entry, rule, COMMON));
     if deg < wanted.low {

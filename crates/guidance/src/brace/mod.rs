@@ -16,8 +16,8 @@ mod stock_taking;
 
 pub use fit::{AngleSetting, BarFit, BootFit, BraceFit, FootFit, FootKind, Hours};
 pub use needs::{ChildNeed, Need, Needs};
+pub(crate) use outgrowing::longest_foot_mm;
 pub use outgrowing::{BootOutgrown, Outgrowing, WornBrace};
-pub(crate) use outgrowing::{longest_foot_mm, window_words};
 pub use settings::{SettingDoubt, SettingDoubtKind, settings_check, settings_doubts};
 pub use stock::{Bar, BootSize, Matched, Stock, StockError, TakenItems, TakenState};
 pub use stock_taking::StockWish;

@@ -3,7 +3,7 @@
 //! Two published rules define when a boot is outgrown, and the protocol chooses one ([`crate::OutgrownRule`]). Boots
 //! are called for on the day by which 15 of 100 such feet have outgrown them ([`BootOutgrown::call_on`]).
 
-use crate::Protocol;
+use crate::{Protocol, call_text::OutgrownWindow};
 use course::Course;
 use growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
@@ -75,10 +75,15 @@ impl BootOutgrown {
         self.days.by_15.map(|day| (day - i32::from(notice_days)).max(self.measured.1))
     }
 
+    /// The window of the estimated days.
+    pub(crate) fn window(&self) -> OutgrownWindow {
+        OutgrownWindow::of(&self.days)
+    }
+
     /// In words, such as "most likely by 3 May 2024 (90 % interval 1 March 2024 to 9 August 2024)".
     #[must_use]
     pub fn words(&self) -> String {
-        window_words(&self.days)
+        self.window().words()
     }
 }
 
@@ -86,7 +91,7 @@ impl Outgrowing {
     /// When the bar will be too narrow, in words.
     #[must_use]
     pub fn bar_words(&self) -> Option<String> {
-        self.bar.as_ref().map(|(_, days)| window_words(days))
+        self.bar.as_ref().map(|(_, days)| OutgrownWindow::of(days).words())
     }
 
     /// Of a course; `None` if no brace of known size is worn, the day of birth is not known, or nothing
@@ -131,18 +136,4 @@ fn boots(worn: &[(Side, u16)], protocol: &Protocol, growth: &Growth) -> Vec<Boot
         Some(BootOutgrown { side, inner_mm, limit_mm, days, measured })
     };
     worn.iter().filter_map(outgrown).collect()
-}
-
-/// In words, such as "most likely by 3 May 2024 (90 % interval 1 March 2024 to 9 August 2024)".
-pub(crate) fn window_words(days: &Outgrown) -> String {
-    let likely = days.by_50.map(|day| format!("most likely by {}", day.words()));
-    match (days.by_95, likely) {
-        (Some(last), _) if last == days.by_5 => format!("already outgrown on {}", last.words()),
-        (Some(last), Some(likely)) => {
-            format!("{likely} (90 % interval {} to {})", days.by_5.words(), last.words())
-        }
-        (Some(last), None) => format!("90 % interval {} to {}", days.by_5.words(), last.words()),
-        (None, Some(likely)) => format!("{likely}, unlikely before {}", days.by_5.words()),
-        (None, None) => format!("unlikely before {}", days.by_5.words()),
-    }
 }

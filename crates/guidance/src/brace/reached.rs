@@ -1,5 +1,6 @@
 //! The angles that a foot reached before the bar was set: the limits for the angles of the brace.
 
+use crate::call_text::{AngleKnownBy, ReachedAngle};
 use course::FootCourse;
 use record::{Day, EntryId};
 
@@ -12,8 +13,15 @@ pub(super) struct AngleReached {
     pub(super) on: Day,
     /// The entry.
     pub(super) entry: EntryId,
-    /// How it is known, for use before the day in a sentence: "in its cast of", "as measured on".
-    pub(super) how: &'static str,
+    /// How it is known.
+    pub(super) how: AngleKnownBy,
+}
+
+impl AngleReached {
+    /// Without the entry.
+    pub(super) const fn said(self) -> ReachedAngle {
+        ReachedAngle { deg: self.deg, how: self.how, on: self.on }
+    }
 }
 
 /// Abduction that the foot reached by a day: in its last cast with a recorded abduction or, if there is none
@@ -21,11 +29,11 @@ pub(super) struct AngleReached {
 pub(super) fn abduction(foot: &FootCourse, until: Day) -> Option<AngleReached> {
     let cast = foot.casts.iter().rev().filter(|cast| cast.on <= until).find_map(|cast| {
         let deg = cast.abduction_deg?;
-        Some(AngleReached { deg, on: cast.on, entry: cast.entry, how: "in its cast of" })
+        Some(AngleReached { deg, on: cast.on, entry: cast.entry, how: AngleKnownBy::Cast })
     });
     let seen = foot.scores.iter().rev().filter(|seen| seen.on <= until).find_map(|seen| {
         let deg = seen.abduction_deg?;
-        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: "as measured on" })
+        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: AngleKnownBy::Measured })
     });
     match (cast, seen) {
         (Some(cast), Some(seen)) => Some(if seen.on > cast.on { seen } else { cast }),
@@ -39,12 +47,12 @@ pub(super) fn dorsiflexion(foot: &FootCourse, until: Day) -> Option<AngleReached
     let cut = foot.tenotomies.iter().rev().find(|cut| cut.on <= until);
     let after_cut = cut.and_then(|cut| {
         let deg = cut.dorsiflexion_after_deg?;
-        Some(AngleReached { deg, on: cut.on, entry: cut.entry, how: "after the tenotomy of" })
+        Some(AngleReached { deg, on: cut.on, entry: cut.entry, how: AngleKnownBy::Tenotomy })
     });
     let since = |on: Day| on <= until && cut.is_none_or(|cut| on > cut.on);
     let seen = foot.scores.iter().rev().filter(|seen| since(seen.on)).find_map(|seen| {
         let deg = seen.dorsiflexion_deg?;
-        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: "as measured on" })
+        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: AngleKnownBy::Measured })
     });
     seen.or(after_cut)
 }

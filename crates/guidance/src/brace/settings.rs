@@ -19,7 +19,7 @@
 
 use super::fit::{COMMON, FootKind, kind, outward_wanted};
 use super::reached::{self, AngleReached};
-use crate::words::degrees;
+use crate::call_text::SettingText;
 use crate::{Protocol, Reason};
 use course::{BraceSpell, Course, FootCourse, Question, QuestionKind};
 use record::{Boot, Brace, BraceChange, Day, EntryId, Side};
@@ -56,8 +56,8 @@ pub struct SettingDoubt {
     pub side: Option<Side>,
     /// The first day of the doubt.
     pub on: Day,
-    /// One sentence: the setting, and the value it is compared with.
-    pub text: String,
+    /// The setting, and the value it is compared with.
+    pub text: SettingText,
     /// The reason for the doubt.
     pub because: Reason,
     /// The entries concerned.
@@ -72,7 +72,7 @@ impl SettingDoubt {
             kind: QuestionKind::BraceSettings,
             side: self.side,
             on: self.on,
-            text: format!("{} Check the brace; correct the entry or the setting.", self.text),
+            text: format!("{} Check the brace; correct the entry or the setting.", self.text.words()),
             entries: self.entries.clone(),
         }
     }
@@ -159,11 +159,11 @@ impl SetBrace<'_> {
         self,
         what: SettingDoubtKind,
         side: Option<Side>,
-        text: String,
+        text: SettingText,
         rule: impl Into<std::borrow::Cow<'static, str>>,
         source: &'static str,
     ) -> SettingDoubt {
-        let because = Reason::new(text.clone(), self.entry, rule, source);
+        let because = Reason::new(text.words(), self.entry, rule, source);
         SettingDoubt { what, side, on: self.on, text, because, entries: self.entry.into_iter().collect() }
     }
 }
@@ -202,8 +202,8 @@ fn outward_beyond(
     if !beyond(deg, since.fold(reached.deg, i16::max), protocol) {
         return None;
     }
-    let what = SettingDoubtKind::OutwardBeyondReached;
-    Some(beyond_reached(what, boot.side, ("turned out", deg), ("the foot", reached), protocol, set))
+    let text = SettingText::OutwardBeyondReached { side: boot.side, deg, reached: reached.said() };
+    Some(beyond_reached(SettingDoubtKind::OutwardBeyondReached, boot.side, text, reached, protocol, set))
 }
 
 fn bend_beyond(
@@ -218,26 +218,18 @@ fn bend_beyond(
     if !beyond(deg, since.fold(reached.deg, i16::max), protocol) {
         return None;
     }
-    let what = SettingDoubtKind::BendBeyondReached;
-    Some(beyond_reached(what, boot.side, ("bent up", deg), ("dorsiflexion", reached), protocol, set))
+    let text = SettingText::BendBeyondReached { side: boot.side, deg, reached: reached.said() };
+    Some(beyond_reached(SettingDoubtKind::BendBeyondReached, boot.side, text, reached, protocol, set))
 }
 
 fn beyond_reached(
     what: SettingDoubtKind,
     side: Side,
-    (how_set, deg): (&str, i16),
-    (whose, reached): (&str, AngleReached),
+    text: SettingText,
+    reached: AngleReached,
     protocol: &Protocol,
     set: SetBrace<'_>,
 ) -> SettingDoubt {
-    let text = format!(
-        "{} boot {how_set} {}: {whose} reached {} {} {}.",
-        side.title(),
-        degrees(deg),
-        degrees(reached.deg),
-        reached.how,
-        reached.on.words()
-    );
     let source = protocol.source("findings.measuring_error_deg");
     set.doubt(what, Some(side), text, further_rule(protocol), source).against(reached.on, reached.entry)
 }
@@ -257,7 +249,7 @@ fn wide_on_complex(
     let (wanted, key) = outward_wanted(FootKind::Complex, protocol);
     as_a_clubfoot(deg, wanted.high, protocol).then(|| {
         let side = boot.side;
-        let text = format!("{} boot turned out {}: the {side} foot is complex.", side.title(), degrees(deg));
+        let text = SettingText::WideOnComplex { side, deg };
         let rule = format!("A complex foot is turned out {wanted}° at first, further only as it allows.");
         set.doubt(SettingDoubtKind::WideOnComplex, Some(side), text, rule, protocol.source(key))
     })
@@ -283,18 +275,14 @@ fn wide_on_unaffected(
     if per_side == Some(false) || !as_a_clubfoot(deg, wanted.high, protocol) {
         return None;
     }
-    let (side, title) = (boot.side, boot.side.title());
-    let (what, unknown) = match per_side {
-        Some(_) => (SettingDoubtKind::WideOnUnaffected, ""),
+    let side = boot.side;
+    let (what, text) = match per_side {
+        Some(_) => (SettingDoubtKind::WideOnUnaffected, SettingText::WideOnUnaffected { side, deg }),
         None => (
             SettingDoubtKind::WideOnUnaffectedBarUnknown,
-            " Record whether the bar can be set for each side: if it cannot, this is the usual setting.",
+            SettingText::WideOnUnaffectedBarUnknown { side, deg },
         ),
     };
-    let text = format!(
-        "{title} boot turned out {}: the {side} foot is not on record as a clubfoot.{unknown}",
-        degrees(deg)
-    );
     let rule =
         format!("A foot that is not a clubfoot is turned out {wanted}° if the bar can be set for each side.");
     Some(set.doubt(what, Some(side), text, rule, protocol.source(key)))
@@ -317,21 +305,14 @@ fn exchanged(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<
     if !(nearer(own, clubfoot, unaffected) && nearer(other, unaffected, clubfoot) && other > own) {
         return None;
     }
-    let text = format!(
-        "The {} foot, the clubfoot, is turned out {} and the {} foot {}: the two settings look exchanged.",
-        foot.side,
-        degrees(own),
-        foot.side.other(),
-        degrees(other)
-    );
+    let text = SettingText::Exchanged { clubfoot: foot.side, own_deg: own, other_deg: other };
     let rule = format!("The clubfoot is turned out {clubfoot}°, the other foot {unaffected}°.");
     Some(set.doubt(SettingDoubtKind::Exchanged, None, text, rule, protocol.source(key)))
 }
 
 fn one_boot(set: SetBrace<'_>) -> Option<SettingDoubt> {
     let [boot] = set.brace.boots.as_slice() else { return None };
-    let (side, other) = (boot.side, boot.side.other());
-    let text = format!("A boot is recorded for the {side} foot only, none for the {other}.");
+    let (text, other) = (SettingText::OneBoot(boot.side), boot.side.other());
     let rule = "One bar holds both feet: each foot has a boot, even if only one is a clubfoot.";
     Some(set.doubt(SettingDoubtKind::OneBoot, Some(other), text, rule, COMMON))
 }
@@ -356,7 +337,7 @@ fn bar_narrow(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option
             "The bar, heel to heel, should be as long as the shoulders are wide; more than {} mm less is too narrow.",
             protocol.bar_narrow_mm
         );
-        let text = bar_words(bar, mm, on, protocol);
+        let text = bar_length(bar, mm, on, protocol);
         let source = protocol.source("bracing.bar_narrow_mm");
         set.doubt(SettingDoubtKind::BarNarrow, None, text, rule, source).against(on, entry)
     })
@@ -370,15 +351,11 @@ fn bar_wide(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<S
         let rule = format!(
             "The bar, heel to heel, should be as long as the shoulders are wide; more than {most} mm more is too wide (assumed: twice the limit for too narrow)."
         );
-        let text = bar_words(bar, mm, on, protocol);
+        let text = bar_length(bar, mm, on, protocol);
         set.doubt(SettingDoubtKind::BarWide, None, text, rule, COMMON).against(on, entry)
     })
 }
 
-fn bar_words(bar: i32, mm: i32, on: Day, protocol: &Protocol) -> String {
-    format!(
-        "The bar is {bar} mm: the shoulders were {mm} mm on {}, {}.",
-        on.words(),
-        protocol.bar_width.words()
-    )
+const fn bar_length(bar_mm: i32, shoulders_mm: i32, on: Day, protocol: &Protocol) -> SettingText {
+    SettingText::BarLength { bar_mm, shoulders_mm, on, width: protocol.bar_width }
 }

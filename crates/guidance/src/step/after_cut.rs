@@ -1,7 +1,7 @@
 //! Dorsiflexion after the tenotomy: a reminder to measure it, and what follows if it is less than expected.
 
 use super::{Action, NextStep, StepText, caution, view::View};
-use crate::{Protocol, Reason, source, words::degrees};
+use crate::{Protocol, Reason, call_text::short_after_tenotomy_words, source, words::degrees};
 use course::{AssessmentSeen, Course, FootCourse, Phase, TenotomySeen};
 use record::{CastPurpose, Day, DayRange, EntryId};
 
@@ -57,13 +57,8 @@ fn answered(foot: &FootCourse, on: Day) -> bool {
 
 impl Short {
     /// In words, such as "Dorsiflexion 0° on 3 May 2024, after the tenotomy of 12 April 2024."
-    pub(crate) fn fact(&self) -> String {
-        format!(
-            "Dorsiflexion {} on {}, after the tenotomy of {}.",
-            degrees(self.deg),
-            self.on.words(),
-            self.cut.on.words()
-        )
+    fn fact(&self) -> String {
+        short_after_tenotomy_words(self.deg, self.on, self.cut.on)
     }
 
     /// Why it matters.

@@ -202,7 +202,8 @@ fn review(view: &View<'_>, stall: Reason) -> NextStep {
         .because(reason)
         .because(view.measured.scored.map(|scored| {
             let rule = "A flat hindfoot score before the tenotomy is normal.";
-            Reason::new(score_words(scored), scored.entry, rule, source::TRAJECTORY)
+            let fact = score_words(&scored.pirani, scored.on);
+            Reason::new(fact, scored.entry, rule, source::TRAJECTORY)
         }));
     step.otherwise = readiness::otherwise(RuleAnswer::Cast, &view.measured, view.end_point.abduction_deg);
     step.cautions([

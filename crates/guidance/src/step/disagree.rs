@@ -10,8 +10,9 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let deciding = view.foot.phase == Phase::Referred || view.foot.phase.is_in_casts();
     let (first, rest) = view.disagree.split_first().filter(|_| deciding)?;
     let text = StepText::LookAgain;
-    let mut step = NextStep::of(view.scope(), Action::LookAgain, text, Some(window(view)), first.clone());
-    step.because.extend(rest.iter().cloned());
+    let mut step =
+        NextStep::of(view.scope(), Action::LookAgain, text, Some(window(view)), first.because.clone());
+    step.because.extend(rest.iter().map(|found| found.because.clone()));
     Some(step.cautions(meanwhile(view)).cautions(caution::kind_of_foot(view)))
 }
 

@@ -64,7 +64,7 @@ impl<'a> Measured<'a> {
     /// In words, such as "Pirani 3 on 3 May 2024: hindfoot 2.5, midfoot 0.5.", naming the signs not assessed.
     pub(crate) fn score_fact(&self) -> (String, Option<EntryId>) {
         let Some(scored) = self.scored else { return ("No Pirani score is recorded.".to_owned(), None) };
-        (score_words(scored), Some(scored.entry))
+        (score_words(&scored.pirani, scored.on), Some(scored.entry))
     }
 
     /// In words, such as "Dorsiflexion 5°, abduction 60° on 3 May 2024."
@@ -109,12 +109,11 @@ fn sub_score(words: &mut String, part: SubScore, value: Option<Halves>) {
 }
 
 /// The score in words, with the signs that were not assessed.
-pub(crate) fn score_words(scored: &AssessmentSeen) -> String {
-    let pirani = &scored.pirani;
+pub(crate) fn score_words(pirani: &Pirani, on: Day) -> String {
     let mut words = String::with_capacity(96);
     let _ = match pirani.total() {
-        Some(total) => write!(words, "Pirani {total} on {}: ", scored.on.words()),
-        None => write!(words, "Pirani incomplete on {}: ", scored.on.words()),
+        Some(total) => write!(words, "Pirani {total} on {}: ", on.words()),
+        None => write!(words, "Pirani incomplete on {}: ", on.words()),
     };
     sub_score(&mut words, SubScore::Hindfoot, pirani.hindfoot());
     words.push_str(", ");

@@ -20,7 +20,7 @@ mod done;
 mod doubt;
 mod end_point;
 mod ended;
-pub(crate) mod measured;
+mod measured;
 pub mod readiness;
 mod referral;
 mod relapse;
@@ -33,9 +33,12 @@ mod view;
 pub use caution::by_gravity;
 pub(crate) use caution::{LEAST_GESTATION_WEEKS, anaesthetic as anaesthetic_watch};
 pub use done::{to_book, without_echo};
+pub(crate) use measured::score_words;
+pub(crate) use text::weeks;
 pub use text::{CastNumber, EarlyReviewAsks, StepText, StillToMeasure};
 
 use crate::{FootStatus, Protocol, Reason};
+use contradiction::FoundContradiction;
 use course::{Course, FootCourse, Phase};
 use record::{Day, DayRange, Side};
 use std::borrow::Cow;
@@ -265,7 +268,7 @@ pub(crate) fn disagreement(
     course: &Course,
     foot: &FootCourse,
     protocol: &Protocol,
-) -> Option<(Day, Vec<Reason>)> {
+) -> Option<(Day, Vec<FoundContradiction>)> {
     let view = View::of(course, protocol, foot);
     let on = view.measured.scored?.on;
     (!view.disagree.is_empty()).then_some((on, view.disagree))

@@ -83,7 +83,7 @@ pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
         return step;
     }
     if let Some(scored) = view.measured.scored {
-        let fact = measured::score_words(scored);
+        let fact = measured::score_words(&scored.pirani, scored.on);
         let rule = "The foot was scored, but no cast is recorded.";
         step.because.push(Reason::new(fact, scored.entry, rule, source::COMMON));
     }

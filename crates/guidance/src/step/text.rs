@@ -1,6 +1,6 @@
 //! What a step says, as data: the words follow from it, and whoever shows a step in another language translates it.
 
-use crate::words::lower_first;
+use crate::{CallText, words::lower_first};
 use record::{Day, ProblemKind, Purpose, Side};
 use std::borrow::Cow;
 
@@ -142,12 +142,12 @@ pub enum StepText {
     BothFeet(Box<StepText>),
     /// A step of each foot.
     EachFoot([(Side, Box<StepText>); 2]),
-    /// A call for the same day, in its own words.
-    CallToday(String),
-    /// A call, in its own words.
-    Call(String),
-    /// A step that a call brings forward, in the call's own words.
-    BroughtForward(Box<StepText>, String),
+    /// A call for the same day.
+    CallToday(CallText),
+    /// A call.
+    Call(CallText),
+    /// A step that a call brings forward.
+    BroughtForward(Box<StepText>, CallText),
 }
 
 impl StepText {
@@ -236,19 +236,12 @@ impl StepText {
             Self::EachFoot([(one, first), (other, second)]) => {
                 format!("{}. {}", of_foot(*one, first), of_foot(*other, second))
             }
-            Self::CallToday(call) => format!("Today: {call}"),
-            Self::Call(call) => call.clone(),
-            Self::BroughtForward(step, call) => format!("{}, brought forward: {call}", step.words()),
+            Self::CallToday(call) => format!("Today: {}", call.words()),
+            Self::Call(call) => call.words(),
+            Self::BroughtForward(step, call) => {
+                format!("{}, brought forward: {}", step.words(), call.words())
+            }
             other => other.fixed().unwrap_or_default().to_owned(),
-        }
-    }
-
-    /// The words of a call for attention within it, which are in English only.
-    #[must_use]
-    pub fn call(&self) -> Option<&str> {
-        match self {
-            Self::CallToday(call) | Self::Call(call) | Self::BroughtForward(_, call) => Some(call),
-            _ => None,
         }
     }
 }

@@ -1,12 +1,12 @@
 //! One foot with its course and protocol, and what follows from its measurements.
 
 use super::{
-    contradiction,
+    contradiction::{self, FoundContradiction},
     end_point::{EndPoint, not_idiopathic},
     measured::Measured,
     readiness::{RuleAnswer, by_score, midfoot_one_or_more},
 };
-use crate::{FootStatus, Protocol, Reason, Scope};
+use crate::{FootStatus, Protocol, Scope};
 use course::{CastWorn, Course, FootCourse, Phase};
 use record::{CastPurpose, Day, DayRange, EntryId};
 
@@ -21,7 +21,7 @@ pub(crate) struct View<'a> {
     pub(crate) score_answer: Option<RuleAnswer>,
     pub(crate) status: FootStatus,
     /// Findings that contradict each other; while any do, neither readiness nor correction is known.
-    pub(crate) disagree: Vec<Reason>,
+    pub(crate) disagree: Vec<FoundContradiction>,
 }
 
 impl<'a> View<'a> {

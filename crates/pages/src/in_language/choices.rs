@@ -2,8 +2,14 @@
 
 use super::PageLanguage;
 use course::Phase;
-use guidance::{Scope, Urgency};
-use record::{BirthOrder, ProblemKind, Purpose, Side, Sides};
+use guidance::{
+    Scope, Urgency,
+    relapse::{FoundDeformity, RelapseSignKind},
+};
+use record::{
+    BirthOrder, ContactWay, ProblemKind, Purpose, RelapseGrade, RemovalReason, ShoulderWidth, Side, Sides,
+    Sign,
+};
 
 impl PageLanguage {
     /// "Right foot", "Left foot", "Child".
@@ -103,6 +109,95 @@ impl PageLanguage {
             ProblemKind::NotTolerated => "problem-not-tolerated",
             ProblemKind::Family => "problem-family",
             ProblemKind::Other => "problem-other",
+        })
+    }
+
+    /// A boot at the beginning of a sentence: "Right boot", "Left boot".
+    #[must_use]
+    pub fn boot(self, side: Side) -> String {
+        self.named(match side {
+            Side::Right => "boot-right",
+            Side::Left => "boot-left",
+        })
+    }
+
+    /// Why a cast came off.
+    #[must_use]
+    pub fn removal_reason(self, why: RemovalReason) -> String {
+        self.named(match why {
+            RemovalReason::Planned => "removal-planned",
+            RemovalReason::Slipped => "removal-slipped",
+            RemovalReason::Sore => "removal-sore",
+            RemovalReason::Circulation => "removal-circulation",
+            RemovalReason::Damaged => "removal-damaged",
+            RemovalReason::ByFamily => "removal-by-family",
+            RemovalReason::Other => "removal-other",
+        })
+    }
+
+    /// A way to reach a family.
+    #[must_use]
+    pub fn contact_way(self, way: ContactWay) -> String {
+        self.named(match way {
+            ContactWay::Phone => "way-telephone",
+            ContactWay::Message => "way-message",
+            ContactWay::Letter => "way-letter",
+            ContactWay::HomeVisit => "way-home-visit",
+            ContactWay::Through => "way-through",
+        })
+    }
+
+    /// A sign of the Pirani score, with a small first letter.
+    #[must_use]
+    pub fn score_sign(self, sign: Sign) -> String {
+        self.named(match sign {
+            Sign::LateralBorder => "sign-lateral-border",
+            Sign::MedialCrease => "sign-medial-crease",
+            Sign::TalarHead => "sign-talar-head",
+            Sign::PosteriorCrease => "sign-posterior-crease",
+            Sign::RigidEquinus => "sign-rigid-equinus",
+            Sign::EmptyHeel => "sign-empty-heel",
+        })
+    }
+
+    /// A sign of relapse.
+    #[must_use]
+    pub fn relapse_sign(self, sign: RelapseSignKind) -> String {
+        use FoundDeformity::{Fixed, Flexible};
+        self.named(match sign {
+            RelapseSignKind::Equinus(Flexible) => "relapse-sign-equinus",
+            RelapseSignKind::Equinus(Fixed) => "relapse-sign-equinus-fixed",
+            RelapseSignKind::EarlyHeelRise => "relapse-sign-heel-rise",
+            RelapseSignKind::HeelVarus(Flexible) => "relapse-sign-heel-varus",
+            RelapseSignKind::HeelVarus(Fixed) => "relapse-sign-heel-varus-fixed",
+            RelapseSignKind::Adductus(Flexible) => "relapse-sign-adductus",
+            RelapseSignKind::Adductus(Fixed) => "relapse-sign-adductus-fixed",
+            RelapseSignKind::Supination => "relapse-sign-supination",
+            RelapseSignKind::EvertorsWeak => "relapse-sign-evertors-weak",
+            RelapseSignKind::EvertorsNotWorking => "relapse-sign-evertors-not-working",
+            RelapseSignKind::Cavus(Flexible) => "relapse-sign-cavus",
+            RelapseSignKind::Cavus(Fixed) => "relapse-sign-cavus-fixed",
+        })
+    }
+
+    /// A grade of relapse.
+    #[must_use]
+    pub fn relapse_grade(self, grade: RelapseGrade) -> String {
+        self.named(match grade {
+            RelapseGrade::Ia => "relapse-grade-ia",
+            RelapseGrade::Ib => "relapse-grade-ib",
+            RelapseGrade::Iia => "relapse-grade-iia",
+            RelapseGrade::Iib => "relapse-grade-iib",
+            RelapseGrade::Iii => "relapse-grade-iii",
+        })
+    }
+
+    /// Which width of the shoulders.
+    #[must_use]
+    pub fn shoulder_width(self, width: ShoulderWidth) -> String {
+        self.named(match width {
+            ShoulderWidth::Biacromial => "width-biacromial",
+            ShoulderWidth::Bideltoid => "width-bideltoid",
         })
     }
 }

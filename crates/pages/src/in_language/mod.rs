@@ -4,6 +4,7 @@
 //! finds a message that is missing in a language or that nobody uses. A page that is not translated says so by being
 //! drawn with [`crate::page`], whatever language its reader chose.
 
+mod calls;
 mod choices;
 mod days;
 mod steps;
@@ -27,6 +28,7 @@ macro_rules! files {
         &[
             include_str!(concat!("../../texts/", $tag, "/common.ftl")),
             include_str!(concat!("../../texts/", $tag, "/steps.ftl")),
+            include_str!(concat!("../../texts/", $tag, "/calls.ftl")),
             include_str!(concat!("../../texts/", $tag, "/day.ftl")),
         ]
     };

@@ -1,4 +1,4 @@
-//! Next steps. What a call for attention says within a step is in English only, and is marked as English.
+//! Next steps.
 
 use super::PageLanguage;
 use guidance::{CastNumber, EarlyReviewAsks, NextStep, Scope, StepText, StillToMeasure};
@@ -10,13 +10,12 @@ impl PageLanguage {
     /// What a step says.
     #[must_use]
     pub fn step(self, step: &StepText) -> Markup {
-        let call = |call: &str| html! { @if let Some(english) = self.untranslated() { span lang=(english) { (call) } } @else { (call) } };
         match step {
-            StepText::Call(text) => call(text),
-            StepText::CallToday(text) => html! { (self.named("step-today")) " " (call(text)) },
-            StepText::BroughtForward(later, text) => {
+            StepText::Call(call) => self.call(call),
+            StepText::CallToday(call) => html! { (self.named("step-today")) " " (self.call(call)) },
+            StepText::BroughtForward(later, call) => {
                 let later = self.plain_step(later);
-                html! { (self.text(&Sentence::new("step-brought-forward").with("step", later.as_str()))) " " (call(text)) }
+                html! { (self.text(&Sentence::new("step-brought-forward").with("step", later.as_str()))) " " (self.call(call)) }
             }
             step => html! { (self.plain_step(step)) },
         }

@@ -41,7 +41,7 @@ fn call_text(child: ChildId, attention: &Attention) -> Markup {
     html! {
         p.call-text {
             span.call-foot { (words::capital(foot_words(attention.side))) } span.sr { ": " }
-            (without_foot(&attention.text, attention.side))
+            (without_foot(&attention.text.words(), attention.side))
         }
         details.why { summary { "Why and source" } (reason_list(child, &attention.because)) }
     }

@@ -1,21 +1,27 @@
 //! The messages of pages are there in every language, and those in English say what the program says elsewhere.
 
-use crate::sample::day;
+use crate::{
+    calls_in_languages::{english_only, relapse_signs, steps_with},
+    sample::day,
+};
 use course::{Age, Phase};
 use fluent_syntax::{ast::Entry, parser, serializer::serialize};
 use guidance::{
-    CAUTION, CastNumber, EarlyReviewAsks, Scope, StepText as Step, StillToMeasure as Still, Urgency,
+    CAUTION, CallText, CastNumber, EarlyReviewAsks, Scope, StepText as Step, StillToMeasure as Still, Urgency,
 };
 use messages::Sentence;
 use pages::{PageLanguage, parts, words};
-use record::{BirthOrder, DayRange, ProblemKind as Problem, Purpose, Side, Sides};
+use record::{
+    BirthOrder, ContactWay, DayRange, ProblemKind as Problem, Purpose, RelapseGrade, RemovalReason,
+    ShoulderWidth, Side, Sides, Sign,
+};
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs,
     path::{Path, PathBuf},
 };
 
-const FILES: [&str; 3] = ["common", "steps", "day"];
+const FILES: [&str; 4] = ["common", "steps", "calls", "day"];
 /// Messages that a translation has and English does not need.
 const OF_TRANSLATIONS: &str = "translation-";
 
@@ -24,7 +30,7 @@ fn texts_folder(language: PageLanguage) -> PathBuf {
 }
 
 /// The messages of a file, each with its text as it is written.
-fn file(language: PageLanguage, name: &str) -> BTreeMap<String, String> {
+pub fn file(language: PageLanguage, name: &str) -> BTreeMap<String, String> {
     let source = fs::read_to_string(texts_folder(language).join(format!("{name}.ftl"))).unwrap();
     let resource = parser::parse(source.as_str()).unwrap_or_else(|(_, errors)| panic!("{name}: {errors:?}"));
     let mut found = BTreeMap::new();
@@ -65,7 +71,7 @@ fn every_language_has_every_message_of_every_file_and_no_other() {
             assert_eq!(own, english, "{language:?}, {name}");
         }
     }
-    assert!(messages(PageLanguage::English).len() > 150, "{}", messages(PageLanguage::English).len());
+    assert!(messages(PageLanguage::English).len() > 300, "{}", messages(PageLanguage::English).len());
 }
 
 #[test]
@@ -144,7 +150,20 @@ fn every_message_that_a_page_asks_for_is_there() {
     let there =
         |id: &str| english.contains_key(id) || id.starts_with(OF_TRANSLATIONS) && spanish.contains_key(id);
     let missing: Vec<_> = asked.iter().filter(|id| !there(id)).collect();
-    assert!(asked.len() > 150 && missing.is_empty(), "{} asked for, missing: {missing:?}", asked.len());
+    assert!(asked.len() > 300 && missing.is_empty(), "{} asked for, missing: {missing:?}", asked.len());
+}
+
+/// A message with something for everything that is put into it.
+fn filled_in(id: &str, text: &str, foot: Side) -> Sentence {
+    let name: &'static str = id.to_owned().leak();
+    variables(text).into_iter().fold(Sentence::new(name), |sentence, variable| {
+        let variable: &'static str = variable.leak();
+        match variable {
+            "n" | "episode" => sentence.with(variable, 2),
+            "foot" => sentence.with(variable, foot),
+            _ => sentence.with(variable, "X"),
+        }
+    })
 }
 
 /// Every message of every language can be filled in.
@@ -152,17 +171,7 @@ fn every_message_that_a_page_asks_for_is_there() {
 fn every_message_can_be_filled_in() {
     for language in PageLanguage::ALL {
         for (id, text) in messages(language) {
-            let name: &'static str = id.clone().leak();
-            let mut sentence = Sentence::new(name);
-            for variable in variables(&text) {
-                let variable: &'static str = variable.leak();
-                sentence = match variable {
-                    "n" | "episode" => sentence.with(variable, 2),
-                    "foot" => sentence.with(variable, Side::Left),
-                    _ => sentence.with(variable, "X"),
-                };
-            }
-            let filled = language.checked(&sentence);
+            let filled = language.checked(&filled_in(&id, &text, Side::Left));
             assert!(
                 filled.as_ref().is_ok_and(|text| !text.trim().is_empty()),
                 "{language:?} {id}: {filled:?}"
@@ -211,10 +220,9 @@ pub fn steps() -> Vec<Step> {
         Step::OfFoot(Side::Left, boxed(Step::Cast(cast(None), None))),
         Step::BothFeet(boxed(Step::BookTenotomy { second: true })),
         Step::EachFoot([(Side::Right, boxed(Step::BraceReview)), (Side::Left, boxed(Step::Relapse))]),
-        Step::Call("Right foot: dorsiflexion fell.".to_owned()),
-        Step::CallToday("Toes not seen.".to_owned()),
-        Step::BroughtForward(boxed(Step::BraceReview), "Weight is not recorded.".to_owned()),
     ];
+    all.extend(steps_with(&CallText::BirthDateMissing));
+    all.extend(english_only().iter().flat_map(steps_with));
     let measured = [Still::RestOfScore, Still::Score, Still::Movement, Still::Dorsiflexion, Still::Abduction];
     all.extend(measured.map(|what| Step::Cast(cast(None), Some(what))));
     all.extend(problems().map(Step::SeeTheSameDay));
@@ -233,11 +241,11 @@ pub fn steps() -> Vec<Step> {
     all
 }
 
-fn problems() -> impl Iterator<Item = Problem> {
+pub fn problems() -> impl Iterator<Item = Problem> {
     Problem::ALL.iter().copied()
 }
 
-fn purposes() -> impl Iterator<Item = Purpose> {
+pub fn purposes() -> impl Iterator<Item = Purpose> {
     Purpose::ALL.iter().copied()
 }
 
@@ -279,6 +287,21 @@ fn english_choices_are_worded_as_everywhere_else() {
     for order in BirthOrder::ALL {
         assert_eq!(english.birth_order(Some(*order)), order.words());
     }
+    for why in RemovalReason::ALL {
+        assert_eq!(english.removal_reason(*why), why.words());
+    }
+    for way in ContactWay::ALL {
+        assert_eq!(english.contact_way(*way), way.words());
+    }
+    for grade in RelapseGrade::ALL {
+        assert_eq!(english.relapse_grade(*grade), grade.words());
+    }
+    for width in ShoulderWidth::ALL {
+        assert_eq!(english.shoulder_width(*width), width.words());
+    }
+    Sign::ALL.iter().for_each(|sign| assert_eq!(english.score_sign(*sign), sign.name().to_lowercase()));
+    relapse_signs().iter().for_each(|sign| assert_eq!(english.relapse_sign(*sign), sign.words()));
+    Side::BOTH.iter().for_each(|side| assert_eq!(english.boot(*side), format!("{} boot", side.title())));
     assert_eq!(english.named("caution"), CAUTION);
     assert_eq!(english.named("who-restricted"), parts::RESTRICTED_NAME);
     assert_eq!(english.named("who-restricted-hint"), parts::RESTRICTED_HINT);
@@ -331,17 +354,18 @@ fn left_and_right_are_never_exchanged() {
     for (language, left, right) in SIDES {
         let mut sided = 0;
         let sided_messages = messages(language).into_iter().filter(|(_, text)| text.contains("$foot"));
-        for (id, _) in sided_messages {
-            let name: &'static str = id.clone().leak();
-            let of = |side| language.text(&Sentence::new(name).with("foot", side)).to_lowercase();
+        for (id, text) in sided_messages {
+            let of = |side| language.text(&filled_in(&id, &text, side)).to_lowercase();
             let (of_left, of_right) = (of(Side::Left), of(Side::Right));
             assert!(of_left.contains(left) && !of_left.contains(right), "{language:?} {id}: {of_left}");
             assert!(of_right.contains(right) && !of_right.contains(left), "{language:?} {id}: {of_right}");
             sided += 1;
         }
-        assert_eq!(sided, 4, "{language:?}");
+        assert_eq!(sided, 9, "{language:?}");
         for (side, own, other) in [(Side::Left, left, right), (Side::Right, right, left)] {
-            for words in [language.scope(Scope::Foot(side)), language.feet(Some(side.into()))] {
+            let named =
+                [language.scope(Scope::Foot(side)), language.feet(Some(side.into())), language.boot(side)];
+            for words in named {
                 let words = words.to_lowercase();
                 assert!(words.contains(own) && !words.contains(other), "{language:?}: {words}");
             }

@@ -1,6 +1,7 @@
 //! The tests of the pages.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod calls_in_languages;
 mod child;
 mod day_in_spanish;
 mod devices;

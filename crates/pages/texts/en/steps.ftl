@@ -73,7 +73,7 @@ step-nothing-transferred = Nothing here: passed to another clinic
 step-nothing-lost = Nothing is planned: declared lost to follow-up
 step-nothing-no-foot = Nothing: no foot on record as a clubfoot
 
-# Before the words of a call for attention, which are in English.
+# Before the words of a call for attention.
 step-today = Today:
 step-brought-forward = { $step }, brought forward:
 

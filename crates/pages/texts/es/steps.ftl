@@ -74,7 +74,7 @@ step-nothing-transferred = Nada aquí: pasó a otro centro
 step-nothing-lost = Nada previsto: declarado perdido para el seguimiento
 step-nothing-no-foot = Nada: ningún pie anotado como pie zambo
 
-# Before the words of a call for attention, which are in English.
+# Before the words of a call for attention.
 step-today = Hoy:
 step-brought-forward = { $step }, se adelanta:
 

@@ -70,7 +70,7 @@ struct ChildResult<'a> {
     as_of: Day,
     feet: Vec<FootResult<'a>>,
     next: Option<StepResult>,
-    attention: Vec<CallResult<'a>>,
+    attention: Vec<CallResult>,
     questions: Vec<QuestionResult<'a>>,
     caution: &'static str,
 }
@@ -129,7 +129,7 @@ pub struct StepResult {
 
 /// Something that needs attention.
 #[derive(Debug, Serialize)]
-struct CallResult<'a> {
+struct CallResult {
     rule: &'static str,
     urgency: &'static str,
     side: Option<Side>,
@@ -142,7 +142,7 @@ struct CallResult<'a> {
     /// Whether it is open on the as-of day or begins later.
     #[serde(skip)]
     lasts: bool,
-    text: &'a str,
+    text: String,
     because: Vec<SavedReason>,
 }
 
@@ -205,8 +205,8 @@ impl<'a> ChildResult<'a> {
     }
 }
 
-impl<'a> CallResult<'a> {
-    fn of(call: &'a Attention, as_of: Day) -> Self {
+impl CallResult {
+    fn of(call: &Attention, as_of: Day) -> Self {
         Self {
             rule: call.rule,
             urgency: call.urgency.words(),
@@ -217,7 +217,7 @@ impl<'a> CallResult<'a> {
             place_words: call.place.words(),
             applies: call.applies(as_of),
             lasts: call.lasts_to(as_of),
-            text: &call.text,
+            text: call.text.words(),
             because: reasons(&call.because),
         }
     }
@@ -292,7 +292,7 @@ fn as_text(child: &ChildResult<'_>) -> String {
     text
 }
 
-fn call_line(call: &CallResult<'_>, as_of: Day) -> String {
+fn call_line(call: &CallResult, as_of: Day) -> String {
     let when = if call.from <= as_of { "since" } else { "from" };
     let place = call.place_words.map(|words| format!(", {words}")).unwrap_or_default();
     format!("{}{} ({}, {when} {}{place})", side(call.side), call.text, call.urgency, call.from)

@@ -82,7 +82,7 @@ struct DueCall {
 impl From<&Attention> for DueCall {
     fn from(call: &Attention) -> Self {
         let Attention { rule, from, side, urgency, .. } = *call;
-        Self { rule, from, text: call.text.clone(), side, urgency: urgency.words() }
+        Self { rule, from, text: call.text.words(), side, urgency: urgency.words() }
     }
 }
 

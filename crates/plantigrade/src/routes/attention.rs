@@ -7,7 +7,7 @@ use crate::{
 use axum::extract::{Query, State};
 use clinic::{ItemDetail, WorkFilter, WorkKind, WorkRow, saved_call, sides_of};
 use course::Standing;
-use guidance::{Attention, Urgency, attention::RULES};
+use guidance::{Attention, CallText, Urgency, attention::RULES};
 use pages::{
     AttentionFilter, AttentionRow, AttentionView, Here, LostRow, LostView, RuleChoice, UrgencyCount,
     parts::{Pager, Who},
@@ -164,8 +164,12 @@ pub(super) fn row(app: &App, row: WorkRow) -> Option<AttentionRow> {
     };
     let who = app.with_twins(who, &detail.twins);
     if who.restricted {
-        let attention =
-            Attention { side: None, text: CLOSED_CALL.to_owned(), because: Vec::new(), ..attention };
+        let attention = Attention {
+            side: None,
+            text: CallText::English(CLOSED_CALL.to_owned()),
+            because: Vec::new(),
+            ..attention
+        };
         return Some(AttentionRow { who, attention, more: Vec::new(), next_visit: row.next_visit });
     }
     let more = more.into_iter().map(|(call, _)| call).collect();

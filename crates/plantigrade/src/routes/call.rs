@@ -90,7 +90,7 @@ fn shown(
     let view = CallView {
         who: app.who(course),
         carers: course.about.carers.clone(),
-        why: listed.take(REASONS).map(|call| call.text.clone()).chain(booked).collect(),
+        why: listed.take(REASONS).map(|call| call.text.words()).chain(booked).collect(),
         attempts: course.contacts.iter().rev().map(attempt_words).collect(),
         appointment: meant.map(|made| (made.entry, appointment_words(made))),
         problems: reported_problems(course),

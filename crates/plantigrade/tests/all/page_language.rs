@@ -172,7 +172,7 @@ async fn days_of_the_invented_clinic_have_no_english_word_outside_what_is_marked
     let english: BTreeSet<&String> =
         of_english.iter().filter(|word| !of_spanish.contains(*word) && !typed.contains(*word)).collect();
     assert!(english.len() > 200, "{}", english.len());
-    let (mut rows, mut steps, mut marked, mut named) = (0, 0, 0, 0);
+    let (mut rows, mut steps, mut called, mut named) = (0, 0, 0, 0);
     for number in -21..14 {
         let on = day(TODAY) + number;
         let page = browser.get(&format!("/day?on={on}")).await;
@@ -182,11 +182,12 @@ async fn days_of_the_invented_clinic_have_no_english_word_outside_what_is_marked
         for text in found {
             let wrong: Vec<String> = words(&text).filter(|word| english.contains(word)).collect();
             assert!(wrong.is_empty(), "{on}: {wrong:?} in “{text}”");
+            // What stands before the words of a call within a step.
+            called += usize::from(text.contains("se adelanta: ") || text.starts_with("Hoy: "));
         }
         rows += page.count(".day-row");
         steps += page.count(".step-line");
-        marked += page.count(".step-line [lang=en]");
         named += words(&page.shown(".who-name")).filter(|word| typed.contains(word)).count();
     }
-    assert!(rows > 40 && steps > 20 && marked > 0 && named >= rows, "{rows} {steps} {marked} {named}");
+    assert!(rows > 40 && steps > 20 && called > 0 && named >= rows, "{rows} {steps} {called} {named}");
 }

@@ -20,7 +20,7 @@ fn a_correcting_cast_is_on_too_long_after_fourteen_days() {
     begins(&in_casts(), "cast-on-too-long", "2024-05-18");
     let call = one(&in_casts(), "2024-05-03", "cast-on-too-long");
     assert_eq!((call.side, call.urgency), (Some(Side::Right), Urgency::Today));
-    assert_eq!(call.text, "Right foot: cast 1 on since 3 May 2024; it was due off by 17 May 2024.");
+    assert_eq!(call.text.words(), "Right foot: cast 1 on since 3 May 2024; it was due off by 17 May 2024.");
 }
 
 #[test]
@@ -125,9 +125,9 @@ fn a_warning_sign_is_silent_once_settled_and_stays_for_the_next_visit_once_seen(
     let call = one(&seen, "2024-05-10", "red-flag");
     assert_eq!((call.from, call.urgency, call.place), (day("2024-05-06"), Urgency::Watch, CallPlace::Visit));
     assert!(
-        call.text.contains("seen on 10 May 2024, but it is not recorded whether it is settled"),
+        call.text.words().contains("seen on 10 May 2024, but it is not recorded whether it is settled"),
         "{}",
-        call.text
+        call.text.words()
     );
     let mut settled = fever.clone();
     let entry = fever.entries.last().unwrap().id;
@@ -167,7 +167,7 @@ fn no_fall_of_the_midfoot_beyond_noise_over_three_casts_is_slow() {
     begins(&four_visits("1 1 ½ / 1 1 1"), "slow-progress", "2024-05-24");
     begins(&four_visits("1 1 1 / 1 1 1"), "slow-progress", "2024-05-24");
     let call = one(&four_visits("1 1 ½ / 1 1 1"), "2024-05-24", "slow-progress");
-    assert_eq!(call.text, "Right foot: midfoot score unchanged over 3 casts, until 24 May 2024.");
+    assert_eq!(call.text.words(), "Right foot: midfoot score unchanged over 3 casts, until 24 May 2024.");
     assert_eq!(call.because[0].fact, "midfoot score 3 on 3 May 2024, 2.5 on 24 May 2024, 3 casts between");
 }
 

@@ -64,7 +64,7 @@ fn low_from_the_start_is_called_logged_and_reported() {
     let call = one(&story, "2024-05-17", "wear-low");
     assert_eq!(call.urgency, Urgency::ThisWeek);
     assert_eq!(
-        call.text,
+        call.text.words(),
         "Wear logged is low: 9.2 of 23.0 hours a day prescribed (40 %), 3 May 2024 to 16 May 2024."
     );
 }

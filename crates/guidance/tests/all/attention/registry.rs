@@ -185,7 +185,7 @@ fn calls_come_soonest_first_each_with_its_reasons_and_their_source() {
         let calls = found(&story, LATE, &Protocol::built_in());
         assert!(calls.is_sorted_by_key(|call| (call.from, call.urgency)));
         for call in &calls {
-            assert!(!call.text.is_empty() && !call.because.is_empty(), "{call:?}");
+            assert!(!call.text.words().is_empty() && !call.because.is_empty(), "{call:?}");
             for reason in &call.because {
                 assert!(
                     !reason.fact.is_empty() && !reason.rule.is_empty() && !reason.source.is_empty(),

@@ -25,7 +25,7 @@ fn a_loss_of_ten_degrees_since_bracing_began_calls_from_the_day_it_was_measured(
     let lost = moved(&moved(&braced(), "2024-03-08", 25), "2024-05-03", 15);
     begins(&lost, "dorsiflexion-lost", "2024-05-03"); // 25 − 15 = 10
     let call = one(&lost, "2024-05-03", "dorsiflexion-lost");
-    assert_eq!(call.text, "Right foot: dorsiflexion 15° on 3 May 2024, 25° on 8 March 2024.");
+    assert_eq!(call.text.words(), "Right foot: dorsiflexion 15° on 3 May 2024, 25° on 8 March 2024.");
     assert_eq!((call.side, call.urgency), (Some(Side::Right), Urgency::ThisWeek));
     let within_noise = moved(&moved(&braced(), "2024-03-08", 25), "2024-05-03", 16);
     silent(&within_noise, "2024-05-03", "dorsiflexion-lost"); // 9
@@ -90,7 +90,7 @@ fn a_rise_of_a_point_is_worse_and_half_a_point_is_noise() {
     let worse = totals(&braced(), &[("2024-03-29", 2), ("2024-05-03", 4)]); // 1.0 to 2.0
     begins(&worse, "score-worse", "2024-05-03");
     let call = one(&worse, "2024-05-03", "score-worse");
-    assert_eq!(call.text, "Right foot: Pirani total 2 on 3 May 2024, 1 on 29 March 2024.");
+    assert_eq!(call.text.words(), "Right foot: Pirani total 2 on 3 May 2024, 1 on 29 March 2024.");
     assert_eq!(call.urgency, Urgency::ThisWeek);
     silent(&totals(&braced(), &[("2024-03-29", 2), ("2024-05-03", 3)]), "2024-05-03", "score-worse");
     silent(&totals(&braced(), &[("2024-03-29", 4), ("2024-05-03", 2)]), "2024-05-03", "score-worse");

@@ -108,7 +108,7 @@ fn one_foot_in_casts_with_the_other_at_the_stage_of_the_brace_calls() {
     let call = one(&cast, "2024-05-03", "one-foot-behind");
     assert_eq!(call.side, Some(Side::Right));
     assert_eq!(
-        call.text,
+        call.text.words(),
         "Right foot: in correction since 3 May 2024, while the left foot is in full-time bracing."
     );
     let relapse = with(&braced, "2024-05-03 | left | relapse | grade IA");

@@ -38,7 +38,7 @@ fn a_fall_is_called_two_weeks_after_it() {
     // Weeks from 6 May at 12, 11.5, 12, 12; from 3 June (6 May + 4 · 7 days) at 8. Two weeks later: 17 June.
     let fallen = weeks(&[12.0, 11.5, 12.0, 12.0, 8.0, 8.0, 7.5]);
     begins(&fallen, "wear-falling", "2024-06-17");
-    let text = one(&fallen, "2024-07-01", "wear-falling").text;
+    let text = one(&fallen, "2024-07-01", "wear-falling").text.words();
     // Means: (12 + 11.5 + 12 + 12) / 4 = 11.875; (8 + 8 + 7.5) / 3 = 7.833.
     assert_eq!(text, "Wear logged fell from 11.9 to 7.8 hours a day in the week of 3 June 2024.");
 }
@@ -94,7 +94,7 @@ fn three_days_without_wear_are_called_from_the_third() {
         reported(&mut story, day(on), hours);
     }
     begins(&story, "nights-missed", "2024-06-05");
-    let text = one(&story, "2024-06-20", "nights-missed").text;
+    let text = one(&story, "2024-06-20", "nights-missed").text.words();
     assert_eq!(text, "Not worn on 3 days in a row, 3 June 2024 to 5 June 2024, reported by the family.");
     reported(&mut story, day("2024-06-06"), 9.0);
     silent(&story, "2024-06-20", "nights-missed");
@@ -126,7 +126,9 @@ fn logged_hours_far_below_reported_are_called_the_day_after() {
     };
     // 9 / 6 = 1.5; 6 May + 7 days.
     begins(&both(9.0, 7), "logged-below-reported", "2024-05-13");
-    assert!(one(&both(12.0, 7), "2024-06-01", "logged-below-reported").text.contains("2.0 times as many"));
+    assert!(
+        one(&both(12.0, 7), "2024-06-01", "logged-below-reported").text.words().contains("2.0 times as many")
+    );
     // 8.9 / 6 = 1.48; and six days are too few.
     silent(&both(8.9, 7), "2024-06-01", "logged-below-reported");
     silent(&both(12.0, 6), "2024-06-01", "logged-below-reported");
