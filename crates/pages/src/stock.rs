@@ -357,7 +357,7 @@ fn paper_children(frame: &Frame, view: &StockView) -> Vec<PaperBlock> {
     let (children, total) = &view.children;
     let row = |child: &StockChild| {
         let who = parts::who_cell(PageLanguage::English, &child.who, frame.today);
-        PaperRow::of([who, PaperCell::of(child.call.text.as_str())])
+        PaperRow::of([who, PaperCell::of(child.call.text.words())])
     };
     let mut blocks =
         vec![PaperBlock::Heading(format!("{FOR_WHOM} {total}")), PaperBlock::Paragraph(OVERDUE_FIRST.into())];
