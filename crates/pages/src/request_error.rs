@@ -23,6 +23,8 @@ pub enum RequestError {
     NotFound,
     /// The data sent is not accepted, with the reason.
     Refused(String),
+    /// A document cannot be made for this child or on this paper, with the reason.
+    NotMade(String),
     /// The form has expired or does not come from this program.
     Stale,
     /// The form was filled in by somebody else, by this name, and is kept as their draft.
@@ -59,7 +61,7 @@ impl RequestError {
     pub const fn status(&self) -> u16 {
         match self {
             Self::NotFound => 404,
-            Self::Refused(_) => 422,
+            Self::Refused(_) | Self::NotMade(_) => 422,
             Self::Stale | Self::FilledBy(_) | Self::NoRight(_) | Self::Restricted(_) => 403,
             Self::Conflict(_) => 409,
             Self::TooMany => 429,
@@ -75,6 +77,7 @@ impl RequestError {
         match self {
             Self::NotFound => "Page not found",
             Self::Refused(_) => "This was not accepted",
+            Self::NotMade(_) => "This document cannot be made",
             Self::Stale => "This form has expired",
             Self::FilledBy(_) => "This form was filled in by somebody else",
             Self::NoRight(_) => "Your role does not allow this",
@@ -99,6 +102,7 @@ impl RequestError {
                 "The address may be mistyped or belong to another clinic. Find the child by name or number instead."
             }
             Self::Refused(_) => "Nothing was saved. Go back, correct what is named above, and send it again.",
+            Self::NotMade(_) => "Nothing in the records was changed.",
             Self::Stale => {
                 "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
             }
@@ -136,6 +140,7 @@ impl RequestError {
     fn detail(&self) -> Option<&str> {
         match self {
             Self::Refused(text)
+            | Self::NotMade(text)
             | Self::Conflict(text)
             | Self::TooLarge(text)
             | Self::Crowded(text)

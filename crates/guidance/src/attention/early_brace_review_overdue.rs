@@ -21,7 +21,7 @@
 //! 1 + 5 + 6 weeks: common practice, no source. The handbook has 2 weeks and 3 months (from memory).
 
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
-use crate::{CallText, Reason, call_text::VisitCallText, step::weeks};
+use crate::{CallText, Reason, call_text::VisitCallText, words::weeks};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "early-brace-review-overdue",

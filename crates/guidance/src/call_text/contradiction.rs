@@ -1,6 +1,6 @@
 //! Findings that contradict each other.
 
-use crate::{step::score_words, words::degrees};
+use crate::words::{degrees, score_words};
 use record::{Day, HalfPoint, Halves, Pirani, Sign};
 
 /// Findings of one foot that contradict each other.

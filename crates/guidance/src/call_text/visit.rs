@@ -1,6 +1,6 @@
 //! What calls about visits, and about a family that does not come, say.
 
-use crate::step::weeks;
+use crate::words::weeks;
 use record::{Day, Purpose};
 
 /// What a call about visits says.

@@ -1,7 +1,12 @@
 //! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after bracing.
 
-use super::{Action, EarlyReviewAsks, NextStep, Scope, StepText, caution, text::weeks, view::View};
-use crate::{Protocol, Reason, protocol::EarlyReview, source, words::degrees};
+use super::{Action, EarlyReviewAsks, NextStep, Scope, StepText, caution, view::View};
+use crate::{
+    Protocol, Reason,
+    protocol::EarlyReview,
+    source,
+    words::{degrees, weeks},
+};
 use course::{BraceSpell, Course, Phase, WearKind};
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;

@@ -2,13 +2,15 @@
 
 use super::{
     Action, CastNumber, NextStep, StepText, StillToMeasure, caution,
-    measured::score_words,
     readiness::{self, RuleAnswer},
     relapse,
     view::View,
     within,
 };
-use crate::{ReadinessRule, Reason, progress, source, words::degrees};
+use crate::{
+    ReadinessRule, Reason, progress, source,
+    words::{degrees, score_words},
+};
 use course::{AssessmentSeen, CastWorn};
 use record::{Day, DayRange, RemovalReason};
 

@@ -1,9 +1,8 @@
 //! The measurements of a foot since the last change of its cast: the basis of every decision on casts.
 
-use crate::words::degrees;
+use crate::words::{degrees, score_words};
 use course::{AssessmentSeen, FootCourse};
-use record::{Day, EntryId, Halves, Pirani, SubScore};
-use std::fmt::Write as _;
+use record::{Day, EntryId};
 
 /// The latest of each measurement since the previous change of cast. An older value does not count: the foot
 /// has changed since, and a missing value is never carried forward.
@@ -95,33 +94,4 @@ impl<'a> Measured<'a> {
             (None, None) => ("Neither dorsiflexion nor abduction was measured.".to_owned(), None),
         }
     }
-}
-
-fn sub_score(words: &mut String, part: SubScore, value: Option<Halves>) {
-    let name = match part {
-        SubScore::Hindfoot => "hindfoot",
-        SubScore::Midfoot => "midfoot",
-    };
-    let _ = match value {
-        Some(value) => write!(words, "{name} {value}"),
-        None => write!(words, "{name} incomplete"),
-    };
-}
-
-/// The score in words, with the signs that were not assessed.
-pub(crate) fn score_words(pirani: &Pirani, on: Day) -> String {
-    let mut words = String::with_capacity(96);
-    let _ = match pirani.total() {
-        Some(total) => write!(words, "Pirani {total} on {}: ", on.words()),
-        None => write!(words, "Pirani incomplete on {}: ", on.words()),
-    };
-    sub_score(&mut words, SubScore::Hindfoot, pirani.hindfoot());
-    words.push_str(", ");
-    sub_score(&mut words, SubScore::Midfoot, pirani.midfoot());
-    for (place, sign) in pirani.missing().enumerate() {
-        words.push_str(if place == 0 { "; not assessed: " } else { ", " });
-        words.extend(sign.name().chars().flat_map(char::to_lowercase));
-    }
-    words.push('.');
-    words
 }

@@ -33,8 +33,6 @@ mod view;
 pub use caution::by_gravity;
 pub(crate) use caution::{LEAST_GESTATION_WEEKS, anaesthetic as anaesthetic_watch};
 pub use done::{to_book, without_echo};
-pub(crate) use measured::score_words;
-pub(crate) use text::weeks;
 pub use text::{CastNumber, EarlyReviewAsks, StepText, StillToMeasure};
 
 use crate::{FootStatus, Protocol, Reason};

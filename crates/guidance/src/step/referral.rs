@@ -1,7 +1,7 @@
 //! Before the first cast: the first visit, or the wait until a premature baby reaches term.
 
 use super::{Action, NextStep, Scope, StepText, caution, measured, view::View, within};
-use crate::{Protocol, Reason, source};
+use crate::{Protocol, Reason, source, words::score_words};
 use course::{Course, Phase};
 use record::{Day, DayRange, EntryId};
 
@@ -83,7 +83,7 @@ pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
         return step;
     }
     if let Some(scored) = view.measured.scored {
-        let fact = measured::score_words(&scored.pirani, scored.on);
+        let fact = score_words(&scored.pirani, scored.on);
         let rule = "The foot was scored, but no cast is recorded.";
         step.because.push(Reason::new(fact, scored.entry, rule, source::COMMON));
     }

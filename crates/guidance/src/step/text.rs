@@ -1,6 +1,9 @@
 //! What a step says, as data: the words follow from it, and whoever shows a step in another language translates it.
 
-use crate::{CallText, words::lower_first};
+use crate::{
+    CallText,
+    words::{lower_first, weeks},
+};
 use record::{Day, ProblemKind, Purpose, Side};
 use std::borrow::Cow;
 
@@ -252,11 +255,6 @@ fn of_foot(side: Side, step: &StepText) -> String {
 
 const fn tenotomy(second: bool) -> &'static str {
     if second { "Second tenotomy" } else { "Tenotomy" }
-}
-
-/// "1 week", "6 weeks".
-pub(crate) fn weeks(number: u16) -> String {
-    if number == 1 { "1 week".to_owned() } else { format!("{number} weeks") }
 }
 
 impl CastNumber {

@@ -54,7 +54,7 @@ pub async fn one(
         let document = documents::document(app, &known, kind, choices)?;
         let wording = read_texts(app)?.wording(language);
         if wording.awaits_review() {
-            return Err(Fail(RequestError::Refused(AWAITS_REVIEW.to_owned())));
+            return Err(Fail(RequestError::NotMade(AWAITS_REVIEW.to_owned())));
         }
         pdf_as(&document, &wording, paper, today).map_err(refused)
     });
@@ -75,7 +75,7 @@ pub(super) fn answer(name: &str, bytes: Vec<u8>) -> Response {
 /// Why there is no PDF: what cannot be printed is refused in words, and anything else is an error of the program.
 pub(super) fn refused(fault: PdfFault) -> Fail {
     match fault {
-        PdfFault::NoTypeface(_) | PdfFault::OnlyAsPage(_) => Fail(RequestError::Refused(fault.to_string())),
+        PdfFault::NoTypeface(_) | PdfFault::OnlyAsPage(_) => Fail(RequestError::NotMade(fault.to_string())),
         _ => Fail::fault(&fault.to_string()),
     }
 }

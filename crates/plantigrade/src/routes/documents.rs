@@ -171,7 +171,7 @@ pub(super) fn document(
 }
 
 fn refused(why: NoDocument) -> Fail {
-    Fail(RequestError::Refused(why.to_string()))
+    Fail(RequestError::NotMade(why.to_string()))
 }
 
 fn of_language(texts: &DocumentTexts, language: Language, chosen: Language) -> DocumentLanguage {

@@ -137,7 +137,7 @@ fn record_links(child: ChildId) -> Markup {
 }
 
 fn refused(why: NoLetter) -> Fail {
-    Fail(RequestError::Refused(why.to_string()))
+    Fail(RequestError::NotMade(why.to_string()))
 }
 
 /// Who signs.
