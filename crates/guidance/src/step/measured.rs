@@ -2,7 +2,7 @@
 
 use crate::words::{degrees, score_words};
 use course::{AssessmentSeen, FootCourse};
-use record::{Day, EntryId};
+use record::{Day, EntryId, Pirani};
 
 /// The latest of each measurement since the previous change of cast. An older value does not count: the foot
 /// has changed since, and a missing value is never carried forward.

@@ -1,6 +1,6 @@
 //! Before the first cast: the first visit, or the wait until a premature baby reaches term.
 
-use super::{Action, NextStep, Scope, StepText, caution, measured, view::View, within};
+use super::{Action, NextStep, Scope, StepText, caution, view::View, within};
 use crate::{Protocol, Reason, source, words::score_words};
 use course::{Course, Phase};
 use record::{Day, DayRange, EntryId};
