@@ -67,6 +67,7 @@ pub mod place;
 pub mod plans;
 pub mod protocol_changes;
 pub mod protocol_history;
+pub mod reading_ahead;
 pub mod request;
 pub mod restoring;
 pub mod restricted;

@@ -7,7 +7,7 @@ use crate::{
     clock::Clock,
     door::{DoorOrder, DoorOrders, RestoreOutcome, RestoreRequest, ServedDoor},
     exit::Failure,
-    folder_key,
+    folder_key, reading_ahead,
     restoring::{self, RestoreWish},
     rewriting::{NewKey, rewrite},
     routes::{self, LockedRecords},
@@ -217,6 +217,7 @@ impl Conductor {
             self.served.set(&app);
             checks::start(&app);
             backup_schedule::start(&app);
+            reading_ahead::start(&app);
             self.door.exchange(routes::router(Arc::clone(&app)));
             let mut serving = network.map(|network| self.network.begin(network, Arc::clone(&app)));
             let work = tokio::select! {

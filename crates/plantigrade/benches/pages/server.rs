@@ -7,7 +7,7 @@ use plantigrade::{
     auth::Token,
     cli::DataArgs,
     clock::Clock,
-    demo, folder_key, key_slots, rewriting, routes, serve, unlock,
+    demo, folder_key, key_slots, reading_ahead, rewriting, routes, serve, unlock,
     web::Shared,
 };
 use record::{Body, ChildId, Entry, EntryId, Note, Timestamp, UserId};
@@ -170,6 +170,8 @@ pub fn serve_if_told() {
     let mut app = App::open(Path::new(&dir), Clock::default(), mode()).unwrap();
     app.saves_pages = std::env::var_os(AFRESH).is_none();
     let app = Arc::new(app);
+    // As the program itself does.
+    reading_ahead::start(&app);
     if let Some(writes @ 1..) = number(WRITES) {
         let app = Arc::clone(&app);
         std::thread::spawn(move || keep_writing(&app, writes));
