@@ -2,7 +2,10 @@
 //! file, no network and no clock.
 
 use super::{pictures, typefaces};
-use std::{collections::BTreeMap, sync::LazyLock};
+use std::{
+    collections::BTreeMap,
+    sync::{LazyLock, OnceLock},
+};
 use typst::{
     Feature, Features, Library, LibraryExt, World,
     diag::{FileError, FileResult},
@@ -16,6 +19,8 @@ use typst::{
 const LOOK: &str = include_str!("look.typ");
 /// The name by which a template names it.
 const LOOK_FILE: &str = "look.typ";
+/// The same as it was read first: a name has one id, and each reading would parse it again.
+static LOOK_READ: OnceLock<Source> = OnceLock::new();
 
 /// What the template reads its text from.
 const TEXT: &str = "documents.json";
@@ -79,7 +84,8 @@ impl World for SheetWorld {
         let path = id.get();
         let is_look =
             matches!(path.root(), VirtualRoot::Project) && path.vpath().get_without_slash() == LOOK_FILE;
-        if is_look { Ok(Source::new(id, LOOK.to_owned())) } else { Err(missing(id)) }
+        let read = || LOOK_READ.get_or_init(|| Source::new(id, LOOK.to_owned()));
+        if is_look { Ok(read().clone()) } else { Err(missing(id)) }
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {

@@ -1,6 +1,7 @@
 //! The parts of a figure of a page: the drawing for a wide screen, and the legend.
 
 use super::plain::{Piece, pieces, plain};
+use crate::parts::unescaped;
 use maud::{Markup, PreEscaped};
 
 /// A figure taken apart.
@@ -97,6 +98,5 @@ fn words_after(pieces: &[Piece<'_>], from: usize) -> String {
             Piece::Open { .. } | Piece::Close(_) => {}
         }
     }
-    let plain = words.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&");
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    unescaped(&words).split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -24,7 +24,7 @@ pub use entry_body::{entry_body, entry_facts};
 pub use field::{closed_seen, confirmation, csrf, draft, error_summary, field, hidden, query_value};
 pub use labels::{field_error, field_id, label};
 pub use lists::{Pager, empty, pager};
-pub(crate) use paper::{paper_lines, paper_text, who_cell, words_of};
+pub(crate) use paper::{paper_lines, paper_text, unescaped, who_cell, words_of};
 pub use print::{pdf_link, pdf_link_in, print_button, print_button_in};
 pub use reasons::{
     caution, caution_in, feet_lines, reason_list, scope_words, step_card, step_cards, step_line,

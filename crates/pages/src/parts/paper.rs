@@ -44,8 +44,13 @@ pub(crate) fn words_of(piece: &Markup) -> String {
         }
     }
     // Within words these signs are escaped, so that what is left between the signs of an element is text.
-    let words = words.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
-    words.replace("&amp;", "&").trim().to_owned()
+    unescaped(&words).trim().to_owned()
+}
+
+/// The words of text as it stands in a page, where signs of markup are escaped.
+pub(crate) fn unescaped(text: &str) -> String {
+    let text = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
+    text.replace("&amp;", "&")
 }
 
 /// A child in a table of a paper: name, what tells it from others, and its twins.
